@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/geometry.h"
+
+ll_rotation ll_rotation_identity(void)
+{
+    return (ll_rotation){{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
+}
+
+/* Rodrigues' formula: R = cos I + sin [k]x + (1 - cos) k k'. */
+ll_rotation ll_rotation_about(ll_vec3 axis, double angle_rad)
+{
+    const ll_vec3 k = ll_scale(1.0 / ll_norm(axis), axis);
+    const double c = cos(angle_rad), s = sin(angle_rad), d = 1.0 - c;
+    return (ll_rotation){{
+        {c + d * k.x * k.x, d * k.x * k.y - s * k.z, d * k.x * k.z + s * k.y},
+        {d * k.y * k.x + s * k.z, c + d * k.y * k.y, d * k.y * k.z - s * k.x},
+        {d * k.z * k.x - s * k.y, d * k.z * k.y + s * k.x, c + d * k.z * k.z},
+    }};
+}
+
+ll_rotation ll_rotation_z_to(ll_vec3 direction)
+{
+    const ll_vec3 d = ll_scale(1.0 / ll_norm(direction), direction);
+    const ll_vec3 axis = ll_cross(ll_vec(0, 0, 1), d);
+    const double sine = ll_norm(axis);
+    if (sine == 0.0)
+        return d.z > 0 ? ll_rotation_identity()
+                       : (ll_rotation){{{1, 0, 0}, {0, -1, 0}, {0, 0, -1}}};
+    return ll_rotation_about(axis, atan2(sine, d.z));
+}
+
+ll_rotation ll_rotation_after(ll_rotation a, ll_rotation b)
+{
+    ll_rotation c;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            c.m[i][j] = a.m[i][0] * b.m[0][j] + a.m[i][1] * b.m[1][j] + a.m[i][2] * b.m[2][j];
+    return c;
+}
+
+ll_vec3 ll_rotate(const ll_rotation *r, ll_vec3 v)
+{
+    return ll_vec(r->m[0][0] * v.x + r->m[0][1] * v.y + r->m[0][2] * v.z,
+                  r->m[1][0] * v.x + r->m[1][1] * v.y + r->m[1][2] * v.z,
+                  r->m[2][0] * v.x + r->m[2][1] * v.y + r->m[2][2] * v.z);
+}
+
+ll_vec3 ll_rotate_back(const ll_rotation *r, ll_vec3 v)
+{
+    return ll_vec(r->m[0][0] * v.x + r->m[1][0] * v.y + r->m[2][0] * v.z,
+                  r->m[0][1] * v.x + r->m[1][1] * v.y + r->m[2][1] * v.z,
+                  r->m[0][2] * v.x + r->m[1][2] * v.y + r->m[2][2] * v.z);
+}
+
+ll_pose ll_pose_at(ll_vec3 origin_m)
+{
+    return (ll_pose){ll_rotation_identity(), origin_m};
+}
+
+ll_vec3 ll_to_world(const ll_pose *pose, ll_vec3 own_m)
+{
+    return ll_add(ll_rotate(&pose->rotation, own_m), pose->origin_m);
+}
+
+ll_vec3 ll_to_own(const ll_pose *pose, ll_vec3 world_m)
+{
+    return ll_rotate_back(&pose->rotation, ll_sub(world_m, pose->origin_m));
+}

@@ -1,0 +1,33 @@
+/* status.h - the one table of results that engine calls return, and their texts.
+ * A call that does not return LL_OK leaves its outputs untouched.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_BASE_STATUS_H
+#define LL_BASE_STATUS_H
+
+#define LL_STATUS_TABLE(X)                                                                         \
+    X(LL_OK, "done")                                                                               \
+    X(LL_NO_MEMORY, "not enough memory")                                                           \
+    X(LL_BAD_VALUE, "a value is not a finite number or is out of range")                           \
+    X(LL_BAD_SIZE, "a length, diameter or thickness must be greater than zero")                    \
+    X(LL_BAD_CURVE, "a curve needs two points or more, rising in both columns")                    \
+    X(LL_UNKNOWN_NAME, "no such name in the tables")                                               \
+    X(LL_NEEDS_NORTH, "a magnet needs the side that shows its north face")                         \
+    X(LL_OVERLAP, "two parts cut into each other")                                                 \
+    X(LL_NO_COIL, "the reading needs a coil and there is none")                                    \
+    X(LL_NO_PART, "there is no such part")                                                         \
+    X(LL_OUTSIDE_PART, "the plane does not cut the part")                                          \
+    X(LL_STRING_IN_PART, "the string passes through a part")                                       \
+    X(LL_TOO_BIG, "the mesh would need more memory than allowed")                                  \
+    X(LL_NO_CONVERGENCE, "the solver did not converge")                                            \
+    X(LL_RING_AROUND_COIL, "steel closes a ring around part of the winding")                       \
+    X(LL_CANCELLED, "stopped on request")                                                          \
+    X(LL_LIBRARY, "a numerical library reported an error")
+
+#define LL_STATUS_CODE(code, text) code,
+typedef enum ll_status { LL_STATUS_TABLE(LL_STATUS_CODE) LL_STATUS_COUNT } ll_status;
+#undef LL_STATUS_CODE
+
+/* A text in English for any status; never NULL. */
+const char *ll_status_text(ll_status status);
+
+#endif

@@ -1,0 +1,51 @@
+/* shape.h - the solids that parts are made of, each in its own frame, centred on its origin.
+ *
+ * SI units. Rods, rings and screws stand along their own z. A screw's origin is the middle of its whole
+ * length, head included; its head is at the +z end.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_SHAPE_SHAPE_H
+#define LL_SHAPE_SHAPE_H
+
+#include "base/geometry.h"
+#include "base/status.h"
+#include <stdbool.h>
+
+typedef enum ll_shape_kind { LL_BLOCK, LL_ROD, LL_RING, LL_SCREW } ll_shape_kind;
+
+/* A plain value. Make it with the functions below, which check it; all lengths in metres. */
+typedef struct ll_shape {
+    ll_shape_kind kind;
+    ll_vec3 size_m;         /* block: full edges; others: bounding box */
+    double radius_m;        /* rod, ring (outer), screw (thread) */
+    double inner_radius_m;  /* ring */
+    double head_radius_m;   /* screw */
+    double head_height_m;   /* screw */
+} ll_shape;
+
+/* Every length > 0 or LL_BAD_SIZE; a non-finite one LL_BAD_VALUE. */
+ll_status ll_shape_block(ll_vec3 size_m, ll_shape *out);
+ll_status ll_shape_rod(double diameter_m, double length_m, ll_shape *out);
+/* 0 < inner < outer. */
+ll_status ll_shape_ring(double outer_diameter_m, double inner_diameter_m, double length_m,
+                        ll_shape *out);
+/* length_m is that of thread and head together; head_diameter_m >= thread, 0 < head height < length. */
+ll_status ll_shape_screw(double thread_diameter_m, double length_m, double head_diameter_m,
+                         double head_height_m, ll_shape *out);
+
+double ll_shape_volume_m3(const ll_shape *shape);
+/* Area of the cross-section at height z_m in the shape's own frame across its own z; 0 outside. */
+double ll_shape_section_m2(const ll_shape *shape, double z_m);
+
+/* Positive inside: how deep the point (own frame) lies under the nearest face; negative outside: a lower
+ * bound of the distance to the surface, exact for convex shapes' faces, edges and corners. */
+double ll_shape_depth_m(const ll_shape *shape, ll_vec3 own_m);
+
+/* How far two placed shapes cut into each other: the least shift that would part them, to about 1 % of the
+ * smaller one's size; 0 or less when they do not (then minus a lower bound of the clearance). */
+double ll_shape_overlap_m(const ll_shape *a, const ll_pose *pa, const ll_shape *b,
+                          const ll_pose *pb);
+
+/* Half-extent of the placed shape along a world direction (unit). */
+double ll_shape_reach_m(const ll_shape *shape, const ll_rotation *rotation, ll_vec3 direction);
+
+#endif
