@@ -1,0 +1,65 @@
+/* source_kernels.h - what the closed-form sources share; internal to field/.
+ *
+ * A kernel works in the body's own frame at one point and gives field and potential together: both rest on the
+ * same logarithms and arctangents, so that asking for one costs nearly as much as asking for both.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_FIELD_SOURCE_KERNELS_H
+#define LL_FIELD_SOURCE_KERNELS_H
+
+#include "base/constants.h"
+#include "base/geometry.h"
+#include <math.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+/* H = -grad psi: A/m and A for a magnet, 1/m and 1 for a coil that carries one ampere. */
+typedef struct ll_source_value {
+    ll_vec3 h;
+    double psi;
+} ll_source_value;
+
+/* A squared length below every real one (a thousandth of a femtometre): keeps logarithms finite on edges. */
+#define LL_TINY_M2 1e-36
+
+/* asinh(b / q) - asinh(a / q) for a <= b, where ra and rb are hypot(a, q) and hypot(b, q). One logarithm; no
+ * cancellation on the extension of the line q = 0, and finite on the line itself. */
+static inline double ll_log_between(double a, double ra, double b, double rb, double q2)
+{
+    if (a >= 0)
+        return log((b + rb) / fmax(a + ra, sqrt(LL_TINY_M2)));
+    if (b <= 0)
+        return log((ra - a) / fmax(rb - b, sqrt(LL_TINY_M2)));
+    return log((b + rb) * (ra - a) / fmax(q2, LL_TINY_M2));
+}
+
+/* atan(yb / xb) - atan(ya / xa) for xa, xb >= 0. */
+static inline double ll_angle_between(double ya, double xa, double yb, double xb)
+{
+    return atan2(yb * xa - ya * xb, xa * xb + ya * yb);
+}
+
+static inline double ll_square(double x)
+{
+    return x * x;
+}
+
+bool ll_points_finite(size_t n, const ll_vec3 *points);
+
+/* A uniformly magnetised block, full edges size, at p. */
+ll_source_value ll_block_at(ll_vec3 size, ll_vec3 m, ll_vec3 p);
+
+/* A uniformly magnetised rod about z between two heights. share is 1, or -1 for a hole; points on a charged
+ * plane are seen from the side above = +1 or -1, points on the rim's cylinder from the material's outside. */
+typedef struct ll_rod_piece {
+    double radius, low, high, share;
+} ll_rod_piece;
+
+/* Cosines for the mean over a rim; filled once, read by every point. */
+typedef struct ll_rim_rule {
+    double cosine[3][32];
+} ll_rim_rule;
+void ll_rim_rule_fill(ll_rim_rule *rule);
+ll_source_value ll_rod_at(const ll_rim_rule *rule, const ll_rod_piece *rod, ll_vec3 m, ll_vec3 p,
+                          double above);
+
+#endif
