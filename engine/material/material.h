@@ -26,13 +26,14 @@ typedef enum ll_material_class { LL_MAGNET, LL_STEEL, LL_CONDUCTOR } ll_material
 /* 0 < remanence_t <= 3, 1 <= recoil <= 100, conductivity_s_m >= 0. */
 ll_status ll_material_magnet(double remanence_t, double recoil, double conductivity_s_m,
                              ll_material **out);
-/* n >= 2 points (h_a_m <= 0, b_t >= 0), both rising; the last is (0, remanence). recoil is the relative
- * slope of the line back from a working point; 0 takes the curve's own slope at H = 0. */
+/* n >= 2 points (h_a_m <= 0, b_t >= 0), both rising, b no slower than mu0; the last is (0, remanence <= 3). recoil
+ * is the relative slope of the line back from a working point, 1 to 100; 0 takes the curve's own slope at
+ * H = 0. LL_BAD_CURVE when the points do not rise so; figures rounded by 1 % of the slope mu0 are let pass. */
 ll_status ll_material_magnet_curve(size_t n, const double *h_a_m, const double *b_t, double recoil,
                                    double conductivity_s_m, ll_material **out);
 /* mu_r >= 1. */
 ll_status ll_material_steel(double mu_r, double conductivity_s_m, ll_material **out);
-/* n >= 2 points from (0, 0), h rising, b rising no slower than mu0. */
+/* n >= 2 points from (0, 0), h rising, b rising no slower than mu0, with the same allowance. */
 ll_status ll_material_steel_curve(size_t n, const double *h_a_m, const double *b_t,
                                   double conductivity_s_m, ll_material **out);
 /* Saturation polarisation js_t > 0, mu_initial > 1. */
@@ -41,7 +42,7 @@ ll_status ll_material_steel_arctan(double js_t, double mu_initial, double conduc
 /* conductivity_s_m > 0. */
 ll_status ll_material_conductor(double conductivity_s_m, ll_material **out);
 
-/* From the tables, by name without regard to case: "AlNiCo 5", "steel 1010", "brass".
+/* From the tables, by name without regard to case, spaces and hyphens: "AlNiCo 5", "steel 1010", "brass".
  * LL_UNKNOWN_NAME when there is none. */
 ll_status ll_material_named(const char *name, ll_material **out);
 
@@ -59,17 +60,18 @@ double ll_material_mu_r(const ll_material *m);
 /* True when B(H) is a straight line. */
 bool ll_material_is_linear(const ll_material *m);
 /* B in tesla and dB/dH in H/m at h_a_m along the axis. For steel odd in H; a magnet's curve goes on beyond
- * its ends with its recoil slope (H > 0) and mu0 (beyond the coercive field). Either output may be NULL. */
+ * its ends with the slope it has at H = 0 and with mu0 (beyond its first point). B rises strictly; the slope is
+ * continuous but for the ends of a curve. Either output may be NULL. */
 void ll_material_b(const ll_material *m, double h_a_m, double *b_t, double *slope_h_m);
 
 /* The tables themselves, for listing: rows in a fixed order. */
 typedef struct ll_material_row {
-    const char *name;       /* as scripts write it */
-    const char *group;      /* "magnet", "steel", "conductor", "string stock" */
-    double remanence_t;     /* magnets */
-    double coercivity_a_m;  /* magnets: HcB, positive; 0 where unknown */
-    double mu_r;            /* recoil or initial relative permeability */
-    double saturation_t;    /* steels: Js, 0 where the curve gives it */
+    const char *name;      /* as scripts write it */
+    const char *group;     /* "magnet", "steel", "conductor", "string stock" */
+    double remanence_t;    /* magnets */
+    double coercivity_a_m; /* magnets: HcB, positive; 0 where unknown */
+    double mu_r;           /* recoil or initial relative permeability */
+    double saturation_t;   /* steels: Js, 0 where the curve gives it */
     double conductivity_s_m;
     double density_kg_m3;   /* 0 where unknown */
     double remanence_per_k; /* relative change of remanence per kelvin; 0 where unknown */

@@ -22,7 +22,8 @@ typedef struct ll_shape {
     double head_height_m;   /* screw */
 } ll_shape;
 
-/* Every length > 0 or LL_BAD_SIZE; a non-finite one LL_BAD_VALUE. */
+/* Every length and every wall > 0 or LL_BAD_SIZE; a non-finite one LL_BAD_VALUE, and so is a screw's head that is
+ * thinner than its thread. */
 ll_status ll_shape_block(ll_vec3 size_m, ll_shape *out);
 ll_status ll_shape_rod(double diameter_m, double length_m, ll_shape *out);
 /* 0 < inner < outer. */
@@ -36,8 +37,8 @@ double ll_shape_volume_m3(const ll_shape *shape);
 /* Area of the cross-section at height z_m in the shape's own frame across its own z; 0 outside. */
 double ll_shape_section_m2(const ll_shape *shape, double z_m);
 
-/* Positive inside: how deep the point (own frame) lies under the nearest face; negative outside: a lower
- * bound of the distance to the surface, exact for convex shapes' faces, edges and corners. */
+/* Positive inside: how deep the point (own frame) lies under the nearest face; negative outside: minus the
+ * distance to the nearest face, edge or corner. Exact for every shape. */
 double ll_shape_depth_m(const ll_shape *shape, ll_vec3 own_m);
 
 /* How far two placed shapes cut into each other: the least shift that would part them, to about 1 % of the
@@ -45,7 +46,8 @@ double ll_shape_depth_m(const ll_shape *shape, ll_vec3 own_m);
 double ll_shape_overlap_m(const ll_shape *a, const ll_pose *pa, const ll_shape *b,
                           const ll_pose *pb);
 
-/* Half-extent of the placed shape along a world direction (unit). */
+/* How far the placed shape reaches from its origin along a world direction (unit) or against it, whichever is
+ * more: the half-extent. */
 double ll_shape_reach_m(const ll_shape *shape, const ll_rotation *rotation, ll_vec3 direction);
 
 #endif
