@@ -34,6 +34,10 @@ typedef struct ll_coil_shape {
     double height_m;                 /* axial length */
 } ll_coil_shape;
 
+/* LL_BAD_VALUE for a length that is not finite or a corner radius that does not fit the opening, LL_BAD_SIZE for a
+ * length that is not greater than zero (the corner radius may be zero). */
+ll_status ll_coil_check(const ll_coil_shape *coil);
+
 /* What follows from the shape, the turns and the wire. */
 typedef struct ll_winding {
     double turns;
@@ -41,8 +45,9 @@ typedef struct ll_winding {
     double wire_m;
     double dcr_ohm;     /* at temperature_c */
     double copper_fill; /* copper area over winding window */
-    double wire_fill;   /* insulated wire (as squares) over winding window; above 1 it cannot be wound */
-    double weight_kg;   /* copper only */
+    double
+        wire_fill; /* insulated wire (as squares) over winding window; above 1 it cannot be wound */
+    double weight_kg; /* copper only */
 } ll_winding;
 
 /* Length of the turn at depth_m from the inside of the winding, 0 to build. */
