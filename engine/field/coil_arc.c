@@ -54,7 +54,7 @@ void ll_arc_points(const ll_gauss *gauss, const ll_racetrack *coil, double x, do
     const double first = asinh(-bearing / gap), last = asinh((0.5 * LL_PI - bearing) / gap);
     const double half = 0.5 * (last - first), middle = 0.5 * (last + first);
     int size = 0;
-    while (size < LL_GAUSS_SIZES - 1 && gauss->count[size] < 4.0 + 5.0 * half)
+    while (size < LL_GAUSS_SIZES - 1 && gauss->count[size] < 4.0 + 4.0 * half)
         size++;
     arc->count = gauss->count[size];
     for (int i = 0; i < arc->count; i++) {

@@ -25,7 +25,7 @@ ll_status ll_magnet_potential(const ll_shape *shape, const ll_pose *pose, ll_vec
                               const ll_vec3 *points_m, double *psi_a);
 
 /* H per ampere (1/m) at n world points of a placed coil of `turns` in air, finite cross-section, inside the
- * winding too. Relative error 1e-6. */
+ * winding too. Relative error 1e-6 to twenty times the size of the coil; further out the end faces cancel to rounding. */
 ll_status ll_coil_h(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
                     const ll_vec3 *points_m, ll_vec3 *h_per_m);
 
