@@ -42,7 +42,9 @@ double ll_shape_section_m2(const ll_shape *shape, double z_m);
 double ll_shape_depth_m(const ll_shape *shape, ll_vec3 own_m);
 
 /* How far two placed shapes cut into each other: the least shift that would part them, to about 1 % of the
- * smaller one's size; 0 or less when they do not (then minus a lower bound of the clearance). */
+ * smaller one's size; 0 or less when they do not (then minus a lower bound of the clearance). What stands in
+ * the hole of a ring cuts into it by as far as it reaches into the wall, whether or not a shift would part
+ * them. The same for (a, b) and (b, a) to within rounding. */
 double ll_shape_overlap_m(const ll_shape *a, const ll_pose *pa, const ll_shape *b,
                           const ll_pose *pb);
 

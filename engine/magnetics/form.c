@@ -1,0 +1,356 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/form.h"
+#include "base/constants.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
+#include <gsl/gsl_matrix.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Exact for quadratics; the points keep clear of edges, where the layers are singular. */
+const double ll_test_weight[LL_TEST_POINTS][3] = {
+    {2.0 / 3, 1.0 / 6, 1.0 / 6}, {1.0 / 6, 2.0 / 3, 1.0 / 6}, {1.0 / 6, 1.0 / 6, 2.0 / 3}};
+
+/* Target triangles that are worked on together: their rows stay in the second-level cache. */
+enum { BATCH = 32, ROWS = 3 * BATCH };
+
+/* Coordinates of a batch of test points, point by point of the rule: [rule point][triangle]. */
+typedef struct ll_batch {
+    size_t first, count;
+    double x[ROWS], y[ROWS], z[ROWS], area[BATCH];
+} ll_batch;
+
+static void load_batch(const ll_form *target, const ll_vec3 *test_m, size_t first, ll_batch *b)
+{
+    const size_t left = target->mesh->triangles - first;
+    b->first = first;
+    b->count = left < BATCH ? left : BATCH;
+    for (size_t t = 0; t < b->count; t++) {
+        b->area[t] = ll_panels_area(target->panels, first + t) / LL_TEST_POINTS;
+        for (size_t p = 0; p < LL_TEST_POINTS; p++) {
+            const ll_vec3 at = test_m[LL_TEST_POINTS * (first + t) + p];
+            b->x[p * b->count + t] = at.x;
+            b->y[p * b->count + t] = at.y;
+            b->z[p * b->count + t] = at.z;
+        }
+    }
+}
+
+/* column[a][t] += the layer v[p][t] tested with the hat of corner a. */
+static void test_column(const ll_batch *b, const double *v, double *column)
+{
+    const size_t n = b->count;
+    for (int a = 0; a < 3; a++)
+        for (size_t t = 0; t < n; t++)
+            column[(size_t)a * n + t] += b->area[t] * (ll_test_weight[0][a] * v[t] +
+                                                      ll_test_weight[1][a] * v[n + t] +
+                                                      ll_test_weight[2][a] * v[2 * n + t]);
+}
+
+/* Adds the batch's columns to the rows of its corners. */
+static void add_rows(const ll_form *target, const ll_batch *b, const double *columns, size_t width,
+                     double *matrix)
+{
+    const size_t n = b->count;
+    for (size_t t = 0; t < n; t++)
+        for (int a = 0; a < 3; a++) {
+            double *row = matrix + width * (size_t)target->mesh->corner[b->first + t][a];
+            for (size_t j = 0; j < width; j++)
+                row[j] += columns[j * 3 * n + (size_t)a * n + t];
+        }
+}
+
+static void couple_batch(const ll_form *source, const ll_batch *b, double *charge, double *dipole)
+{
+    const size_t rows = 3 * b->count;
+    double s[3 * ROWS], d[3 * ROWS];
+    memset(charge, 0, source->mesh->corners * rows * sizeof *charge);
+    memset(dipole, 0, source->mesh->surface_nodes * rows * sizeof *dipole);
+    for (size_t j = 0; j < source->mesh->triangles; j++) {
+        ll_panel_potentials(source->panels, j, rows, b->x, b->y, b->z, s, d);
+        for (int k = 0; k < 3; k++) {
+            test_column(b, s + (size_t)k * rows, charge + rows * (size_t)source->mesh->corner[j][k]);
+            test_column(b, d + (size_t)k * rows,
+                        dipole + rows * (size_t)source->mesh->triangle[j][k]);
+        }
+    }
+}
+
+ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m, const ll_form *source,
+                         double *single, double *dbl)
+{
+    const size_t nc = source->mesh->corners, ns = source->mesh->surface_nodes;
+    memset(single, 0, target->mesh->corners * nc * sizeof *single);
+    memset(dbl, 0, target->mesh->corners * ns * sizeof *dbl);
+    int failed = 0;
+#pragma omp parallel
+    {
+        double *columns = malloc(ROWS * (nc + ns) * sizeof *columns);
+        if (!columns) {
+#pragma omp atomic write
+            failed = 1;
+        }
+#pragma omp for schedule(dynamic)
+        for (size_t first = 0; first < target->mesh->triangles; first += BATCH) {
+            if (!columns)
+                continue;
+            ll_batch b;
+            load_batch(target, test_in_source_m, first, &b);
+            couple_batch(source, &b, columns, columns + ROWS * nc);
+#pragma omp critical(ll_form_rows)
+            {
+                add_rows(target, &b, columns, nc, single);
+                add_rows(target, &b, columns + ROWS * nc, ns, dbl);
+            }
+        }
+        free(columns);
+    }
+    return failed ? LL_NO_MEMORY : LL_OK;
+}
+
+void ll_form_add_flux(const ll_form *form, const double *lambda, double *node)
+{
+    for (size_t t = 0; t < form->mesh->triangles; t++) {
+        const int *c = form->mesh->corner[t], *v = form->mesh->triangle[t];
+        const double share = ll_panels_area(form->panels, t) / 12;
+        const double sum = lambda[c[0]] + lambda[c[1]] + lambda[c[2]];
+        for (int k = 0; k < 3; k++)
+            node[v[k]] += share * (sum + lambda[c[k]]);
+    }
+}
+
+void ll_form_test(const ll_form *form, const double *f, double *corner)
+{
+    memset(corner, 0, form->mesh->corners * sizeof *corner);
+    for (size_t t = 0; t < form->mesh->triangles; t++) {
+        const double share = ll_panels_area(form->panels, t) / LL_TEST_POINTS;
+        for (int p = 0; p < LL_TEST_POINTS; p++)
+            for (int k = 0; k < 3; k++)
+                corner[form->mesh->corner[t][k]] +=
+                    share * ll_test_weight[p][k] * f[LL_TEST_POINTS * t + (size_t)p];
+    }
+}
+
+/* jump = mass / 2 - double layer, in place. */
+static void add_jump(const ll_form *form)
+{
+    const size_t ns = form->mesh->surface_nodes;
+    for (size_t k = 0; k < form->mesh->corners * ns; k++)
+        form->jump[k] = -form->jump[k];
+    for (size_t t = 0; t < form->mesh->triangles; t++) {
+        const double share = ll_panels_area(form->panels, t) / 24;
+        for (int a = 0; a < 3; a++)
+            for (int k = 0; k < 3; k++)
+                form->jump[ns * (size_t)form->mesh->corner[t][a] +
+                           (size_t)form->mesh->triangle[t][k]] += share * (a == k ? 2 : 1);
+    }
+}
+
+/* The outer rule leaves a small skew part; the operator itself has none. */
+static void symmetrise(double *m, size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < i; j++)
+            m[i * n + j] = m[j * n + i] = 0.5 * (m[i * n + j] + m[j * n + i]);
+}
+
+ll_status ll_form_invert(double *m, size_t n)
+{
+    gsl_matrix_view view = gsl_matrix_view_array(m, n, n);
+    if (gsl_linalg_cholesky_decomp1(&view.matrix) || gsl_linalg_cholesky_invert(&view.matrix))
+        return LL_LIBRARY;
+    return LL_OK;
+}
+
+/* Test points, and where each unknown sits when seen from afar. */
+static void place_points(ll_form *form)
+{
+    const ll_mesh *mesh = form->mesh;
+    double area = 0;
+    for (size_t t = 0; t < mesh->triangles; t++) {
+        ll_vec3 v[3], sum = {0};
+        for (int k = 0; k < 3; k++) {
+            v[k] = mesh->node_m[mesh->triangle[t][k]];
+            sum = ll_add(sum, v[k]);
+        }
+        for (int p = 0; p < LL_TEST_POINTS; p++)
+            form->test_m[LL_TEST_POINTS * t + (size_t)p] =
+                ll_add(ll_scale(1.0 / 6, sum), ll_scale(0.5, v[p]));
+        const double a = ll_panels_area(form->panels, t);
+        const ll_vec3 n = ll_panels_normal(form->panels, t);
+        area += a;
+        for (int k = 0; k < 3; k++) {
+            /* First moment of a hat over its triangle: (2 own + the other two) / 4 times its integral. */
+            const ll_vec3 moment = ll_scale(a / 12, ll_add(sum, v[k]));
+            const int c = mesh->corner[t][k], s = mesh->triangle[t][k];
+            form->charge.weight[c] += a / 3;
+            form->charge.at_m[c] = ll_add(form->charge.at_m[c], moment);
+            form->dipole.weight[s] += a / 3;
+            form->dipole.at_m[s] = ll_add(form->dipole.at_m[s], moment);
+            form->dipole.moment[s] = ll_add(form->dipole.moment[s], ll_scale(a / 3, n));
+        }
+    }
+    for (size_t i = 0; i < form->charge.count; i++)
+        form->charge.at_m[i] = ll_scale(1 / form->charge.weight[i], form->charge.at_m[i]);
+    for (size_t i = 0; i < form->dipole.count; i++)
+        form->dipole.at_m[i] = ll_scale(1 / form->dipole.weight[i], form->dipole.at_m[i]);
+    form->size_m = sqrt(area / (4 * LL_PI));
+}
+
+static void form_free(ll_form *form)
+{
+    if (!form)
+        return;
+    ll_mesh_free(form->mesh);
+    ll_panels_free(form->panels);
+    free(form->test_m);
+    free(form->single);
+    free(form->jump);
+    free(form->inverse);
+    free(form->charge.at_m);
+    free(form->charge.weight);
+    free(form->dipole.at_m);
+    free(form->dipole.weight);
+    free(form->dipole.moment);
+    free(form);
+}
+
+static ll_status allocate(ll_form *form)
+{
+    const size_t nc = form->mesh->corners, ns = form->mesh->surface_nodes;
+    form->test_m = malloc(LL_TEST_POINTS * form->mesh->triangles * sizeof *form->test_m);
+    form->single = malloc(nc * nc * sizeof *form->single);
+    form->inverse = malloc(nc * nc * sizeof *form->inverse);
+    form->jump = malloc(nc * ns * sizeof *form->jump);
+    form->charge = (ll_far){nc, calloc(nc, sizeof(ll_vec3)), calloc(nc, sizeof(double)), NULL};
+    form->dipole = (ll_far){ns, calloc(ns, sizeof(ll_vec3)), calloc(ns, sizeof(double)),
+                            calloc(ns, sizeof(ll_vec3))};
+    form->bytes = (2 * nc * nc + nc * ns) * sizeof(double) + form->mesh->tets * sizeof(int[4]);
+    return form->test_m && form->single && form->inverse && form->jump && form->charge.at_m &&
+                   form->charge.weight && form->dipole.at_m && form->dipole.weight &&
+                   form->dipole.moment
+               ? LL_OK
+               : LL_NO_MEMORY;
+}
+
+static ll_status form_new(const ll_shape *shape, double fineness, ll_form **out)
+{
+    ll_form *form = calloc(1, sizeof *form);
+    if (!form)
+        return LL_NO_MEMORY;
+    form->shape = *shape;
+    form->fineness = fineness;
+    form->users = 1;
+    ll_status status = ll_mesh_shape(shape, fineness, &form->mesh);
+    if (!status)
+        status = ll_panels_new(form->mesh->triangles, (const int(*)[3])form->mesh->triangle,
+                               form->mesh->node_m, &form->panels);
+    if (!status)
+        status = allocate(form);
+    if (!status) {
+        place_points(form);
+        status = ll_form_couple(form, form->test_m, form, form->single, form->jump);
+    }
+    if (!status) {
+        add_jump(form);
+        symmetrise(form->single, form->mesh->corners);
+        memcpy(form->inverse, form->single,
+               form->mesh->corners * form->mesh->corners * sizeof *form->single);
+        status = ll_form_invert(form->inverse, form->mesh->corners);
+    }
+    if (status)
+        form_free(form);
+    else
+        *out = form;
+    return status;
+}
+
+/* The store: forms in use and, while they fit, those that may be wanted again, most recent first. */
+enum { SHELVES = 64 };
+static ll_form *shelf[SHELVES];
+static const size_t store_bytes = (size_t)256 << 20;
+
+static bool same(const ll_form *form, const ll_shape *s, double fineness)
+{
+    const ll_shape *f = &form->shape;
+    return form->fineness == fineness && f->kind == s->kind && f->size_m.x == s->size_m.x &&
+           f->size_m.y == s->size_m.y && f->size_m.z == s->size_m.z && f->radius_m == s->radius_m &&
+           f->inner_radius_m == s->inner_radius_m && f->head_radius_m == s->head_radius_m &&
+           f->head_height_m == s->head_height_m;
+}
+
+static void to_front(int place, ll_form *form)
+{
+    memmove(shelf + 1, shelf, (size_t)place * sizeof *shelf);
+    shelf[0] = form;
+}
+
+/* Drops the store's hold on what no longer fits behind the front. */
+static void trim(void)
+{
+    size_t bytes = 0;
+    int kept = 0;
+    for (int i = 0; i < SHELVES && shelf[i]; i++) {
+        ll_form *form = shelf[i];
+        shelf[i] = NULL;
+        bytes += form->bytes;
+        if (kept == 0 || bytes <= store_bytes)
+            shelf[kept++] = form;
+        else if (--form->users == 0)
+            form_free(form);
+    }
+}
+
+static const ll_form *take_from_store(const ll_shape *shape, double fineness)
+{
+    for (int i = 0; i < SHELVES && shelf[i]; i++)
+        if (same(shelf[i], shape, fineness)) {
+            to_front(i, shelf[i]);
+            shelf[0]->users++;
+            return shelf[0];
+        }
+    return NULL;
+}
+
+static void put_in_store(ll_form *form)
+{
+    ll_form *last = shelf[SHELVES - 1];
+    if (last && --last->users == 0)
+        form_free(last);
+    to_front(SHELVES - 1, form);
+    form->users++;
+    trim();
+}
+
+ll_status ll_form_get(const ll_shape *shape, double fineness, const ll_form **out)
+{
+    const ll_form *found;
+#pragma omp critical(ll_form_store)
+    found = take_from_store(shape, fineness);
+    if (found) {
+        *out = found;
+        return LL_OK;
+    }
+    ll_form *form;
+    const ll_status status = form_new(shape, fineness, &form);
+    if (status)
+        return status;
+#pragma omp critical(ll_form_store)
+    put_in_store(form);
+    *out = form;
+    return LL_OK;
+}
+
+void ll_form_release(const ll_form *form)
+{
+    if (!form)
+        return;
+    ll_form *mine = (ll_form *)form;
+#pragma omp critical(ll_form_store)
+    {
+        if (--mine->users == 0)
+            form_free(mine);
+    }
+}

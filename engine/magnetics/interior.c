@@ -1,0 +1,176 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/interior.h"
+
+#include <cholmod.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct ll_interior {
+    cholmod_common common;
+    cholmod_sparse *matrix; /* symmetric, lower triangle stored */
+    cholmod_factor *factor;
+    size_t nodes;
+};
+
+struct ll_interior_work {
+    cholmod_common common;
+    cholmod_dense *x, *y, *e; /* kept between solves */
+};
+
+static void start(cholmod_common *common)
+{
+    cholmod_start(common);
+    common->print = 0;
+    /* Simplicial: no threaded library is entered from the solver's own threads. */
+    common->supernodal = CHOLMOD_SIMPLICIAL;
+}
+
+double ll_tet_hats(const ll_mesh *mesh, size_t t, ll_vec3 gradient[4])
+{
+    const int *n = mesh->tet[t];
+    const ll_vec3 o = mesh->node_m[n[0]];
+    const ll_vec3 a = ll_sub(mesh->node_m[n[1]], o), b = ll_sub(mesh->node_m[n[2]], o),
+                  c = ll_sub(mesh->node_m[n[3]], o);
+    const double six = ll_dot(ll_cross(a, b), c);
+    gradient[1] = ll_scale(1 / six, ll_cross(b, c));
+    gradient[2] = ll_scale(1 / six, ll_cross(c, a));
+    gradient[3] = ll_scale(1 / six, ll_cross(a, b));
+    gradient[0] = ll_scale(-1, ll_add(gradient[1], ll_add(gradient[2], gradient[3])));
+    return six / 6;
+}
+
+ll_vec3 ll_tet_gradient(const ll_mesh *mesh, size_t t, const double *node_value)
+{
+    ll_vec3 hat[4], sum = {0};
+    ll_tet_hats(mesh, t, hat);
+    for (int k = 0; k < 4; k++)
+        sum = ll_add(sum, ll_scale(node_value[mesh->tet[t][k]], hat[k]));
+    return sum;
+}
+
+static void add_entry(cholmod_triplet *triplet, int row, int column, double value)
+{
+    ((int *)triplet->i)[triplet->nnz] = row > column ? row : column;
+    ((int *)triplet->j)[triplet->nnz] = row > column ? column : row;
+    ((double *)triplet->x)[triplet->nnz++] = value;
+}
+
+static void add_tet(const ll_mesh *mesh, size_t t, double mu_r, cholmod_triplet *triplet)
+{
+    ll_vec3 hat[4];
+    const double scale = mu_r * ll_tet_hats(mesh, t, hat);
+    for (int a = 0; a < 4; a++)
+        for (int b = 0; b <= a; b++)
+            add_entry(triplet, mesh->tet[t][a], mesh->tet[t][b], scale * ll_dot(hat[a], hat[b]));
+}
+
+static ll_status assemble(ll_interior *in, const ll_mesh *mesh, const double *mu_r)
+{
+    cholmod_triplet *triplet = cholmod_allocate_triplet(mesh->nodes, mesh->nodes, 10 * mesh->tets,
+                                                        -1, CHOLMOD_REAL, &in->common);
+    if (!triplet)
+        return LL_NO_MEMORY;
+    for (size_t t = 0; t < mesh->tets; t++)
+        add_tet(mesh, t, mu_r ? mu_r[t] : 1, triplet);
+    in->matrix = cholmod_triplet_to_sparse(triplet, triplet->nnz, &in->common);
+    cholmod_free_triplet(&triplet, &in->common);
+    return in->matrix ? LL_OK : LL_NO_MEMORY;
+}
+
+ll_status ll_interior_new(const ll_mesh *mesh, const double *mu_r, ll_interior **out)
+{
+    ll_interior *in = calloc(1, sizeof *in);
+    if (!in)
+        return LL_NO_MEMORY;
+    start(&in->common);
+    in->nodes = mesh->nodes;
+    const ll_status status = assemble(in, mesh, mu_r);
+    if (status)
+        ll_interior_free(in);
+    else
+        *out = in;
+    return status;
+}
+
+void ll_interior_free(ll_interior *in)
+{
+    if (!in)
+        return;
+    cholmod_free_sparse(&in->matrix, &in->common);
+    cholmod_free_factor(&in->factor, &in->common);
+    cholmod_finish(&in->common);
+    free(in);
+}
+
+/* The diagonal stands first in each column of a sorted lower triangle. */
+static void add_diagonal(cholmod_sparse *matrix, const double *surface, size_t count)
+{
+    const int *start = matrix->p;
+    for (size_t j = 0; j < count; j++)
+        ((double *)matrix->x)[start[j]] += surface[j];
+}
+
+ll_status ll_interior_factorise(ll_interior *in, const double *surface)
+{
+    cholmod_sparse *shifted = cholmod_copy_sparse(in->matrix, &in->common);
+    if (!shifted)
+        return LL_NO_MEMORY;
+    size_t count = 0;
+    while (count < in->nodes && surface[count] > 0)
+        count++;
+    add_diagonal(shifted, surface, count);
+    if (!in->factor)
+        in->factor = cholmod_analyze(shifted, &in->common);
+    if (in->factor)
+        cholmod_factorize(shifted, in->factor, &in->common);
+    cholmod_free_sparse(&shifted, &in->common);
+    if (in->common.status == CHOLMOD_OUT_OF_MEMORY)
+        return LL_NO_MEMORY;
+    return in->factor && in->common.status == CHOLMOD_OK ? LL_OK : LL_LIBRARY;
+}
+
+void ll_interior_multiply(const ll_interior *in, const double *x, double *y)
+{
+    const int *start = in->matrix->p, *row = in->matrix->i;
+    const double *value = in->matrix->x;
+    memset(y, 0, in->nodes * sizeof *y);
+    for (size_t j = 0; j < in->nodes; j++) {
+        double sum = value[start[j]] * x[j];
+        for (int k = start[j] + 1; k < start[j + 1]; k++) {
+            sum += value[k] * x[row[k]];
+            y[row[k]] += value[k] * x[j];
+        }
+        y[j] += sum;
+    }
+}
+
+ll_interior_work *ll_interior_work_new(void)
+{
+    ll_interior_work *work = calloc(1, sizeof *work);
+    if (work)
+        start(&work->common);
+    return work;
+}
+
+void ll_interior_work_free(ll_interior_work *work)
+{
+    if (!work)
+        return;
+    cholmod_free_dense(&work->x, &work->common);
+    cholmod_free_dense(&work->y, &work->common);
+    cholmod_free_dense(&work->e, &work->common);
+    cholmod_finish(&work->common);
+    free(work);
+}
+
+ll_status ll_interior_solve(const ll_interior *in, ll_interior_work *work, const double *b,
+                            double *x)
+{
+    cholmod_dense rhs = {.nrow = in->nodes, .ncol = 1, .nzmax = in->nodes, .d = in->nodes,
+                         .x = (void *)b, .xtype = CHOLMOD_REAL, .dtype = CHOLMOD_DOUBLE};
+    if (!cholmod_solve2(CHOLMOD_A, in->factor, &rhs, NULL, &work->x, NULL, &work->y, &work->e,
+                        &work->common))
+        return LL_LIBRARY;
+    memcpy(x, work->x->x, in->nodes * sizeof *x);
+    return LL_OK;
+}

@@ -1,0 +1,37 @@
+/* interior.h - finite elements inside one piece of material: the sparse matrix of
+ *   integral mu_r grad w . grad v dV
+ * on linear tetrahedra, and a factorisation of it that preconditions the coupled system.
+ * Lengths in metre. SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_MAGNETICS_INTERIOR_H
+#define LL_MAGNETICS_INTERIOR_H
+
+#include "base/status.h"
+#include "shape/mesh.h"
+
+typedef struct ll_interior ll_interior;
+
+/* mu_r[tets], or NULL for 1 everywhere. Caller frees *out. */
+ll_status ll_interior_new(const ll_mesh *mesh, const double *mu_r, ll_interior **out);
+void ll_interior_free(ll_interior *interior);
+
+/* Factorises the matrix plus a diagonal on the surface nodes (surface[surface_nodes], > 0), which stands for the space
+ * outside and takes away the freedom of a constant. LL_LIBRARY, LL_NO_MEMORY. */
+ll_status ll_interior_factorise(ll_interior *interior, const double *surface);
+
+/* y[nodes] = matrix x[nodes]. */
+void ll_interior_multiply(const ll_interior *interior, const double *x, double *y);
+
+/* What one thread needs to solve with a shared interior. */
+typedef struct ll_interior_work ll_interior_work;
+ll_interior_work *ll_interior_work_new(void); /* NULL when memory is short */
+void ll_interior_work_free(ll_interior_work *work);
+/* x[nodes] = factorised^-1 b[nodes]; x may be b. */
+ll_status ll_interior_solve(const ll_interior *interior, ll_interior_work *work, const double *b,
+                            double *x);
+
+/* Gradient of a potential given at the nodes, in tetrahedron t. */
+ll_vec3 ll_tet_gradient(const ll_mesh *mesh, size_t t, const double *node_value);
+/* Gradients of the four hats of tetrahedron t; returns its volume. */
+double ll_tet_hats(const ll_mesh *mesh, size_t t, ll_vec3 gradient[4]);
+
+#endif

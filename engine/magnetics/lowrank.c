@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/lowrank.h"
+#include "base/constants.h"
+#include "base/dense.h"
+
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Potential of source j at a point, times 4 pi. */
+static inline double potential(const ll_cloud *c, size_t j, ll_vec3 at)
+{
+    const ll_vec3 d = ll_sub(at, c->at_m[j]);
+    const double inverse = 1 / sqrt(ll_dot(d, d));
+    if (j < c->charges)
+        return c->charge[j] * inverse;
+    return ll_dot(c->moment[j - c->charges], d) * inverse * inverse * inverse;
+}
+
+static void fill_row(const ll_cloud *c, ll_vec3 at, double *row)
+{
+    for (size_t j = 0; j < c->charges; j++)
+        row[j] = potential(c, j, at) / (4 * LL_PI);
+    for (size_t j = c->charges; j < c->charges + c->dipoles; j++)
+        row[j] = potential(c, j, at) / (4 * LL_PI);
+}
+
+static void fill_column(const ll_cloud *c, size_t j, size_t n, const ll_vec3 *target, double *column)
+{
+    for (size_t i = 0; i < n; i++)
+        column[i] = potential(c, j, target[i]) / (4 * LL_PI);
+}
+
+static size_t largest(size_t n, const double *a, const bool *barred)
+{
+    size_t best = n;
+    for (size_t i = 0; i < n; i++)
+        if (!(barred && barred[i]) && (best == n || fabs(a[i]) > fabs(a[best])))
+            best = i;
+    return best;
+}
+
+/* Takes what the first `rank` crosses already hold out of a row (or, with the parts swapped, a column). */
+static void take_out(size_t n, size_t rank, const double *factor, size_t stride, const double *part,
+                     double *line)
+{
+    for (size_t k = 0; k < rank; k++)
+        ll_dense_add(n, -factor[k * stride], part + k * n, line);
+}
+
+typedef struct ll_crosses {
+    size_t room, rank;
+    double *u, *v; /* u[rank][rows], v[rank][columns] */
+    double norm2;
+} ll_crosses;
+
+static bool grow(ll_crosses *c, size_t rows, size_t columns)
+{
+    if (c->rank < c->room)
+        return true;
+    const size_t room = c->room ? 2 * c->room : 24;
+    double *u = realloc(c->u, room * rows * sizeof *u);
+    if (u)
+        c->u = u;
+    double *v = realloc(c->v, room * columns * sizeof *v);
+    if (v)
+        c->v = v;
+    if (!u || !v)
+        return false;
+    c->room = room;
+    return true;
+}
+
+/* Squared norm of the sum of crosses, updated for the last one. */
+static void update_norm(ll_crosses *c, size_t rows, size_t columns, double *last)
+{
+    const double *u = c->u + c->rank * rows, *v = c->v + c->rank * columns;
+    const double uu = ll_dense_dot(rows, u, u), vv = ll_dense_dot(columns, v, v);
+    double cross = 0;
+    for (size_t k = 0; k < c->rank; k++)
+        cross += ll_dense_dot(rows, c->u + k * rows, u) * ll_dense_dot(columns, c->v + k * columns, v);
+    c->norm2 += uu * vv + 2 * cross;
+    *last = sqrt(uu * vv);
+}
+
+static ll_status run(size_t rows, const ll_vec3 *target, const ll_cloud *source, double tolerance,
+                     bool *used, ll_crosses *c)
+{
+    const size_t columns = source->charges + source->dipoles;
+    size_t row = 0;
+    for (int quiet = 0; quiet < 2 && c->rank < rows && row < rows;) {
+        if (!grow(c, rows, columns))
+            return LL_NO_MEMORY;
+        double *u = c->u + c->rank * rows, *v = c->v + c->rank * columns, last;
+        used[row] = true;
+        fill_row(source, target[row], v);
+        take_out(columns, c->rank, c->u + row, rows, c->v, v);
+        const size_t column = largest(columns, v, NULL);
+        const double pivot = v[column];
+        if (pivot == 0)
+            return LL_OK;
+        fill_column(source, column, rows, target, u);
+        take_out(rows, c->rank, c->v + column, columns, c->u, u);
+        for (size_t j = 0; j < columns; j++)
+            v[j] /= pivot;
+        update_norm(c, rows, columns, &last);
+        row = largest(rows, u, used);
+        c->rank++;
+        quiet = last <= tolerance * sqrt(c->norm2) ? quiet + 1 : 0;
+    }
+    return LL_OK;
+}
+
+ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud *source,
+                         double tolerance, ll_lowrank *out)
+{
+    const size_t columns = source->charges + source->dipoles;
+    ll_crosses c = {0};
+    bool *used = calloc(targets, sizeof *used);
+    ll_status status = used ? run(targets, target_m, source, tolerance, used, &c) : LL_NO_MEMORY;
+    double *u = malloc((targets * c.rank + 1) * sizeof *u);
+    free(used);
+    if (!u && !status)
+        status = LL_NO_MEMORY;
+    if (status) {
+        free(c.u);
+        free(c.v);
+        free(u);
+        return status;
+    }
+    for (size_t i = 0; i < targets; i++)
+        for (size_t k = 0; k < c.rank; k++)
+            u[i * c.rank + k] = c.u[k * targets + i];
+    free(c.u);
+    *out = (ll_lowrank){targets, columns, c.rank, u, c.v};
+    return LL_OK;
+}
+
+void ll_lowrank_clear(ll_lowrank *m)
+{
+    free(m->u);
+    free(m->v);
+    *m = (ll_lowrank){0};
+}
+
+void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *y, double *work)
+{
+    for (size_t k = 0; k < m->rank; k++)
+        work[k] = scale * ll_dense_dot(m->columns, m->v + k * m->columns, x);
+    ll_dense_multiply_add(m->rows, m->rank, 1, m->u, work, y);
+}

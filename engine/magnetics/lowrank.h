@@ -1,0 +1,35 @@
+/* lowrank.h - how two surfaces act on each other when they stand apart: adaptive cross approximation of the matrix
+ * between their unknowns, each seen as a point charge or point dipole (Bebendorf, Numer. Math. 86 (2000) 565).
+ *
+ * Lengths in metre. SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_MAGNETICS_LOWRANK_H
+#define LL_MAGNETICS_LOWRANK_H
+
+#include "base/geometry.h"
+#include "base/status.h"
+#include <stddef.h>
+
+/* Point sources: charges (moment unused) first, then dipoles. */
+typedef struct ll_cloud {
+    size_t charges, dipoles;
+    ll_vec3 *at_m;     /* [charges + dipoles] */
+    double *charge;    /* [charges] */
+    ll_vec3 *moment;   /* [dipoles] */
+} ll_cloud;
+
+/* matrix ~ u v, u[rows][rank], v[rank][columns], row-major. */
+typedef struct ll_lowrank {
+    size_t rows, columns, rank;
+    double *u, *v;
+} ll_lowrank;
+
+/* Potential of each source at each target, divided by 4 pi, to `tolerance` of the matrix norm. Caller clears *out.
+ * LL_NO_MEMORY. */
+ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud *source,
+                         double tolerance, ll_lowrank *out);
+void ll_lowrank_clear(ll_lowrank *m);
+
+/* y[rows] += scale * u (v x); work[rank]. */
+void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *y, double *work);
+
+#endif

@@ -1,0 +1,191 @@
+/* What is read from a solution: fields, section means, inductances.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/constants.h"
+#include "field/source.h"
+#include "magnetics/section.h"
+#include "magnetics/solution.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* The part that holds a point, or the number of parts. */
+static size_t part_at(const ll_scene *scene, ll_vec3 point_m)
+{
+    for (size_t i = 0; i < scene->parts; i++) {
+        const ll_part *p = &scene->part[i];
+        if (ll_shape_depth_m(&p->shape, ll_to_own(&p->pose, point_m)) > 0)
+            return i;
+    }
+    return scene->parts;
+}
+
+static const ll_body *body_of_part(const ll_solution *s, size_t part)
+{
+    for (size_t b = 0; b < ll_system_bodies(s->system); b++)
+        if (ll_system_body(s->system, b)->part == part)
+            return ll_system_body(s->system, b);
+    return NULL;
+}
+
+/* B in tesla inside a part from the source's H outside and inside. */
+static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h,
+                          ll_vec3 *b_t)
+{
+    const ll_part *p = &s->scene->part[part];
+    const ll_body *body = body_of_part(s, part);
+    const ll_vec3 remanence =
+        ll_is_source(p) ? ll_scale(LL_MU0, ll_source_magnetisation(p)) : ll_vec(0, 0, 0);
+    if (!body) {
+        const ll_vec3 h = ll_add(source_h, ll_system_field(s->system, s->bias.densities, point_m));
+        *b_t = ll_add(ll_scale(LL_MU0, h), remanence);
+        return LL_OK;
+    }
+    ll_vec3 gradient;
+    const ll_status status = ll_body_gradient(body, s->bias.x + body->w, point_m, &gradient);
+    if (status)
+        return status;
+    const ll_vec3 h =
+        body->reaction ? ll_sub(source_h, gradient) : ll_scale(-1, gradient);
+    const ll_vec3 own = body->reaction
+                            ? remanence
+                            : ll_rotate(&body->pose.rotation, body->remanence_t);
+    *b_t = ll_add(ll_scale(LL_MU0 * body->mu_r, h), own);
+    return LL_OK;
+}
+
+ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
+{
+    ll_vec3 *b = malloc((n + 1) * sizeof *b);
+    if (!b)
+        return LL_NO_MEMORY;
+    ll_status status = ll_sources_h(s->scene, n, points_m, b);
+#pragma omp parallel for schedule(dynamic) if (n > 1)
+    for (size_t i = 0; i < n; i++) {
+        const size_t part = part_at(s->scene, points_m[i]);
+        ll_status mine = LL_OK;
+        if (part < s->scene->parts)
+            mine = b_inside(s, part, points_m[i], b[i], &b[i]);
+        else
+            b[i] = ll_scale(LL_MU0, ll_add(b[i], ll_system_field(s->system, s->bias.densities,
+                                                                points_m[i])));
+        if (mine) {
+#pragma omp critical(ll_readings_status)
+            status = mine;
+        }
+    }
+    if (!status)
+        memcpy(b_t, b, n * sizeof *b);
+    free(b);
+    return status;
+}
+
+/* Parts without unknowns, and magnets: the mean over points spread evenly across the section. */
+static ll_status section_by_points(const ll_solution *s, const ll_part *part, double z_m,
+                                   double *bz_t)
+{
+    enum { ACROSS = 48 };
+    const ll_vec3 x = ll_vec(1, 0, 0), y = ll_vec(0, 1, 0);
+    const double rx = ll_shape_reach_m(&part->shape, &part->pose.rotation, x);
+    const double ry = ll_shape_reach_m(&part->shape, &part->pose.rotation, y);
+    ll_vec3 *at = malloc(2 * ACROSS * ACROSS * sizeof *at);
+    if (!at)
+        return LL_NO_MEMORY;
+    size_t n = 0;
+    for (int i = 0; i < ACROSS; i++)
+        for (int j = 0; j < ACROSS; j++) {
+            const ll_vec3 p = ll_vec(part->pose.origin_m.x + rx * ((2 * i + 1.0) / ACROSS - 1),
+                                     part->pose.origin_m.y + ry * ((2 * j + 1.0) / ACROSS - 1), z_m);
+            if (ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, p)) > 0)
+                at[n++] = p;
+        }
+    ll_status status = n ? ll_solution_b(s, n, at, at + n) : LL_OUTSIDE_PART;
+    double sum = 0;
+    for (size_t k = 0; k < n && !status; k++)
+        sum += at[n + k].z;
+    if (!status)
+        *bz_t = sum / (double)n;
+    free(at);
+    return status;
+}
+
+ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, double *bz_t)
+{
+    if (part >= s->scene->parts)
+        return LL_NO_PART;
+    const ll_body *body = body_of_part(s, part);
+    if (!body || body->reaction)
+        return section_by_points(s, &s->scene->part[part], z_m, bz_t);
+    return ll_body_section(body, s->bias.x + body->lambda, z_m, bz_t);
+}
+
+ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,
+                             ll_vec3 *h_per_m)
+{
+    if (coil >= s->scene->coils)
+        return LL_NO_COIL;
+    const ll_coil *c = &s->scene->coil[coil];
+    const ll_status status = ll_coil_h(&c->shape, &c->pose, c->turns, n, points_m, h_per_m);
+    if (status)
+        return status;
+#pragma omp parallel for schedule(dynamic) if (n > 1)
+    for (size_t i = 0; i < n; i++)
+        h_per_m[i] = ll_add(
+            h_per_m[i], ll_system_field(s->system, s->coil[coil].densities, points_m[i]));
+    return LL_OK;
+}
+
+ll_status ll_solution_air_inductance(const ll_solution *s, size_t i, size_t j, double *l_h)
+{
+    if (i >= s->scene->coils || j >= s->scene->coils)
+        return LL_NO_COIL;
+    const ll_coil *a = &s->scene->coil[i], *b = &s->scene->coil[j];
+    return ll_coil_inductance(&a->shape, &a->pose, a->turns, &b->shape, &b->pose, b->turns, l_h);
+}
+
+/* One body's share of integral (w H_n - psi lambda) dS: what it adds to the linkage of the coil whose own H and psi
+ * these are, by reciprocity. */
+static ll_status linkage_of_body(const ll_solution *s, size_t b, size_t coil, const double *x,
+                                 double *sum)
+{
+    const ll_body *body = ll_system_body(s->system, b);
+    const ll_mesh *mesh = body->form->mesh;
+    const size_t n = LL_TEST_POINTS * mesh->triangles;
+    ll_vec3 *at = malloc(2 * n * sizeof *at);
+    double *psi = malloc(n * sizeof *psi);
+    ll_vec3 *h = at ? at + n : NULL;
+    ll_coil_source source = {s->scene, s->system, coil};
+    const ll_coil *c = &s->scene->coil[coil];
+    ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; i < n && !status; i++)
+        at[i] = ll_to_world(&body->pose, body->form->test_m[i]);
+    if (!status)
+        status = ll_coil_source_potential(&source, b, n, at, psi);
+    if (!status)
+        status = ll_coil_h(&c->shape, &c->pose, c->turns, n, at, h);
+    for (size_t i = 0; i < n && !status; i++) {
+        const size_t t = i / LL_TEST_POINTS, p = i % LL_TEST_POINTS;
+        const ll_vec3 normal =
+            ll_rotate(&body->pose.rotation, ll_panels_normal(body->form->panels, t));
+        double w = 0, lambda = 0;
+        for (int k = 0; k < 3; k++) {
+            w += ll_test_weight[p][k] * x[body->w + (size_t)mesh->triangle[t][k]];
+            lambda += ll_test_weight[p][k] * x[body->lambda + (size_t)mesh->corner[t][k]];
+        }
+        *sum += ll_panels_area(body->form->panels, t) / LL_TEST_POINTS *
+                (w * ll_dot(h[i], normal) - psi[i] * lambda);
+    }
+    free(at);
+    free(psi);
+    return status;
+}
+
+ll_status ll_solution_inductance(const ll_solution *s, size_t i, size_t j, double *l_h)
+{
+    double air, sum = 0;
+    ll_status status = ll_solution_air_inductance(s, i, j, &air);
+    for (size_t b = 0; b < ll_system_bodies(s->system) && !status; b++)
+        status = linkage_of_body(s, b, i, s->coil[j].x, &sum);
+    if (!status)
+        *l_h = air + LL_MU0 * sum;
+    return status;
+}

@@ -1,0 +1,24 @@
+/* scene_data.h - what a scene holds, and where coils leave room. Internal to magnetics/.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_MAGNETICS_SCENE_DATA_H
+#define LL_MAGNETICS_SCENE_DATA_H
+
+#include "magnetics/scene.h"
+#include <stdbool.h>
+
+struct ll_scene {
+    size_t parts, coils;
+    ll_part *part;
+    ll_coil *coil;
+    int users; /* the builder and each solution */
+};
+
+/* Another owner; ll_scene_free gives it up. */
+const ll_scene *ll_scene_share(const ll_scene *scene);
+
+/* True when a world point lies in the hole of the winding, between its two end planes. */
+bool ll_coil_hole_holds(const ll_coil *coil, ll_vec3 point_m);
+/* How deep a world point lies inside the winding itself; negative outside. */
+double ll_coil_winding_depth_m(const ll_coil *coil, ll_vec3 point_m);
+
+#endif

@@ -1,0 +1,45 @@
+/* solution.h - what a solution holds. Internal to magnetics/ and string/.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_MAGNETICS_SOLUTION_H
+#define LL_MAGNETICS_SOLUTION_H
+
+#include "magnetics/scene_data.h"
+#include "magnetics/system.h"
+
+/* The answer of all bodies to one source. */
+typedef struct ll_answer {
+    double *x;         /* unknowns of the system */
+    double *densities; /* see ll_system_densities */
+} ll_answer;
+
+struct ll_solution {
+    const ll_scene *scene;
+    ll_system *system;
+    ll_answer bias;
+    ll_answer *coil; /* one for each coil, per ampere */
+    ll_solve_facts facts;
+};
+
+/* True for magnets whose field is taken in closed form. */
+bool ll_is_source(const ll_part *part);
+/* Magnetisation of such a magnet, world axes, A/m. */
+ll_vec3 ll_source_magnetisation(const ll_part *part);
+
+/* H of all closed-form magnets at n world points, h_a_m overwritten. */
+ll_status ll_sources_h(const ll_scene *scene, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m);
+
+/* Answer of the bodies to any source; *answer is cleared by ll_answer_clear. */
+ll_status ll_answer_find(ll_system *system, ll_source_potential psi, void *context, int magnets,
+                         ll_answer *answer, size_t *steps);
+void ll_answer_clear(ll_answer *answer);
+
+/* Coil i's potential as a source: which branch it takes on a body depends on whether the body passes through the hole. */
+typedef struct ll_coil_source {
+    const ll_scene *scene;
+    const ll_system *system;
+    size_t coil;
+} ll_coil_source;
+ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                   double *psi);
+
+#endif

@@ -1,0 +1,202 @@
+/* From a scene to its solution.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/constants.h"
+#include "field/source.h"
+#include "magnetics/solution.h"
+
+#include <gsl/gsl_errno.h>
+#include <omp.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- magnets in closed form ---- */
+
+bool ll_is_source(const ll_part *part)
+{
+    return ll_material_kind(part->material) == LL_MAGNET &&
+           ll_material_mu_r(part->material) <= LL_MOST_REACTION_MU && part->charge != 0;
+}
+
+ll_vec3 ll_source_magnetisation(const ll_part *part)
+{
+    const double m = part->charge * ll_material_remanence_t(part->material) / LL_MU0;
+    return ll_scale(m / ll_norm(part->north), part->north);
+}
+
+ll_status ll_sources_h(const ll_scene *scene, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m)
+{
+    ll_vec3 *own = malloc((n + 1) * sizeof *own);
+    if (!own)
+        return LL_NO_MEMORY;
+    memset(h_a_m, 0, n * sizeof *h_a_m);
+    ll_status status = LL_OK;
+    for (size_t i = 0; i < scene->parts && !status; i++) {
+        const ll_part *part = &scene->part[i];
+        if (!ll_is_source(part))
+            continue;
+        status = ll_magnet_h(&part->shape, &part->pose, ll_source_magnetisation(part), n, points_m,
+                             own);
+        for (size_t k = 0; k < n && !status; k++)
+            h_a_m[k] = ll_add(h_a_m[k], own[k]);
+    }
+    free(own);
+    return status;
+}
+
+static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                   double *psi)
+{
+    (void)b;
+    const ll_scene *scene = context;
+    double *own = malloc((n + 1) * sizeof *own);
+    if (!own)
+        return LL_NO_MEMORY;
+    memset(psi, 0, n * sizeof *psi);
+    ll_status status = LL_OK;
+    for (size_t i = 0; i < scene->parts && !status; i++) {
+        const ll_part *part = &scene->part[i];
+        if (!ll_is_source(part))
+            continue;
+        status = ll_magnet_potential(&part->shape, &part->pose, ll_source_magnetisation(part), n,
+                                     points_m, own);
+        for (size_t k = 0; k < n && !status; k++)
+            psi[k] += own[k];
+    }
+    free(own);
+    return status;
+}
+
+/* ---- coils ---- */
+
+static bool passes_through(const ll_body *body, const ll_coil *coil)
+{
+    for (size_t i = 0; i < body->form->mesh->surface_nodes; i++)
+        if (ll_coil_hole_holds(coil, ll_to_world(&body->pose, body->form->mesh->node_m[i])))
+            return true;
+    return false;
+}
+
+/* The coil stands for a magnetised disc that fills its hole, M = turns / height there. In the hole H = -grad psi + M, so
+ * the potential falls by M along the axis; above the winding the whole fall, `turns`, is behind. */
+ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                   double *psi)
+{
+    const ll_coil_source *source = context;
+    const ll_coil *coil = &source->scene->coil[source->coil];
+    const ll_status status =
+        ll_coil_potential(&coil->shape, &coil->pose, coil->turns, n, points_m, psi);
+    if (status || !passes_through(ll_system_body(source->system, b), coil))
+        return status;
+    const double half = coil->shape.height_m / 2;
+    for (size_t i = 0; i < n; i++) {
+        const double z = ll_to_own(&coil->pose, points_m[i]).z;
+        if (z >= half)
+            psi[i] -= coil->turns;
+        else if (ll_coil_hole_holds(coil, points_m[i]))
+            psi[i] -= coil->turns * (z + half) / (2 * half);
+    }
+    return LL_OK;
+}
+
+/* ---- answers ---- */
+
+ll_status ll_answer_find(ll_system *system, ll_source_potential psi, void *context, int magnets,
+                         ll_answer *answer, size_t *steps)
+{
+    double *x = calloc(ll_system_unknowns(system) + 1, sizeof *x);
+    if (!x)
+        return LL_NO_MEMORY;
+    ll_status status = ll_system_solve(system, psi, context, magnets, x, steps);
+    double *densities = status ? NULL : ll_system_densities(system, x);
+    if (!status && !densities)
+        status = LL_NO_MEMORY;
+    if (status)
+        free(x);
+    else
+        *answer = (ll_answer){x, densities};
+    return status;
+}
+
+void ll_answer_clear(ll_answer *answer)
+{
+    free(answer->x);
+    free(answer->densities);
+    *answer = (ll_answer){NULL, NULL};
+}
+
+void ll_solution_free(ll_solution *s)
+{
+    if (!s)
+        return;
+    ll_answer_clear(&s->bias);
+    for (size_t i = 0; s->coil && i < s->scene->coils; i++)
+        ll_answer_clear(&s->coil[i]);
+    free(s->coil);
+    ll_system_free(s->system);
+    ll_scene_free((ll_scene *)s->scene);
+    free(s);
+}
+
+static ll_status find_answers(ll_solution *s, const ll_progress *progress)
+{
+    size_t steps;
+    ll_status status =
+        ll_answer_find(s->system, magnets_potential, (void *)s->scene, 1, &s->bias, &steps);
+    s->facts.iterations = steps;
+    for (size_t i = 0; i < s->scene->coils && !status; i++) {
+        if (!ll_progress_go_on(progress, 0.5 + 0.5 * (double)i / (double)s->scene->coils))
+            return LL_CANCELLED;
+        ll_coil_source source = {s->scene, s->system, i};
+        status = ll_answer_find(s->system, ll_coil_source_potential, &source, 0, &s->coil[i],
+                                &steps);
+        s->facts.iterations += steps;
+    }
+    return status;
+}
+
+static void note_facts(ll_solution *s, double started)
+{
+    s->facts.bodies = ll_system_bodies(s->system);
+    for (size_t b = 0; b < s->facts.bodies; b++)
+        s->facts.triangles += ll_system_body(s->system, b)->form->mesh->triangles;
+    s->facts.unknowns = ll_system_unknowns(s->system);
+    s->facts.memory_bytes = ll_system_bytes(s->system);
+    s->facts.seconds = omp_get_wtime() - started;
+}
+
+ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_solution **out)
+{
+    /* GSL's own handler would end the process; every status is looked at instead. */
+    gsl_set_error_handler_off();
+    const double started = omp_get_wtime();
+    const ll_progress *progress = options ? options->progress : NULL;
+    ll_clash clash;
+    size_t found;
+    ll_status status = ll_scene_check(scene, 1, &clash, &found);
+    if (status || found)
+        return status ? status : LL_OVERLAP;
+    if (!ll_progress_go_on(progress, 0))
+        return LL_CANCELLED;
+    ll_solution *s = calloc(1, sizeof *s);
+    if (!s)
+        return LL_NO_MEMORY;
+    s->scene = ll_scene_share(scene);
+    s->coil = calloc(scene->coils + 1, sizeof *s->coil);
+    status = s->coil ? ll_system_new(scene, options, &s->system) : LL_NO_MEMORY;
+    if (!status && !ll_progress_go_on(progress, 0.5))
+        status = LL_CANCELLED;
+    if (!status)
+        status = find_answers(s, progress);
+    if (status) {
+        ll_solution_free(s);
+        return status;
+    }
+    note_facts(s, started);
+    *out = s;
+    return LL_OK;
+}
+
+ll_solve_facts ll_solution_facts(const ll_solution *s)
+{
+    return s->facts;
+}

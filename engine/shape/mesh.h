@@ -1,0 +1,35 @@
+/* mesh.h - a solid cut into tetrahedra, with the triangles of its surface.
+ *
+ * SI units, in the shape's own frame. A shape is a plan (triangles in x and y) stacked in layers along z; both are
+ * graded towards edges, where the field is singular. A circle becomes a polygon of the same area.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_SHAPE_MESH_H
+#define LL_SHAPE_MESH_H
+
+#include "base/geometry.h"
+#include "base/status.h"
+#include "shape/shape.h"
+#include <stddef.h>
+
+typedef struct ll_mesh {
+    size_t nodes;         /* those on the surface come first */
+    size_t surface_nodes;
+    ll_vec3 *node_m;
+    size_t tets;
+    int (*tet)[4];        /* positive volume: (b-a) x (c-a) . (d-a) > 0 */
+    size_t triangles;
+    int (*triangle)[3];   /* counter-clockwise seen from outside */
+    /* Corners for a quantity that jumps where the surface has a sharp edge: the same corner node has one number
+     * on each smooth piece of surface that meets there. */
+    size_t corners;
+    int (*corner)[3];
+} ll_mesh;
+
+/* fineness 1 is the default mesh; 2 halves every length. Caller frees *out with ll_mesh_free.
+ * LL_BAD_VALUE, LL_NO_MEMORY. */
+ll_status ll_mesh_shape(const ll_shape *shape, double fineness, ll_mesh **out);
+void ll_mesh_free(ll_mesh *mesh);
+
+double ll_mesh_volume_m3(const ll_mesh *mesh);
+
+#endif

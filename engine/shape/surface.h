@@ -1,0 +1,14 @@
+/* surface.h - the outer triangles of a volume mesh and their corners. Internal to shape/.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_SHAPE_SURFACE_H
+#define LL_SHAPE_SURFACE_H
+
+#include "shape/mesh.h"
+
+/* Fills mesh->triangle with the faces that belong to one tetrahedron only. */
+ll_status ll_surface_find(ll_mesh *mesh);
+/* Fills mesh->corner: at each node the triangles that meet there are split where the surface turns by more than
+ * 40 degrees. */
+ll_status ll_surface_corners(ll_mesh *mesh);
+
+#endif
