@@ -126,9 +126,9 @@ static void descend(search *s, ll_vec3 start)
 static void descend_around(search *s, const ll_vec3 axis[3])
 {
     for (int k = 14; k < 27; k++) {
-        const ll_vec3 x = ll_scale(k % 3 - 1, axis[0]), y = ll_scale(k / 3 % 3 - 1, axis[1]),
-                      z = ll_scale(k / 9 - 1, axis[2]);
-        descend(s, ll_add(x, ll_add(y, z)));
+        const int i = k % 3 - 1, j = k / 3 % 3 - 1, l = k / 9 - 1;
+        descend(s,
+                ll_add(ll_add(ll_scale(i, axis[0]), ll_scale(j, axis[1])), ll_scale(l, axis[2])));
     }
 }
 

@@ -6,7 +6,6 @@
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_interp.h>
-#include <string.h>
 
 static double b_at(const ll_material *m, double h)
 {
