@@ -17,10 +17,10 @@ typedef struct ll_wire {
 
 typedef enum ll_wire_build { LL_SINGLE_BUILD, LL_HEAVY_BUILD } ll_wire_build;
 
-/* AWG 36 to 46, whole numbers tabulated, other sizes from the gauge formula (then outside from the
- * neighbours). LL_BAD_VALUE outside 30 to 50. */
+/* Bare diameter from the gauge formula (ASTM B258). Limits and enamel from NEMA MW 1000 for 36, 38 and 40 to 46;
+ * between and beyond as ratios like the nearest ones. LL_BAD_VALUE outside 30 to 50. */
 ll_status ll_wire_awg(double gauge, ll_wire_build build, ll_wire *out);
-/* Any bare diameter in m; outside from the nearest tabulated gauge's enamel. */
+/* Any bare diameter in m within the same range (0.025 to 0.255 mm); enamel like the nearest gauges. */
 ll_status ll_wire_metric(double bare_m, ll_wire_build build, ll_wire *out);
 
 /* Ohm per metre of copper of the given bare diameter at temperature_c (IEC 60028). */
@@ -60,8 +60,9 @@ ll_status ll_winding_sheet(const ll_coil_shape *coil, double turns, const ll_wir
 ll_status ll_winding_turns_for(const ll_coil_shape *coil, double dcr_ohm, const ll_wire *wire,
                                double temperature_c, double *turns);
 
-/* Own capacitance of a scatter-wound coil: the two halves of the winding's height as electrodes are not it;
- * see winding.c for the model and its source. low/high bound the usual spread. */
+/* Own capacitance of a scatter-wound coil, without leads, screens and grounded poles: the energy between neighbouring
+ * turns; winding.c states the model and its sources. low is a perfectly layered winding, high a wild one.
+ * permittivity_r is the enamel's (about 3.5 to 4), 1 or more; the wire must have some enamel. */
 typedef struct ll_capacitance {
     double c_f, low_f, high_f;
 } ll_capacitance;
