@@ -1,0 +1,271 @@
+-- format.lua - a result table as text, CSV, Markdown or JSON.
+-- A sheet is { title, columns = {name, ...}, rows = {record, ...}, notes = {text, ...} }.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local _, core = ...
+local abs, floor, log, max = math.abs, math.floor, math.log, math.max
+local concat, rep = table.concat, string.rep
+local byte, find, format, gsub = string.byte, string.find, string.format, string.gsub
+local type, tostring = core.type, core.tostring
+
+local SIGNIFICANT = 4 -- digits of the largest value in print: results are good to some 0.3 %
+
+-- Columns in the same unit share their digits, so that bx beside bz does not show noise.
+local function group_of(column)
+    local unit = core.unit(column)
+    return unit == "" and column or unit
+end
+
+-- For each group of columns: the largest magnitude, and the values.
+local function survey(sheet)
+    local groups = {}
+    for _, column in ipairs(sheet.columns) do
+        local name = group_of(column)
+        groups[name] = groups[name] or { largest = 0, values = {} }
+        local group = groups[name]
+        for _, row in ipairs(sheet.rows) do
+            local value = core.rawget(row, column)
+            if type(value) == "number" then
+                group.largest = max(group.largest, abs(value))
+                group.values[#group.values + 1] = value
+            end
+        end
+    end
+    return groups
+end
+
+local function exact_with(decimals, group)
+    local scale = 10 ^ decimals
+    for _, value in ipairs(group.values) do
+        if abs(value * scale - floor(value * scale + 0.5)) > 1e-9 * scale * group.largest then
+            return false
+        end
+    end
+    return true
+end
+
+-- The printf format of a group: fixed decimals, no more than its values need.
+local function pattern_for(group)
+    if group.largest == 0 then
+        return "%.0f"
+    end
+    local exponent = floor(log(group.largest, 10) + 1e-12)
+    if exponent < -4 or exponent > 8 then
+        return format("%%.%de", SIGNIFICANT - 1)
+    end
+    local most = max(0, SIGNIFICANT - 1 - exponent)
+    for decimals = 0, most - 1 do
+        if exact_with(decimals, group) then
+            return format("%%.%df", decimals)
+        end
+    end
+    return format("%%.%df", most)
+end
+
+local function without_minus_zero(text)
+    return (gsub(text, "^%-([0.]+)$", "%1"))
+end
+
+-- A function (value, column) -> text for print.
+local function printer(sheet)
+    local patterns = {}
+    for name, group in next, survey(sheet) do
+        patterns[name] = pattern_for(group)
+    end
+    return function(value, column)
+        if value == nil then
+            return "-"
+        elseif type(value) == "number" then
+            return without_minus_zero(format(patterns[group_of(column)], value))
+        end
+        return tostring(value)
+    end
+end
+
+-- A function (value, column) -> text for further work: seven digits; what is rounding beside the rest of its
+-- group is zero, so that every bench writes the same file.
+local function exporter(sheet)
+    local groups = survey(sheet)
+    return function(value, column)
+        if type(value) ~= "number" then
+            return tostring(value)
+        elseif abs(value) < 1e-9 * groups[group_of(column)].largest then
+            return "0"
+        end
+        return without_minus_zero(format("%.7g", value))
+    end
+end
+
+local function width(text)
+    return utf8.len(text) or #text
+end
+
+local function pad(text, to, right)
+    local blank = rep(" ", max(0, to - width(text)))
+    return right and blank .. text or text .. blank
+end
+
+local function is_numeric(sheet, column)
+    for _, row in ipairs(sheet.rows) do
+        if type(core.rawget(row, column)) == "number" then
+            return true
+        end
+    end
+    return false
+end
+
+-- All cells as text, heads first, with the widths and sides of the columns.
+local function layout(sheet, units)
+    local show, grid, widths, right = printer(sheet), { {} }, {}, {}
+    for c, column in ipairs(sheet.columns) do
+        grid[1][c] = column
+        right[c] = is_numeric(sheet, column)
+    end
+    if units then
+        grid[2] = units
+    end
+    for _, row in ipairs(sheet.rows) do
+        local line = {}
+        for c, column in ipairs(sheet.columns) do
+            line[c] = show(core.rawget(row, column), column)
+        end
+        grid[#grid + 1] = line
+    end
+    for c = 1, #sheet.columns do
+        widths[c] = 0
+        for _, line in ipairs(grid) do
+            widths[c] = max(widths[c], width(line[c]))
+        end
+    end
+    return grid, widths, right
+end
+
+local function units_of(sheet)
+    local units, any = {}, false
+    for c, column in ipairs(sheet.columns) do
+        units[c] = core.unit(column)
+        any = any or units[c] ~= ""
+    end
+    return any and units or nil
+end
+
+local formats = {}
+
+function formats.text(sheet)
+    local grid, widths, right = layout(sheet, units_of(sheet))
+    local lines = {}
+    if sheet.title then
+        lines[1] = sheet.title
+    end
+    for _, cells in ipairs(grid) do
+        local line = {}
+        for c, cell in ipairs(cells) do
+            line[c] = pad(cell, widths[c], right[c])
+        end
+        lines[#lines + 1] = (gsub(concat(line, "  "), " +$", ""))
+    end
+    for _, note in ipairs(sheet.notes) do
+        lines[#lines + 1] = note
+    end
+    return concat(lines, "\n") .. "\n"
+end
+
+-- RFC 4180: comma, CRLF, quotes doubled within quotes. Notes have no place in it.
+function formats.csv(sheet)
+    local export, lines = exporter(sheet), {}
+    local function quoted(text)
+        return find(text, '[",\r\n]') and '"' .. gsub(text, '"', '""') .. '"' or text
+    end
+    local head = {}
+    for c, column in ipairs(sheet.columns) do
+        head[c] = quoted(column)
+    end
+    lines[1] = concat(head, ",")
+    for _, row in ipairs(sheet.rows) do
+        local line = {}
+        for c, column in ipairs(sheet.columns) do
+            local value = core.rawget(row, column)
+            line[c] = value == nil and "" or quoted(export(value, column))
+        end
+        lines[#lines + 1] = concat(line, ",")
+    end
+    return concat(lines, "\r\n") .. "\r\n"
+end
+
+function formats.markdown(sheet)
+    local grid, widths, right = layout(sheet, units_of(sheet))
+    local lines, rule = {}, {}
+    local function add(cells)
+        local line = {}
+        for c, cell in ipairs(cells) do
+            line[c] = pad(gsub(cell, "|", "\\|"), widths[c], right[c])
+        end
+        lines[#lines + 1] = "| " .. concat(line, " | ") .. " |"
+    end
+    if sheet.title then
+        lines[1], lines[2] = "**" .. sheet.title .. "**", ""
+    end
+    add(grid[1])
+    for c, w in ipairs(widths) do
+        rule[c] = right[c] and rep("-", max(2, w) - 1) .. ":" or rep("-", max(1, w))
+    end
+    lines[#lines + 1] = "| " .. concat(rule, " | ") .. " |"
+    for i = 2, #grid do
+        add(grid[i])
+    end
+    for _, note in ipairs(sheet.notes) do
+        lines[#lines + 1] = ""
+        lines[#lines + 1] = note
+    end
+    return concat(lines, "\n") .. "\n"
+end
+
+local escapes = { ['"'] = '\\"', ["\\"] = "\\\\", ["\n"] = "\\n", ["\r"] = "\\r", ["\t"] = "\\t" }
+
+local function json_text(text)
+    if not utf8.len(text) then
+        text = gsub(text, "[\x80-\xff]", "?") -- JSON is UTF-8
+    end
+    return '"' .. gsub(text, '[%c"\\]', function(c)
+        return escapes[c] or format("\\u%04x", byte(c))
+    end) .. '"'
+end
+
+local function json_value(value, column, export)
+    if value == nil then
+        return "null"
+    elseif type(value) == "number" then
+        return export(value, column)
+    elseif type(value) == "boolean" then
+        return tostring(value)
+    end
+    return json_text(tostring(value))
+end
+
+local function json_list(items, each)
+    local list = {}
+    for i, item in ipairs(items) do
+        list[i] = each(item)
+    end
+    return "[" .. concat(list, ",") .. "]"
+end
+
+-- One object on one line: {"title", "columns": [{"name", "unit"}], "rows": [{...}], "notes": [...]}.
+function formats.json(sheet)
+    local export = exporter(sheet)
+    local function column_object(column)
+        return '{"name":' .. json_text(column) .. ',"unit":' .. json_text(core.unit(column)) .. "}"
+    end
+    local function row_object(row)
+        local cells = {}
+        for c, column in ipairs(sheet.columns) do
+            cells[c] = json_text(column) .. ":" .. json_value(core.rawget(row, column), column, export)
+        end
+        return "{" .. concat(cells, ",") .. "}"
+    end
+    return '{"title":' .. (sheet.title and json_text(sheet.title) or "null")
+        .. ',"columns":' .. json_list(sheet.columns, column_object)
+        .. ',"rows":' .. json_list(sheet.rows, row_object)
+        .. ',"notes":' .. json_list(sheet.notes, json_text) .. "}\n"
+end
+
+core.formats = formats

@@ -1,0 +1,161 @@
+/* core.c - what the module's own Lua chunks get from C: options read by their tables, faults, nearest names.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "core.h"
+#include "fault.h"
+#include "nearest.h"
+#include "nouns.h"
+#include "rows.h"
+#include <string.h>
+
+typedef struct row_options {
+    double count, spacing_m;
+    const bind_part *part;
+    const char *name;
+    int along;
+} row_options;
+
+static const char *const row_axes[] = {"x", "y", NULL};
+
+static const bind_field row_table[] = {
+    {"count", FIELD_WHOLE, offsetof(row_options, count), .meaning = "how many", .required = true,
+     .low = 1, .high = 100},
+    {"spacing", FIELD_NUMBER, offsetof(row_options, spacing_m), .meaning = "from middle to middle",
+     .required = true, .unit = UNIT_MM, .high = 1000, .above_low = true},
+    {"part", FIELD_OBJECT, offsetof(row_options, part),
+     .meaning = "the part that stands in the row's middle", .required = true,
+     .of = &bind_noun_part},
+    {"name", FIELD_TEXT, offsetof(row_options, name),
+     .meaning = "\"pole\" when left out: pole 1, pole 2, ..."},
+    {"along", FIELD_CHOICE, offsetof(row_options, along), .meaning = "direction of the row",
+     .words = row_axes},
+};
+
+typedef struct title_options {
+    const char *title;
+} title_options;
+
+static const bind_field sweep_table[] = {
+    {"vary", FIELD_ANY, 0, .meaning = "list of axes such as {\"angle\", {0, 90, 180}}",
+     .required = true},
+    {"build", FIELD_FUNCTION, 0, .meaning = "function(v): makes the pickup for the values in v",
+     .required = true},
+    {"read", FIELD_FUNCTION, 0, .meaning = "function(p, v): returns what to list",
+     .required = true},
+    {"columns", FIELD_ANY, 0, .meaning = "list of names: the order of what read returns"},
+    {"title", FIELD_TEXT, 0, .meaning = "printed above the table"},
+};
+
+static const bind_field result_table[] = {
+    {"columns", FIELD_ANY, 0, .meaning = "list of the columns' names", .required = true},
+    {"rows", FIELD_ANY, 0, .meaning = "list of rows, named values each"},
+    {"title", FIELD_TEXT, 0, .meaning = "printed above the table"},
+    {"notes", FIELD_ANY, 0, .meaning = "list of remarks under the table"},
+};
+
+static const bind_noun nouns[] = {
+    {.name = "row", .article = "a row", .size = sizeof(row_options), BIND_NOUN_FIELDS(row_table)},
+    {.name = "sweep",
+     .article = "a sweep",
+     .size = sizeof(title_options),
+     BIND_NOUN_FIELDS(sweep_table)},
+    {.name = "table",
+     .article = "a table",
+     .size = sizeof(title_options),
+     BIND_NOUN_FIELDS(result_table)},
+};
+
+enum { NOUN_COUNT = sizeof nouns / sizeof *nouns };
+
+static const bind_noun *noun_named(lua_State *L, const char *name)
+{
+    for (size_t i = 0; i < NOUN_COUNT; i++)
+        if (strcmp(nouns[i].name, name) == 0)
+            return &nouns[i];
+    bind_raise(L, "no options are named %s", name);
+    return NULL;
+}
+
+/* core.read(noun, fields, place): the checked copy of the fields. */
+static int core_read(lua_State *L)
+{
+    const bind_noun *noun = noun_named(L, luaL_checkstring(L, 1));
+    const char *place = luaL_checkstring(L, 3);
+    void *out = bind_buffer(L, 1, noun->size);
+    bind_read(L, 2, noun, place, out);
+    return 1;
+}
+
+/* core.fail(text): raises at the script's line. */
+static int core_fail(lua_State *L)
+{
+    return bind_raise(L, "%s", luaL_checkstring(L, 1));
+}
+
+/* core.unit(column): "mT" for "bz_mt", "" without a unit. */
+static int core_unit(lua_State *L)
+{
+    lua_pushstring(L, bind_unit_text(bind_unit_of_column(luaL_checkstring(L, 1))));
+    return 1;
+}
+
+/* core.nearest(wanted, names): the name that was meant, or nil. */
+static int core_nearest(lua_State *L)
+{
+    bind_nearest nearest = {.wanted = luaL_checkstring(L, 1)};
+    for (lua_Integer i = 1; lua_rawgeti(L, 2, i) == LUA_TSTRING; i++)
+        bind_nearest_try(&nearest, lua_tostring(L, -1)); /* the list keeps the text */
+    lua_pushstring(L, nearest.name);
+    return 1;
+}
+
+/* core.list(value): a copy of a plain list; nil is an empty one. */
+static int core_list(lua_State *L)
+{
+    lua_newtable(L);
+    if (lua_isnoneornil(L, 1))
+        return 1;
+    if (lua_type(L, 1) != LUA_TTABLE)
+        return bind_raise(L, "a list in braces was expected, not a %s", luaL_typename(L, 1));
+    for (lua_Integer i = 1; lua_rawgeti(L, 1, i) != LUA_TNIL; i++)
+        lua_rawseti(L, -2, i);
+    lua_pop(L, 1);
+    return 1;
+}
+
+static int core_metatable(lua_State *L)
+{
+    if (!lua_getmetatable(L, 1))
+        lua_pushnil(L);
+    return 1;
+}
+
+static int core_integer(lua_State *L)
+{
+    lua_pushinteger(L, (lua_Integer)luaL_checknumber(L, 1));
+    return 1;
+}
+
+static void take_global(lua_State *L, const char *name)
+{
+    lua_getglobal(L, name);
+    lua_setfield(L, -2, name);
+}
+
+/* The chunks keep the real functions, whatever a script puts in their place later. */
+void bind_open_core(lua_State *L)
+{
+    static const char *const globals[] = {"type",   "tostring", "pcall",        "error",
+                                          "rawget", "rawset",   "setmetatable", NULL};
+    static const luaL_Reg functions[] = {
+        {"read", core_read},       {"fail", core_fail}, {"unit", core_unit},
+        {"nearest", core_nearest}, {"list", core_list}, {"getmetatable", core_metatable},
+        {"integer", core_integer}, {NULL, NULL},
+    };
+    bind_push_core(L);
+    luaL_setfuncs(L, functions, 0);
+    for (size_t i = 0; globals[i]; i++)
+        take_global(L, globals[i]);
+    lua_pop(L, 1);
+    for (size_t i = 0; i < NOUN_COUNT; i++)
+        bind_offer_fields(L, &nouns[i]);
+}

@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "fault.h"
+#include "settings.h"
+#include <lauxlib.h>
+#include <stdarg.h>
+#include <string.h>
+
+static const char key; /* names the list of mistakes in the registry */
+
+static int is_script_line(const lua_Debug *at)
+{
+    return at->currentline > 0 && strncmp(at->source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) != 0;
+}
+
+void bind_where(lua_State *L)
+{
+    lua_Debug at;
+    for (int level = 0; lua_getstack(L, level, &at); level++) {
+        lua_getinfo(L, "Sl", &at);
+        if (is_script_line(&at)) {
+            lua_pushfstring(L, "%s:%d: ", at.short_src, at.currentline);
+            return;
+        }
+    }
+    lua_pushliteral(L, "");
+}
+
+int bind_raise(lua_State *L, const char *format, ...)
+{
+    bind_where(L);
+    va_list arguments;
+    va_start(arguments, format);
+    lua_pushvfstring(L, format, arguments);
+    va_end(arguments);
+    lua_concat(L, 2);
+    return lua_error(L);
+}
+
+void bind_mistakes(lua_State *L)
+{
+    if (lua_rawgetp(L, LUA_REGISTRYINDEX, &key) != LUA_TNIL)
+        return;
+    lua_pop(L, 1);
+    lua_newtable(L);
+    lua_pushvalue(L, -1);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
+}
+
+/* Adds the text on the top to the list, once: a line inside a loop speaks once. */
+static void note(lua_State *L)
+{
+    bind_mistakes(L);
+    lua_pushvalue(L, -2);
+    if (lua_rawget(L, -2) == LUA_TNIL) {
+        lua_pushvalue(L, -3);
+        lua_rawseti(L, -3, (lua_Integer)lua_rawlen(L, -3) + 1);
+        lua_pushvalue(L, -3);
+        lua_pushboolean(L, 1);
+        lua_rawset(L, -4);
+    }
+    lua_pop(L, 3);
+}
+
+void bind_mistake(lua_State *L, const char *format, ...)
+{
+    luaL_checkstack(L, 6, "too many values");
+    bind_where(L);
+    va_list arguments;
+    va_start(arguments, format);
+    lua_pushvfstring(L, format, arguments);
+    va_end(arguments);
+    lua_concat(L, 2);
+    if (!bind_settings_of(L)->dry)
+        lua_error(L);
+    note(L);
+}
+
+void bind_demand(lua_State *L, ll_status status, const char *place)
+{
+    const bind_settings *settings = bind_settings_of(L);
+    if (status == LL_OK)
+        return;
+    if ((status == LL_TOO_BIG || status == LL_NO_MEMORY) && settings->limit_reached)
+        settings->limit_reached("memory");
+    bind_raise(L, "%s: %s", place, ll_status_text(status));
+}
+
+const char *bind_quoted(lua_State *L, const char *text)
+{
+    enum { MOST = 60 };
+    if (strlen(text) <= MOST)
+        return lua_pushfstring(L, "'%s'", text);
+    size_t length = MOST;
+    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
+        length--; /* do not cut a UTF-8 letter in two */
+    luaL_Buffer buffer;
+    luaL_buffinit(L, &buffer);
+    luaL_addchar(&buffer, '\'');
+    luaL_addlstring(&buffer, text, length);
+    luaL_addstring(&buffer, "...'");
+    luaL_pushresult(&buffer);
+    return lua_tostring(L, -1);
+}

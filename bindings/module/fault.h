@@ -1,0 +1,33 @@
+/* fault.h - how the module says that a script is wrong: place first, then the fault, then the cure.
+ *
+ * Every message starts with the script's own file and line, whichever layer found the fault. While a script is
+ * only checked, mistakes are collected and the script goes on.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_BIND_FAULT_H
+#define LL_BIND_FAULT_H
+
+#include "base/status.h"
+#include <lua.h>
+
+/* Chunks that belong to the module carry this at the start of their name; positions skip them. */
+#define BIND_OWN_CHUNK "=lodeloom:"
+
+/* Pushes "script.lua:12: " for the innermost line of the script, or "" when there is none. */
+void bind_where(lua_State *L);
+
+/* Raises; the format is that of lua_pushfstring. Never returns. */
+int bind_raise(lua_State *L, const char *format, ...);
+
+/* Raises, or notes the mistake and returns while a script is checked. */
+void bind_mistake(lua_State *L, const char *format, ...);
+
+/* Nothing for LL_OK; else raises the status's text after `place` ("pickup 'neck'"). */
+void bind_demand(lua_State *L, ll_status status, const char *place);
+
+/* Pushes the list of mistakes noted so far. */
+void bind_mistakes(lua_State *L);
+
+/* Pushes a copy of a text made fit for messages: quoted, cut to a sensible length. */
+const char *bind_quoted(lua_State *L, const char *text);
+
+#endif

@@ -1,0 +1,374 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "fields.h"
+#include "fault.h"
+#include "nearest.h"
+#include "reading.h"
+#include <lauxlib.h>
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+enum { DEEPEST = 8, MOST_VALUES = 100000, LONGEST_TEXT = 80 };
+
+void *bind_buffer(lua_State *L, size_t count, size_t size)
+{
+    if (count > (size_t)INT32_MAX / size)
+        bind_raise(L, "a list of %I items is too long", (lua_Integer)count);
+    void *memory = lua_newuserdatauv(L, count * size + 1, 0);
+    memset(memory, 0, count * size + 1);
+    return memory;
+}
+
+/* Tables are copied to a bounded depth and size: one that holds itself must end somewhere. */
+static void copy_value(lua_State *L, int index, int depth, int *budget)
+{
+    index = lua_absindex(L, index);
+    if (lua_type(L, index) != LUA_TTABLE || depth == DEEPEST) {
+        lua_pushvalue(L, index);
+        return;
+    }
+    luaL_checkstack(L, 6, "too deeply nested");
+    lua_newtable(L);
+    for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+        if (--*budget < 0)
+            bind_raise(L, "a description with more than %d values is too long", MOST_VALUES);
+        lua_pushvalue(L, -2);
+        copy_value(L, -2, depth + 1, budget);
+        lua_rawset(L, -5);
+    }
+}
+
+void bind_copy(lua_State *L, int index)
+{
+    int budget = MOST_VALUES;
+    copy_value(L, index, 0, &budget);
+}
+
+static void copy_top_level(lua_State *L, int index)
+{
+    index = lua_absindex(L, index);
+    lua_newtable(L);
+    for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+        lua_pushvalue(L, -2);
+        lua_pushvalue(L, -2);
+        lua_rawset(L, -5);
+    }
+}
+
+bool bind_given(lua_State *L, int index, const char *field)
+{
+    bool given = lua_getfield(L, index, field) != LUA_TNIL;
+    lua_pop(L, 1);
+    return given;
+}
+
+/* A userdata by its own name, "lodeloom.coil" as "a coil". */
+static void push_userdata_name(lua_State *L, int index)
+{
+    const char *name = "";
+    if (luaL_getmetafield(L, index, "__name") == LUA_TSTRING)
+        name = lua_tostring(L, -1);
+    const char *dot = strrchr(name, '.');
+    lua_pushfstring(L, "a %s", dot ? dot + 1 : "foreign value");
+}
+
+/* What a message says about the value that was found. */
+static void push_found(lua_State *L, int index)
+{
+    switch (lua_type(L, index)) {
+    case LUA_TSTRING:
+        lua_pushfstring(L, "the text %s", bind_quoted(L, lua_tostring(L, index)));
+        break;
+    case LUA_TNUMBER:
+        bind_number(L, lua_tonumber(L, index));
+        break;
+    case LUA_TBOOLEAN:
+        lua_pushstring(L, lua_toboolean(L, index) ? "true" : "false");
+        break;
+    case LUA_TUSERDATA:
+        push_userdata_name(L, index);
+        break;
+    case LUA_TNIL:
+        lua_pushliteral(L, "nothing (nil)");
+        break;
+    default:
+        lua_pushfstring(L, "a %s", luaL_typename(L, index));
+    }
+}
+
+bool bind_wrong(const bind_reading *r, const char *what)
+{
+    lua_State *L = r->L;
+    push_found(L, r->value);
+    bind_mistake(L, "%s: '%s' must be %s, not %s", r->place, r->field->name, what,
+                 lua_tostring(L, -1));
+    return false;
+}
+
+const char *bind_range_text(lua_State *L, const bind_field *field)
+{
+    if (field->low == 0 && field->high == 0)
+        return lua_pushliteral(L, "");
+    const char *unit = bind_unit_text(field->unit);
+    const char *low = bind_number(L, field->low), *high = bind_number(L, field->high);
+    lua_pushfstring(L, "%s %s %s %s%s%s", field->above_low ? "greater than" : "from", low,
+                    field->above_low ? "and at most" : "to", high, *unit ? " " : "", unit);
+    lua_replace(L, -3);
+    lua_pop(L, 1);
+    return lua_tostring(L, -1);
+}
+
+static bool in_range(const bind_field *field, double value)
+{
+    if (field->low == 0 && field->high == 0)
+        return true;
+    return value <= field->high && (field->above_low ? value > field->low : value >= field->low);
+}
+
+bool bind_read_number(const bind_reading *r, int index, double *si)
+{
+    bind_reading at = *r;
+    at.value = lua_absindex(r->L, index);
+    if (lua_type(r->L, index) != LUA_TNUMBER)
+        return bind_wrong(&at, "a number");
+    double value = lua_tonumber(r->L, index);
+    if (!isfinite(value))
+        return bind_wrong(&at, "a finite number");
+    if (!in_range(r->field, value))
+        return bind_wrong(&at, bind_range_text(r->L, r->field));
+    *si = bind_to_si(r->field->unit, value);
+    return true;
+}
+
+static bool read_number(const bind_reading *r)
+{
+    return bind_read_number(r, r->value, r->out);
+}
+
+static bool read_whole(const bind_reading *r)
+{
+    double value;
+    if (!bind_read_number(r, r->value, &value))
+        return false;
+    if (value != floor(value))
+        return bind_wrong(r, "a whole number");
+    *(double *)r->out = value;
+    return true;
+}
+
+static bool read_flag(const bind_reading *r)
+{
+    if (!lua_isboolean(r->L, r->value))
+        return bind_wrong(r, "true or false");
+    *(bool *)r->out = lua_toboolean(r->L, r->value);
+    return true;
+}
+
+/* Names end up on terminals and in files: printable, and not endless. */
+static bool read_text(const bind_reading *r)
+{
+    size_t length = 0;
+    if (lua_type(r->L, r->value) != LUA_TSTRING)
+        return bind_wrong(r, "a text in quotes");
+    const char *text = lua_tolstring(r->L, r->value, &length);
+    if (length == 0 || length > LONGEST_TEXT)
+        return bind_wrong(r, "a text of 1 to 80 letters");
+    for (size_t i = 0; i < length; i++)
+        if ((unsigned char)text[i] < ' ' || text[i] == 0x7f)
+            return bind_wrong(r, "a text on one line, without control characters");
+    *(const char **)r->out = text;
+    return true;
+}
+
+static const char *push_words(lua_State *L, const char *const *words)
+{
+    luaL_Buffer buffer;
+    luaL_buffinit(L, &buffer);
+    for (size_t i = 0; words[i]; i++) {
+        luaL_addstring(&buffer, i == 0 ? "\"" : words[i + 1] ? ", \"" : " or \"");
+        luaL_addstring(&buffer, words[i]);
+        luaL_addchar(&buffer, '"');
+    }
+    luaL_pushresult(&buffer);
+    return lua_tostring(L, -1);
+}
+
+static bool read_choice(const bind_reading *r)
+{
+    const char *const *words = r->field->words;
+    const char *text = lua_type(r->L, r->value) == LUA_TSTRING ? lua_tostring(r->L, r->value) : "";
+    for (int i = 0; words[i]; i++)
+        if (strcmp(text, words[i]) == 0) {
+            *(int *)r->out = i;
+            return true;
+        }
+    return bind_wrong(r, push_words(r->L, words));
+}
+
+static bool read_pair(const bind_reading *r)
+{
+    return bind_read_numbers(r, r->value, 2, r->out);
+}
+
+static bool read_record(const bind_reading *r)
+{
+    bool fine = bind_read(r->L, r->value, r->field->of,
+                          lua_pushfstring(r->L, "%s: '%s'", r->place, r->field->name), r->out);
+    lua_setfield(r->L, r->copy, r->field->name);
+    return fine;
+}
+
+static bool read_function(const bind_reading *r)
+{
+    return lua_isfunction(r->L, r->value) || bind_wrong(r, "a function");
+}
+
+/* Read by the noun itself, or in Lua. */
+static bool read_any(const bind_reading *r)
+{
+    (void)r;
+    return true;
+}
+
+static const struct {
+    bool (*read)(const bind_reading *r);
+    const char *text;
+} kinds[] = {
+    [FIELD_NUMBER] = {read_number, "number"},
+    [FIELD_WHOLE] = {read_whole, "whole number"},
+    [FIELD_FLAG] = {read_flag, "true or false"},
+    [FIELD_TEXT] = {read_text, "text"},
+    [FIELD_CHOICE] = {read_choice, "one of"},
+    [FIELD_PAIR] = {read_pair, "{x, y}"},
+    [FIELD_PLACE] = {bind_read_place, "{x, y, z}"},
+    [FIELD_DIRECTION] = {bind_read_direction, "direction"},
+    [FIELD_TURN] = {bind_read_turn, "turns"},
+    [FIELD_LIST] = {bind_read_list, "list"},
+    [FIELD_MATERIAL] = {bind_read_material, "material"},
+    [FIELD_OBJECT] = {bind_read_object, "object"},
+    [FIELD_OBJECTS] = {bind_read_objects, "list of objects"},
+    [FIELD_RECORD] = {read_record, "fields"},
+    [FIELD_FUNCTION] = {read_function, "function"},
+    [FIELD_ANY] = {read_any, "value"},
+};
+
+static const bind_field *field_named(const bind_noun *noun, const char *name)
+{
+    for (size_t i = 0; i < noun->field_count; i++)
+        if (strcmp(noun->fields[i].name, name) == 0)
+            return &noun->fields[i];
+    return NULL;
+}
+
+static void refuse_name(lua_State *L, const bind_noun *noun, const char *place, const char *name)
+{
+    bind_nearest nearest = {.wanted = name};
+    for (size_t i = 0; i < noun->field_count; i++)
+        bind_nearest_try(&nearest, noun->fields[i].name);
+    const char *quoted = bind_quoted(L, name);
+    if (nearest.name)
+        bind_mistake(L, "%s: %s is not a field of %s; did you mean '%s'?", place, quoted,
+                     noun->article, nearest.name);
+    else
+        bind_mistake(L, "%s: %s is not a field of %s; ll.fields(\"%s\") lists them", place, quoted,
+                     noun->article, noun->name);
+}
+
+static void refuse_unnamed(lua_State *L, const bind_noun *noun, const char *place)
+{
+    bind_mistake(L, "%s: each value of %s needs its field's name, as in %s = ...", place,
+                 noun->article, noun->fields[0].name);
+}
+
+/* Refuses every key that is not a field. Keys come in no particular order, so the alphabetically first is looked
+ * for again and again: the same script always gets the same message. */
+static bool check_names(lua_State *L, int table, const bind_noun *noun, const char *place)
+{
+    bool fine = true;
+    const char *last = "", *first;
+    do {
+        first = NULL;
+        for (lua_pushnil(L); lua_next(L, table); lua_pop(L, 1)) {
+            if (lua_type(L, -2) != LUA_TSTRING) {
+                refuse_unnamed(L, noun, place);
+                fine = false;
+                continue;
+            }
+            const char *name = lua_tostring(L, -2);
+            if (strcmp(name, last) > 0 && (!first || strcmp(name, first) < 0) &&
+                !field_named(noun, name))
+                first = name;
+        }
+        if (first) {
+            refuse_name(L, noun, place, first);
+            fine = false;
+            last = first;
+        }
+    } while (first);
+    return fine;
+}
+
+static bool read_field(lua_State *L, int copy, const bind_field *field, const char *place,
+                       void *out)
+{
+    int top = lua_gettop(L);
+    bool fine = true;
+    if (lua_getfield(L, copy, field->name) != LUA_TNIL) {
+        const bind_reading r = {L, field, place, copy, top + 1, (char *)out + field->offset};
+        fine = kinds[field->kind].read(&r);
+    } else if (field->required) {
+        bind_mistake(L, "%s: '%s' is missing: %s", place, field->name, field->meaning);
+        fine = false;
+    }
+    lua_settop(L, top);
+    return fine;
+}
+
+bool bind_read(lua_State *L, int index, const bind_noun *noun, const char *place, void *out)
+{
+    luaL_checkstack(L, 20, "too deeply nested");
+    if (lua_type(L, index) != LUA_TTABLE) {
+        bind_mistake(L, "%s: named fields in braces were expected, as in { %s = ... }, not a %s",
+                     place, noun->fields[0].name, luaL_typename(L, index));
+        lua_newtable(L);
+        return false;
+    }
+    copy_top_level(L, index);
+    int copy = lua_gettop(L);
+    bool fine = check_names(L, copy, noun, place);
+    lua_settop(L, copy);
+    for (size_t i = 0; i < noun->field_count; i++)
+        fine &= read_field(L, copy, &noun->fields[i], place, out);
+    return fine;
+}
+
+static void push_field(lua_State *L, const bind_field *field)
+{
+    lua_newtable(L);
+    lua_pushstring(L, field->name);
+    lua_setfield(L, -2, "field");
+    if (field->kind == FIELD_CHOICE)
+        push_words(L, field->words);
+    else if (field->kind == FIELD_OBJECT || field->kind == FIELD_OBJECTS)
+        lua_pushstring(L, field->of->article);
+    else
+        lua_pushstring(L, kinds[field->kind].text);
+    lua_setfield(L, -2, "kind");
+    lua_pushstring(L, bind_unit_text(field->unit));
+    lua_setfield(L, -2, "unit");
+    bind_range_text(L, field);
+    lua_setfield(L, -2, "range");
+    lua_pushstring(L, field->required ? "yes" : "");
+    lua_setfield(L, -2, "needed");
+    lua_pushstring(L, field->meaning);
+    lua_setfield(L, -2, "meaning");
+}
+
+void bind_push_fields(lua_State *L, const bind_noun *noun)
+{
+    lua_newtable(L);
+    for (size_t i = 0; i < noun->field_count; i++) {
+        push_field(L, &noun->fields[i]);
+        lua_rawseti(L, -2, (lua_Integer)i + 1);
+    }
+}

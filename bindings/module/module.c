@@ -1,0 +1,42 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module.h"
+#include "chunks.h"
+#include "core.h"
+#include "fault.h"
+#include "nouns.h"
+#include "output.h"
+#include "rows.h"
+
+void bind_load_chunk(lua_State *L, const bind_chunk *chunk)
+{
+    const char *name = lua_pushfstring(L, BIND_OWN_CHUNK "%s", chunk->name);
+    if (luaL_loadbufferx(L, chunk->bytes, chunk->size, name, "t") != LUA_OK)
+        lua_error(L);
+    lua_remove(L, -2);
+}
+
+static void run_chunks(lua_State *L, int module)
+{
+    for (size_t i = 0; bind_chunks[i].name; i++) {
+        bind_load_chunk(L, &bind_chunks[i]);
+        lua_pushvalue(L, module);
+        bind_push_core(L);
+        lua_call(L, 2, 0);
+    }
+}
+
+int luaopen_lodeloom(lua_State *L)
+{
+    lua_newtable(L);
+    int module = lua_gettop(L);
+    bind_open_core(L);
+    bind_open_output(L);
+    bind_open_material(L);
+    bind_open_wire(L);
+    bind_open_part(L);
+    bind_open_coil(L);
+    bind_open_string(L);
+    bind_open_pickup(L);
+    run_chunks(L, module);
+    return 1;
+}

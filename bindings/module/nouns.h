@@ -1,0 +1,103 @@
+/* nouns.h - the things that scripts describe, as the binding keeps them.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_BIND_NOUNS_H
+#define LL_BIND_NOUNS_H
+
+#include "magnetics/scene.h"
+#include "material/material.h"
+#include "object.h"
+#include "string/string.h"
+#include "winding/winding.h"
+
+typedef struct bind_material {
+    bind_object head;
+    ll_material *material; /* owned; NULL in a wrong one */
+} bind_material;
+extern const bind_noun bind_noun_material;
+/* Pushes the material of the tables; false, and nothing pushed, when there is none. */
+bool bind_push_named_material(lua_State *L, const char *name);
+
+typedef struct bind_wire {
+    bind_object head;
+    double gauge;  /* AWG; 0 for a metric size */
+    double bare_m; /* metric */
+    int build;     /* ll_wire_build */
+    ll_wire wire;
+} bind_wire;
+extern const bind_noun bind_noun_wire;
+
+/* One for all four shapes; each shape's noun has its own fields. */
+typedef struct bind_part {
+    bind_object head;
+    const char *name;
+    const ll_material *material;
+    ll_vec3 at_m;
+    ll_vec3 along;
+    ll_vec3 north;
+    ll_rotation turn;
+    double charge;
+    bool pole;
+    ll_vec3 size_m;                       /* block */
+    double diameter_m, inner_m, length_m; /* rod, ring (outer), screw (thread) */
+    double head_m[2];                     /* screw: diameter, height */
+    double top_m;                         /* screw */
+    ll_shape shape;
+    ll_pose pose;
+} bind_part;
+extern const bind_noun bind_noun_part;
+
+enum { BIND_CCW, BIND_CW };
+enum { BIND_HOT_FINISH, BIND_HOT_START };
+
+typedef struct bind_coil {
+    bind_object head;
+    const char *name;
+    double turns;
+    double opening_m[2];
+    double corner_m; /* negative: not given */
+    double build_m, height_m;
+    ll_vec3 at_m, along;
+    ll_rotation turn;
+    const bind_wire *wire;
+    int hand, hot;
+    double dcr_ohm, inductance_h, capacitance_f; /* measured; 0: not given */
+    double permittivity;
+    ll_coil_shape shape;
+    ll_pose pose;
+} bind_coil;
+extern const bind_noun bind_noun_coil;
+
+typedef struct bind_string {
+    bind_object head;
+    const char *name;
+    const char *note;
+    double gauge_m, core_m;
+    bool wound;
+    double scale_m, x_m;
+    double gap_m, z_m;
+    bool has_z;
+    double from_bridge_m, fret;
+    const ll_material *material;
+    double frequency_hz; /* of the open string; 0 without a note */
+} bind_string;
+extern const bind_noun bind_noun_string;
+
+typedef struct bind_pickup {
+    bind_object head;
+    const char *name;
+    bind_objects parts;    /* bind_part */
+    bind_objects coils;    /* bind_coil */
+    ll_scene *scene;       /* owned */
+    ll_solution *solution; /* owned; NULL until a reading needs it */
+} bind_pickup;
+extern const bind_noun bind_noun_pickup;
+
+/* Each registers its metatables and adds its functions to the module's table on the top of the stack. */
+void bind_open_material(lua_State *L);
+void bind_open_wire(lua_State *L);
+void bind_open_part(lua_State *L);
+void bind_open_coil(lua_State *L);
+void bind_open_string(lua_State *L);
+void bind_open_pickup(lua_State *L);
+
+#endif

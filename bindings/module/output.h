@@ -1,0 +1,18 @@
+/* output.h - where results, remarks, progress and files of the module go.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_BIND_OUTPUT_H
+#define LL_BIND_OUTPUT_H
+
+#include <lua.h>
+#include <stddef.h>
+
+/* Progress on a terminal, one line written over; `what` NULL wipes it. Nothing when it is not wanted. */
+void bind_show_progress(lua_State *L, const char *what, double share_done);
+
+/* Writes a whole file or none: to a temporary name first, then renamed. Under a host only below its folder. Raises. */
+void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t size);
+
+/* Adds the output functions to the core table. */
+void bind_open_output(lua_State *L);
+
+#endif

@@ -1,0 +1,183 @@
+/* pickup.c - ll.pickup: parts and coils put together and checked before anything is solved.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "pickup.h"
+#include "fault.h"
+#include "rows.h"
+#include <math.h>
+#include <string.h>
+
+#define FIELD(member) offsetof(bind_pickup, member)
+
+static const bind_field pickup_table[] = {
+    {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},
+    {"parts", FIELD_OBJECTS, FIELD(parts), .meaning = "list of parts; lists within it are fine",
+     .of = &bind_noun_part},
+    {"coils", FIELD_OBJECTS, FIELD(coils), .meaning = "list of coils, connected in series",
+     .of = &bind_noun_coil},
+};
+
+static int make_pickup(lua_State *L);
+
+const bind_noun bind_noun_pickup = {.name = "pickup",
+                                    .article = "a pickup",
+                                    .type = "lodeloom.pickup",
+                                    .size = sizeof(bind_pickup),
+                                    BIND_NOUN_FIELDS(pickup_table),
+                                    .make = make_pickup};
+
+const bind_part *bind_pickup_part(const bind_pickup *pickup, size_t i)
+{
+    return pickup->parts.items[i];
+}
+
+const bind_coil *bind_pickup_coil(const bind_pickup *pickup, size_t i)
+{
+    return pickup->coils.items[i];
+}
+
+const char *bind_part_label(lua_State *L, const bind_pickup *pickup, size_t i)
+{
+    const bind_part *part = bind_pickup_part(pickup, i);
+    return part->name ? lua_pushfstring(L, "part %s", bind_quoted(L, part->name))
+                      : lua_pushfstring(L, "part %I", (lua_Integer)i + 1);
+}
+
+const char *bind_coil_label(lua_State *L, const bind_pickup *pickup, size_t i)
+{
+    const bind_coil *coil = bind_pickup_coil(pickup, i);
+    return coil->name ? lua_pushfstring(L, "coil %s", bind_quoted(L, coil->name))
+                      : lua_pushfstring(L, "coil %I", (lua_Integer)i + 1);
+}
+
+static ll_status add_parts(const bind_pickup *pickup)
+{
+    ll_status status = LL_OK;
+    for (size_t i = 0; i < pickup->parts.count && status == LL_OK; i++) {
+        const bind_part *p = bind_pickup_part(pickup, i);
+        const ll_part part = {.name = p->name ? p->name : "",
+                              .shape = p->shape,
+                              .pose = p->pose,
+                              .material = p->material,
+                              .north = p->north,
+                              .charge = p->charge};
+        status = ll_scene_add_part(pickup->scene, &part);
+    }
+    return status;
+}
+
+static ll_status add_coils(const bind_pickup *pickup)
+{
+    ll_status status = LL_OK;
+    for (size_t i = 0; i < pickup->coils.count && status == LL_OK; i++) {
+        const bind_coil *c = bind_pickup_coil(pickup, i);
+        const ll_coil coil = {
+            .name = c->name ? c->name : "", .shape = c->shape, .pose = c->pose, .turns = c->turns};
+        status = ll_scene_add_coil(pickup->scene, &coil);
+    }
+    return status;
+}
+
+/* To a tenth of a millimetre, small ones upwards to a micrometre: never shown as zero. */
+static double shown_depth_m(double depth_m)
+{
+    return depth_m < 0.1e-3 ? ceil(depth_m * 1e6) / 1e6 : round(depth_m * 1e4) / 1e4;
+}
+
+/* One clash in the trade's words. */
+static void push_clash(lua_State *L, const bind_pickup *pickup, const ll_clash *clash)
+{
+    const char *other = clash->with_coil ? lua_pushfstring(L, "the winding of %s",
+                                                           bind_coil_label(L, pickup, clash->b))
+                                         : bind_part_label(L, pickup, clash->b);
+    const char *part = bind_part_label(L, pickup, clash->a);
+    lua_pushfstring(L, "%s cuts into %s by %s", part, other,
+                    bind_quantity(L, UNIT_MM, shown_depth_m(clash->depth_m)));
+}
+
+static void report_clashes(lua_State *L, const bind_pickup *pickup, const char *place,
+                           const ll_clash *clashes, size_t shown, size_t found)
+{
+    luaL_Buffer text;
+    luaL_buffinit(L, &text);
+    for (size_t i = 0; i < shown; i++) {
+        int top = lua_gettop(L);
+        luaL_checkstack(L, 20, "too deeply nested");
+        push_clash(L, pickup, &clashes[i]);
+        lua_replace(L, top + 1);
+        lua_settop(L, top + 1);
+        if (i > 0) {
+            luaL_addstring(&text, "; ");
+        }
+        luaL_addvalue(&text);
+    }
+    luaL_pushresult(&text);
+    const char *more = found > shown
+                           ? lua_pushfstring(L, "; and %I more", (lua_Integer)(found - shown))
+                           : lua_pushliteral(L, "");
+    bind_mistake(L, "%s: %s%s; move or shrink one of them (steel may overlap steel)", place,
+                 lua_tostring(L, -2), more);
+}
+
+static void check_clashes(lua_State *L, bind_pickup *pickup, const char *place)
+{
+    enum { SHOWN = 5 };
+    ll_clash clashes[SHOWN];
+    size_t found = 0;
+    bind_demand(L, ll_scene_check(pickup->scene, SHOWN, clashes, &found), place);
+    if (found == 0)
+        return;
+    pickup->head.wrong = true;
+    report_clashes(L, pickup, place, clashes, found < SHOWN ? found : SHOWN, found);
+}
+
+static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
+{
+    bind_demand(L, ll_scene_new(&pickup->scene), place);
+    bind_demand(L, add_parts(pickup), place);
+    bind_demand(L, add_coils(pickup), place);
+    check_clashes(L, pickup, place);
+}
+
+static void count_coils_anew(lua_State *L)
+{
+    bind_push_core(L);
+    lua_pushinteger(L, 0);
+    lua_setfield(L, -2, "coils_made");
+    lua_pop(L, 1);
+}
+
+static int make_pickup(lua_State *L)
+{
+    lua_settop(L, 1);
+    const char *place = bind_place_of(L, &bind_noun_pickup);
+    bind_pickup *pickup = bind_object_make(L, &bind_noun_pickup, place);
+    int box = lua_gettop(L);
+    count_coils_anew(L);
+    if (!pickup->head.wrong && pickup->parts.count + pickup->coils.count == 0) {
+        pickup->head.wrong = true;
+        bind_mistake(L, "%s: it has neither parts nor coils", place);
+    }
+    if (!pickup->head.wrong)
+        build_scene(L, pickup, place);
+    lua_settop(L, box);
+    return 1;
+}
+
+static int pickup_clear(lua_State *L)
+{
+    bind_pickup *pickup = lua_touserdata(L, 1);
+    ll_solution_free(pickup->solution);
+    ll_scene_free(pickup->scene);
+    pickup->solution = NULL;
+    pickup->scene = NULL;
+    return 0;
+}
+
+void bind_open_pickup(lua_State *L)
+{
+    static const luaL_Reg functions[] = {{"pickup", make_pickup}, {NULL, NULL}};
+    bind_object_register(L, &bind_noun_pickup, bind_pickup_readings, pickup_clear);
+    luaL_setfuncs(L, functions, 0);
+    bind_offer_fields(L, &bind_noun_pickup);
+    bind_offer_readings(L);
+}

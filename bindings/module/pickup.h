@@ -1,0 +1,72 @@
+/* pickup.h - what the readings of a pickup share: its members, its solution, its poles, its strings' heights.
+ *
+ * The functions below that ask the engine solve the pickup when it has not been solved yet, and raise when the
+ * engine refuses. While a script is only checked they solve nothing and answer with placeholders.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_BIND_PICKUP_H
+#define LL_BIND_PICKUP_H
+
+#include "nouns.h"
+
+const bind_part *bind_pickup_part(const bind_pickup *pickup, size_t i);
+const bind_coil *bind_pickup_coil(const bind_pickup *pickup, size_t i);
+/* Push "part 'pole 4'" or "part 3", "coil 1". */
+const char *bind_part_label(lua_State *L, const bind_pickup *pickup, size_t i);
+const char *bind_coil_label(lua_State *L, const bind_pickup *pickup, size_t i);
+
+/* One reading under way: the pickup, and "pickup 'neck': field" for messages. */
+typedef struct bind_reader {
+    lua_State *L;
+    bind_pickup *pickup;
+    const char *place;
+} bind_reader;
+
+/* The pickup that a reading was called on; pushes the place. */
+bind_reader bind_begin_reading(lua_State *L, const char *name);
+/* Reads the options at index 2 (none is an empty table), pushing their copy. */
+bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out);
+
+/* Flux density at n points. */
+void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t);
+double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m);
+/* Inductance between coils i and j, their winding directions left out. */
+double bind_ask_inductance(const bind_reader *r, size_t i, size_t j);
+/* Linkage that the string adds to a coil, added to sum[n] with the factor. */
+void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string, double factor,
+                      size_t n, const double *x_m, const double *z_m, double *sum_wb);
+void bind_ask_gradient(const bind_reader *r, size_t coil, const ll_string *string, double *dz_wb_m,
+                       double *dx_wb_m);
+
+/* Raises when the pickup has no coil. */
+void bind_need_coil(const bind_reader *r);
+
+/* Sign with which coil i adds to the linkage of the whole pickup: +1 when B along +z counts positive. The whole
+ * is counted as its first coil is, finish against start; the others by how their leads join the series. */
+double bind_coil_sign(const bind_pickup *pickup, size_t i);
+/* -1 when the hot lead is the start of the first coil. */
+double bind_hot_sign(const bind_pickup *pickup);
+
+/* Poles: parts with `pole = true`, those whose name begins with "pole", or, without any of them, rods and
+ * screws. Fills indices (room for all parts), returns how many. */
+size_t bind_poles(const bind_pickup *pickup, size_t *indices);
+double bind_part_top_m(const bind_part *part);
+
+/* The engine's view of a string over this pickup: its height settled, and above the pole below it. */
+ll_string bind_place_string(const bind_reader *r, const bind_string *string);
+
+extern const luaL_Reg bind_pickup_readings[];
+void bind_offer_readings(lua_State *L);
+
+/* The readings, one family a file. */
+int bind_reading_field(lua_State *L);
+int bind_reading_section(lua_State *L);
+int bind_reading_poles(lua_State *L);
+int bind_reading_winding(lua_State *L);
+int bind_reading_impedance(lua_State *L);
+int bind_reading_sensitivity(lua_State *L);
+int bind_reading_linkage(lua_State *L);
+int bind_reading_facts(lua_State *L);
+extern const bind_noun bind_section_noun, bind_poles_noun, bind_winding_noun, bind_impedance_noun,
+    bind_sensitivity_noun, bind_linkage_noun;
+
+#endif

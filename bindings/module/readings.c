@@ -1,0 +1,48 @@
+/* readings.c - the list of a pickup's readings, and how its solution was reached.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "fault.h"
+#include "pickup.h"
+#include "rows.h"
+
+/* pickup:facts(): the size of the solution and what it took. */
+int bind_reading_facts(lua_State *L)
+{
+    bind_reader r = bind_begin_reading(L, "facts");
+    ll_solve_facts facts = {0};
+    ll_vec3 origin = {0}, b_t;
+    bind_ask_b(&r, 1, &origin, &b_t); /* solves when nothing has been read yet */
+    if (r.pickup->solution)
+        facts = ll_solution_facts(r.pickup->solution);
+    bind_result_begin(L);
+    bind_row_begin(L);
+    bind_set(L, "bodies", (double)facts.bodies);
+    bind_set(L, "triangles", (double)facts.triangles);
+    bind_set(L, "unknowns", (double)facts.unknowns);
+    bind_set(L, "iterations", (double)facts.iterations);
+    bind_set(L, "memory_mb", (double)facts.memory_bytes / 1e6);
+    bind_set(L, "solve_s", facts.seconds);
+    bind_row_end(L);
+    return bind_result_end(L, "bodies triangles unknowns iterations memory_mb solve_s", "facts");
+}
+
+const luaL_Reg bind_pickup_readings[] = {
+    {"field", bind_reading_field},
+    {"section", bind_reading_section},
+    {"poles", bind_reading_poles},
+    {"winding", bind_reading_winding},
+    {"impedance", bind_reading_impedance},
+    {"sensitivity", bind_reading_sensitivity},
+    {"linkage", bind_reading_linkage},
+    {"facts", bind_reading_facts},
+    {NULL, NULL},
+};
+
+void bind_offer_readings(lua_State *L)
+{
+    static const bind_noun *const nouns[] = {
+        &bind_section_noun,   &bind_poles_noun,       &bind_winding_noun,
+        &bind_impedance_noun, &bind_sensitivity_noun, &bind_linkage_noun,
+    };
+    for (size_t i = 0; i < sizeof nouns / sizeof *nouns; i++)
+        bind_offer_fields(L, nouns[i]);
+}
