@@ -2,13 +2,12 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "coil_kernels.h"
 #include <gsl/gsl_integration.h>
-#include <string.h>
 
 ll_status ll_gauss_fill(ll_gauss *gauss)
 {
     static const int sizes[LL_GAUSS_SIZES] = {6, 8, 12, 16, 20, 32, 64};
-    memcpy(gauss->count, sizes, sizeof sizes);
     for (int s = 0; s < LL_GAUSS_SIZES; s++) {
+        gauss->count[s] = sizes[s];
         const size_t n = (size_t)sizes[s];
         gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(n);
         if (!table)

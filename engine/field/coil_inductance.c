@@ -7,7 +7,6 @@
 #include "coil_kernels.h"
 #include "source.h"
 #include <stdlib.h>
-#include <string.h>
 
 /* Index into the Gauss sizes: over height and build, along half a straight side, along a corner. */
 #define ACROSS 2
@@ -66,7 +65,7 @@ static ll_status first_quadrant(const ll_gauss *g, const ll_racetrack *t, elemen
 {
     const int n = g->count[ACROSS];
     const size_t each = (size_t)(2 * g->count[ALONG_SIDE] + g->count[ALONG_CORNER]);
-    *list = (element_list){malloc(each * (size_t)(n * n) * sizeof(element)), 0};
+    *list = (element_list){malloc(each * (size_t)n * (size_t)n * sizeof(element)), 0};
     if (!list->items)
         return LL_NO_MEMORY;
     for (int i = 0; i < n; i++)
@@ -99,7 +98,16 @@ static double linked_by(const ll_gauss *gauss, const coil_in_space *a, const coi
     return e->volume * ll_dot(potential, ll_rotate_back(&a->pose->rotation, world));
 }
 
-/* Quadrants that differ: one where both coils are the same, whose symmetry covers the others. */
+/* Coils on one axis with their straight sides parallel share both mirror planes; a coil and itself, for one. */
+static bool mirror_planes_shared(const ll_pose *a, const ll_pose *b, double size)
+{
+    const ll_vec3 off = ll_to_own(a, b->origin_m);
+    const ll_vec3 x = ll_rotate_back(&a->rotation, ll_rotate(&b->rotation, ll_vec(1, 0, 0)));
+    const ll_vec3 z = ll_rotate_back(&a->rotation, ll_rotate(&b->rotation, ll_vec(0, 0, 1)));
+    return hypot(off.x, off.y) <= 1e-12 * size && fabs(x.x) > 1 - 1e-14 && fabs(z.z) > 1 - 1e-14;
+}
+
+/* Of the quadrants, one is enough where symmetry covers the others. */
 static double linked(const ll_gauss *gauss, const coil_in_space *a, const coil_in_space *b,
                      const element_list *list, int quadrants)
 {
@@ -129,10 +137,10 @@ ll_status ll_coil_inductance(const ll_coil_shape *a, const ll_pose *pa, double t
     status = first_quadrant(&gauss, &cb.track, &list);
     if (status)
         return status;
-    const bool same = memcmp(a, b, sizeof *a) == 0 && memcmp(pa, pb, sizeof *pa) == 0;
+    const int quadrants = mirror_planes_shared(pa, pb, a->opening_x_m) ? 1 : 4;
     const double density =
         turns_a / (a->build_m * a->height_m) * turns_b / (b->build_m * b->height_m);
-    *l_h = 1e-7 * density * linked(&gauss, &ca, &cb, &list, same ? 1 : 4);
+    *l_h = 1e-7 * density * linked(&gauss, &ca, &cb, &list, quadrants);
     free(list.items);
     return LL_OK;
 }

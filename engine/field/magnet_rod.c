@@ -27,14 +27,14 @@ typedef struct rim_value {
 /* Integral over (0, pi/2) of (a cos^2 + b sin^2) / ((cos^2 + p sin^2) sqrt(cos^2 + kc^2 sin^2)), p and kc > 0. */
 static double cel(double kc, double p, double a, double b)
 {
-    double q = sqrt(p), em = 1.0, e = kc, k = kc, previous;
+    double q = sqrt(p), em = 1.0, e = kc, k = kc;
     b /= q;
     for (;;) {
         const double f = a, g = e / q;
         a += b / q;
         b = 2.0 * (b + f * g);
         q += g;
-        previous = em;
+        const double previous = em;
         em += k;
         if (fabs(previous - k) <= 1e-8 * previous)
             return 0.5 * LL_PI * (b + a * em) / (em * (em + q));

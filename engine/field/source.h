@@ -16,7 +16,7 @@
 
 /* H in A/m at n world points of a placed shape with uniform magnetisation m_a_m (world axes). Inside it is the
  * demagnetising field, so B = mu0 (H + M) there. Relative error 1e-9 away from edges; on an edge, where the field is
- * infinite, a large finite value. */
+ * infinite, a large finite value; on a face, to rounding, the value outside. */
 ll_status ll_magnet_h(const ll_shape *shape, const ll_pose *pose, ll_vec3 m_a_m, size_t n,
                       const ll_vec3 *points_m, ll_vec3 *h_a_m);
 
