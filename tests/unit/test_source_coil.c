@@ -204,7 +204,7 @@ static void mutual_inductance_is_the_same_both_ways(void **state)
     ll_pose off = tilted();
     off.origin_m = ll_vec(0.01, -0.02, 0.04);
     for (size_t i = 0; i < COILS; i++)
-        for (size_t k = 0; k < COILS; k++)
+        for (size_t k = i + 1; k < COILS; k++)
             assert_relative(inductance(&coils[i], home, &coils[k], off),
                             inductance(&coils[k], off, &coils[i], home), 1e-6);
 }
