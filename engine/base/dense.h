@@ -1,4 +1,5 @@
-/* dense.h - small loops over arrays of doubles that the compiler turns into vector instructions.
+/* dense.h - small loops over arrays of doubles that the compiler turns into vector instructions. They stand in for BLAS
+ * inside parallel loops, where a threaded BLAS must not be called.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_BASE_DENSE_H
 #define LL_BASE_DENSE_H
@@ -6,36 +7,13 @@
 #include <stddef.h>
 
 /* Sum of a[i] b[i]. */
-static inline double ll_dense_dot(size_t n, const double *a, const double *b)
-{
-    double sum = 0;
-#pragma omp simd reduction(+ : sum)
-    for (size_t i = 0; i < n; i++)
-        sum += a[i] * b[i];
-    return sum;
-}
-
+double ll_dense_dot(size_t n, const double *a, const double *b);
 /* b[i] += f a[i]. */
-static inline void ll_dense_add(size_t n, double f, const double *a, double *b)
-{
-#pragma omp simd
-    for (size_t i = 0; i < n; i++)
-        b[i] += f * a[i];
-}
-
+void ll_dense_add(size_t n, double f, const double *a, double *b);
 /* a[i] *= f. */
-static inline void ll_dense_scale(size_t n, double f, double *a)
-{
-    for (size_t i = 0; i < n; i++)
-        a[i] *= f;
-}
-
+void ll_dense_scale(size_t n, double f, double *a);
 /* y[rows] += f m x, m row-major [rows][columns]. */
-static inline void ll_dense_multiply_add(size_t rows, size_t columns, double f, const double *m,
-                                         const double *x, double *y)
-{
-    for (size_t i = 0; i < rows; i++)
-        y[i] += f * ll_dense_dot(columns, m + i * columns, x);
-}
+void ll_dense_multiply_add(size_t rows, size_t columns, double f, const double *m, const double *x,
+                           double *y);
 
 #endif

@@ -1,17 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "field/panel.h"
 #include "base/constants.h"
+#include "base/vectorised.h"
 
 #include <stdlib.h>
-
-/* The loops below are compiled once for each level of vector instructions; the right one is taken when the program
- * starts. */
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) &&                             \
-    !defined(__SANITIZE_ADDRESS__)
-#define LL_VECTORISED __attribute__((target_clones("arch=x86-64-v4", "arch=x86-64-v3", "default")))
-#else
-#define LL_VECTORISED
-#endif
 
 /* One array for each quantity, one entry for each panel. Edge e lies opposite corner e. */
 enum {

@@ -57,8 +57,8 @@ static double cut_into_coil(const ll_part *part, const ll_coil *coil)
                 const ll_vec3 own = ll_vec(near * cos(angle), near * sin(angle),
                                            c->height_m * ((double)z / ALONG - 0.5));
                 const ll_vec3 world = ll_to_world(&coil->pose, own);
-                deepest = fmax(deepest,
-                               ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, world)));
+                deepest =
+                    fmax(deepest, ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, world)));
             }
     return deepest;
 }

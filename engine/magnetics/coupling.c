@@ -13,8 +13,7 @@ int ll_coupling_is_close(const ll_body *a, const ll_body *b)
 {
     const ll_far *fa = &a->form->charge, *fb = &b->form->charge;
     for (size_t i = 0; i < fa->count; i++) {
-        const ll_vec3 at =
-            ll_to_own(&b->pose, ll_to_world(&a->pose, fa->at_m[i]));
+        const ll_vec3 at = ll_to_own(&b->pose, ll_to_world(&a->pose, fa->at_m[i]));
         const double wide = sqrt(fa->weight[i]);
         for (size_t j = 0; j < fb->count; j++) {
             const ll_vec3 d = ll_sub(at, fb->at_m[j]);

@@ -9,12 +9,13 @@
 typedef struct ll_coupling {
     size_t rows, columns; /* corners of the target, surface nodes of the source */
     double *single, *dbl; /* close: [nc_t][nc_s], [nc_t][ns_s] */
-    ll_lowrank far;       /* apart: columns are charges in units of the source's size, then dipoles */
+    ll_lowrank far; /* apart: columns are charges in units of the source's size, then dipoles */
 } ll_coupling;
 
 /* True when an unknown of one surface is so near to one of the other that points no longer stand for them. */
 int ll_coupling_is_close(const ll_body *a, const ll_body *b);
-ll_status ll_coupling_new(const ll_body *target, const ll_body *source, int close, ll_coupling *out);
+ll_status ll_coupling_new(const ll_body *target, const ll_body *source, int close,
+                          ll_coupling *out);
 void ll_coupling_clear(ll_coupling *coupling);
 size_t ll_coupling_bytes(const ll_coupling *coupling);
 

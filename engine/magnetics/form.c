@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/form.h"
 #include "base/constants.h"
+#include "base/factor.h"
+#include "base/vectorised.h"
 
-#include <gsl/gsl_errno.h>
-#include <gsl/gsl_linalg.h>
-#include <gsl/gsl_matrix.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
@@ -39,29 +38,35 @@ static void load_batch(const ll_form *target, const ll_vec3 *test_m, size_t firs
 }
 
 /* column[a][t] += the layer v[p][t] tested with the hat of corner a. */
-static void test_column(const ll_batch *b, const double *v, double *column)
+static inline void test_column(const ll_batch *b, const double *v, double *column)
 {
     const size_t n = b->count;
-    for (int a = 0; a < 3; a++)
+    for (size_t a = 0; a < 3; a++)
+#pragma omp simd
         for (size_t t = 0; t < n; t++)
-            column[(size_t)a * n + t] += b->area[t] * (ll_test_weight[0][a] * v[t] +
-                                                      ll_test_weight[1][a] * v[n + t] +
-                                                      ll_test_weight[2][a] * v[2 * n + t]);
+            column[a * n + t] +=
+                b->area[t] * (ll_test_weight[0][a] * v[t] + ll_test_weight[1][a] * v[n + t] +
+                              ll_test_weight[2][a] * v[2 * n + t]);
 }
 
-/* Adds the batch's columns to the rows of its corners. */
+/* Adds the batch's columns to the rows of its corners, a few columns at a time so that they stay in the cache. */
 static void add_rows(const ll_form *target, const ll_batch *b, const double *columns, size_t width,
                      double *matrix)
 {
+    enum { STRIP = 16 };
     const size_t n = b->count;
-    for (size_t t = 0; t < n; t++)
-        for (int a = 0; a < 3; a++) {
-            double *row = matrix + width * (size_t)target->mesh->corner[b->first + t][a];
-            for (size_t j = 0; j < width; j++)
-                row[j] += columns[j * 3 * n + (size_t)a * n + t];
-        }
+    for (size_t strip = 0; strip < width; strip += STRIP) {
+        const size_t last = strip + STRIP < width ? strip + STRIP : width;
+        for (size_t a = 0; a < 3; a++)
+            for (size_t t = 0; t < n; t++) {
+                double *row = matrix + width * (size_t)target->mesh->corner[b->first + t][a];
+                for (size_t j = strip; j < last; j++)
+                    row[j] += columns[(j * 3 + a) * n + t];
+            }
+    }
 }
 
+LL_VECTORISED
 static void couple_batch(const ll_form *source, const ll_batch *b, double *charge, double *dipole)
 {
     const size_t rows = 3 * b->count;
@@ -71,15 +76,16 @@ static void couple_batch(const ll_form *source, const ll_batch *b, double *charg
     for (size_t j = 0; j < source->mesh->triangles; j++) {
         ll_panel_potentials(source->panels, j, rows, b->x, b->y, b->z, s, d);
         for (int k = 0; k < 3; k++) {
-            test_column(b, s + (size_t)k * rows, charge + rows * (size_t)source->mesh->corner[j][k]);
+            test_column(b, s + (size_t)k * rows,
+                        charge + rows * (size_t)source->mesh->corner[j][k]);
             test_column(b, d + (size_t)k * rows,
                         dipole + rows * (size_t)source->mesh->triangle[j][k]);
         }
     }
 }
 
-ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m, const ll_form *source,
-                         double *single, double *dbl)
+ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m,
+                         const ll_form *source, double *single, double *dbl)
 {
     const size_t nc = source->mesh->corners, ns = source->mesh->surface_nodes;
     memset(single, 0, target->mesh->corners * nc * sizeof *single);
@@ -156,14 +162,6 @@ static void symmetrise(double *m, size_t n)
             m[i * n + j] = m[j * n + i] = 0.5 * (m[i * n + j] + m[j * n + i]);
 }
 
-ll_status ll_form_invert(double *m, size_t n)
-{
-    gsl_matrix_view view = gsl_matrix_view_array(m, n, n);
-    if (gsl_linalg_cholesky_decomp1(&view.matrix) || gsl_linalg_cholesky_invert(&view.matrix))
-        return LL_LIBRARY;
-    return LL_OK;
-}
-
 /* Test points, and where each unknown sits when seen from afar. */
 static void place_points(ll_form *form)
 {
@@ -208,7 +206,7 @@ static void form_free(ll_form *form)
     free(form->test_m);
     free(form->single);
     free(form->jump);
-    free(form->inverse);
+    free(form->factor);
     free(form->charge.at_m);
     free(form->charge.weight);
     free(form->dipole.at_m);
@@ -222,13 +220,13 @@ static ll_status allocate(ll_form *form)
     const size_t nc = form->mesh->corners, ns = form->mesh->surface_nodes;
     form->test_m = malloc(LL_TEST_POINTS * form->mesh->triangles * sizeof *form->test_m);
     form->single = malloc(nc * nc * sizeof *form->single);
-    form->inverse = malloc(nc * nc * sizeof *form->inverse);
+    form->factor = malloc(nc * nc * sizeof *form->factor);
     form->jump = malloc(nc * ns * sizeof *form->jump);
     form->charge = (ll_far){nc, calloc(nc, sizeof(ll_vec3)), calloc(nc, sizeof(double)), NULL};
     form->dipole = (ll_far){ns, calloc(ns, sizeof(ll_vec3)), calloc(ns, sizeof(double)),
                             calloc(ns, sizeof(ll_vec3))};
     form->bytes = (2 * nc * nc + nc * ns) * sizeof(double) + form->mesh->tets * sizeof(int[4]);
-    return form->test_m && form->single && form->inverse && form->jump && form->charge.at_m &&
+    return form->test_m && form->single && form->factor && form->jump && form->charge.at_m &&
                    form->charge.weight && form->dipole.at_m && form->dipole.weight &&
                    form->dipole.moment
                ? LL_OK
@@ -256,9 +254,9 @@ static ll_status form_new(const ll_shape *shape, double fineness, ll_form **out)
     if (!status) {
         add_jump(form);
         symmetrise(form->single, form->mesh->corners);
-        memcpy(form->inverse, form->single,
+        memcpy(form->factor, form->single,
                form->mesh->corners * form->mesh->corners * sizeof *form->single);
-        status = ll_form_invert(form->inverse, form->mesh->corners);
+        status = ll_factorise(form->mesh->corners, form->factor);
     }
     if (status)
         form_free(form);

@@ -22,8 +22,8 @@ extern const double ll_test_weight[LL_TEST_POINTS][3];
 typedef struct ll_far {
     size_t count;
     ll_vec3 *at_m;
-    double *weight;   /* charges: integral of chi in m2 */
-    ll_vec3 *moment;  /* dipoles: integral of N n dS in m2; NULL for charges */
+    double *weight;  /* charges: integral of chi in m2 */
+    ll_vec3 *moment; /* dipoles: integral of N n dS in m2; NULL for charges */
 } ll_far;
 
 typedef struct ll_form {
@@ -31,11 +31,11 @@ typedef struct ll_form {
     double fineness;
     ll_mesh *mesh;
     ll_panels *panels;
-    ll_vec3 *test_m;      /* [3 triangles] */
+    ll_vec3 *test_m; /* [3 triangles] */
     double *single, *jump;
-    double *inverse;      /* of single, [nc][nc] */
+    double *factor; /* of single, [nc][nc]: see ll_factorise */
     ll_far charge, dipole;
-    double size_m;        /* of a sphere with the same surface */
+    double size_m; /* of a sphere with the same surface */
     size_t bytes;
     int users;
 } ll_form;
@@ -46,11 +46,8 @@ void ll_form_release(const ll_form *form);
 
 /* The layers of `source` tested on `target`, whose test points are given in the source's frame:
  * single[nc_t][nc_s], dbl[nc_t][ns_s], zeroed first. */
-ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m, const ll_form *source,
-                         double *single, double *dbl);
-
-/* Inverts the symmetric positive definite m[n][n] in place. LL_LIBRARY when it is not. */
-ll_status ll_form_invert(double *m, size_t n);
+ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m,
+                         const ll_form *source, double *single, double *dbl);
 
 /* node[i] += integral of lambda N_i over the surface: nodes from corners. */
 void ll_form_add_flux(const ll_form *form, const double *lambda, double *node);

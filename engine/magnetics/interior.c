@@ -166,8 +166,13 @@ void ll_interior_work_free(ll_interior_work *work)
 ll_status ll_interior_solve(const ll_interior *in, ll_interior_work *work, const double *b,
                             double *x)
 {
-    cholmod_dense rhs = {.nrow = in->nodes, .ncol = 1, .nzmax = in->nodes, .d = in->nodes,
-                         .x = (void *)b, .xtype = CHOLMOD_REAL, .dtype = CHOLMOD_DOUBLE};
+    cholmod_dense rhs = {.nrow = in->nodes,
+                         .ncol = 1,
+                         .nzmax = in->nodes,
+                         .d = in->nodes,
+                         .x = (void *)b,
+                         .xtype = CHOLMOD_REAL,
+                         .dtype = CHOLMOD_DOUBLE};
     if (!cholmod_solve2(CHOLMOD_A, in->factor, &rhs, NULL, &work->x, NULL, &work->y, &work->e,
                         &work->common))
         return LL_LIBRARY;

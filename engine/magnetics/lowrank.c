@@ -2,35 +2,52 @@
 #include "magnetics/lowrank.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "base/vectorised.h"
 
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* Potential of source j at a point, times 4 pi. */
-static inline double potential(const ll_cloud *c, size_t j, ll_vec3 at)
+/* Potential of source j at a point. */
+static inline double of_charge(const ll_cloud *c, size_t j, ll_vec3 at)
 {
     const ll_vec3 d = ll_sub(at, c->at_m[j]);
-    const double inverse = 1 / sqrt(ll_dot(d, d));
-    if (j < c->charges)
-        return c->charge[j] * inverse;
-    return ll_dot(c->moment[j - c->charges], d) * inverse * inverse * inverse;
+    return c->charge[j] / (4 * LL_PI * sqrt(ll_dot(d, d)));
 }
 
+static inline double of_dipole(const ll_cloud *c, size_t j, ll_vec3 at)
+{
+    const ll_vec3 d = ll_sub(at, c->at_m[c->charges + j]);
+    const double r2 = ll_dot(d, d);
+    return ll_dot(c->moment[j], d) / (4 * LL_PI * r2 * sqrt(r2));
+}
+
+LL_VECTORISED
 static void fill_row(const ll_cloud *c, ll_vec3 at, double *row)
 {
+#pragma omp simd
     for (size_t j = 0; j < c->charges; j++)
-        row[j] = potential(c, j, at) / (4 * LL_PI);
-    for (size_t j = c->charges; j < c->charges + c->dipoles; j++)
-        row[j] = potential(c, j, at) / (4 * LL_PI);
+        row[j] = of_charge(c, j, at);
+#pragma omp simd
+    for (size_t j = 0; j < c->dipoles; j++)
+        row[c->charges + j] = of_dipole(c, j, at);
 }
 
-static void fill_column(const ll_cloud *c, size_t j, size_t n, const ll_vec3 *target, double *column)
+LL_VECTORISED
+static void fill_column(const ll_cloud *c, size_t j, size_t n, const ll_vec3 *target,
+                        double *column)
 {
-    for (size_t i = 0; i < n; i++)
-        column[i] = potential(c, j, target[i]) / (4 * LL_PI);
+    if (j < c->charges)
+#pragma omp simd
+        for (size_t i = 0; i < n; i++)
+            column[i] = of_charge(c, j, target[i]);
+    else
+#pragma omp simd
+        for (size_t i = 0; i < n; i++)
+            column[i] = of_dipole(c, j - c->charges, target[i]);
 }
 
+/* Index of the entry of largest size that is not barred (barred may be NULL); n when there is none. */
 static size_t largest(size_t n, const double *a, const bool *barred)
 {
     size_t best = n;
@@ -78,7 +95,8 @@ static void update_norm(ll_crosses *c, size_t rows, size_t columns, double *last
     const double uu = ll_dense_dot(rows, u, u), vv = ll_dense_dot(columns, v, v);
     double cross = 0;
     for (size_t k = 0; k < c->rank; k++)
-        cross += ll_dense_dot(rows, c->u + k * rows, u) * ll_dense_dot(columns, c->v + k * columns, v);
+        cross +=
+            ll_dense_dot(rows, c->u + k * rows, u) * ll_dense_dot(columns, c->v + k * columns, v);
     c->norm2 += uu * vv + 2 * cross;
     *last = sqrt(uu * vv);
 }

@@ -12,9 +12,9 @@
 /* Point sources: charges (moment unused) first, then dipoles. */
 typedef struct ll_cloud {
     size_t charges, dipoles;
-    ll_vec3 *at_m;     /* [charges + dipoles] */
-    double *charge;    /* [charges] */
-    ll_vec3 *moment;   /* [dipoles] */
+    ll_vec3 *at_m;   /* [charges + dipoles] */
+    double *charge;  /* [charges] */
+    ll_vec3 *moment; /* [dipoles] */
 } ll_cloud;
 
 /* matrix ~ u v, u[rows][rank], v[rank][columns], row-major. */

@@ -44,11 +44,9 @@ static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll
     const ll_status status = ll_body_gradient(body, s->bias.x + body->w, point_m, &gradient);
     if (status)
         return status;
-    const ll_vec3 h =
-        body->reaction ? ll_sub(source_h, gradient) : ll_scale(-1, gradient);
-    const ll_vec3 own = body->reaction
-                            ? remanence
-                            : ll_rotate(&body->pose.rotation, body->remanence_t);
+    const ll_vec3 h = body->reaction ? ll_sub(source_h, gradient) : ll_scale(-1, gradient);
+    const ll_vec3 own =
+        body->reaction ? remanence : ll_rotate(&body->pose.rotation, body->remanence_t);
     *b_t = ll_add(ll_scale(LL_MU0 * body->mu_r, h), own);
     return LL_OK;
 }
@@ -66,8 +64,8 @@ ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m,
         if (part < s->scene->parts)
             mine = b_inside(s, part, points_m[i], b[i], &b[i]);
         else
-            b[i] = ll_scale(LL_MU0, ll_add(b[i], ll_system_field(s->system, s->bias.densities,
-                                                                points_m[i])));
+            b[i] = ll_scale(
+                LL_MU0, ll_add(b[i], ll_system_field(s->system, s->bias.densities, points_m[i])));
         if (mine) {
 #pragma omp critical(ll_readings_status)
             status = mine;
@@ -93,8 +91,9 @@ static ll_status section_by_points(const ll_solution *s, const ll_part *part, do
     size_t n = 0;
     for (int i = 0; i < ACROSS; i++)
         for (int j = 0; j < ACROSS; j++) {
-            const ll_vec3 p = ll_vec(part->pose.origin_m.x + rx * ((2 * i + 1.0) / ACROSS - 1),
-                                     part->pose.origin_m.y + ry * ((2 * j + 1.0) / ACROSS - 1), z_m);
+            const ll_vec3 p =
+                ll_vec(part->pose.origin_m.x + rx * ((2 * i + 1.0) / ACROSS - 1),
+                       part->pose.origin_m.y + ry * ((2 * j + 1.0) / ACROSS - 1), z_m);
             if (ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, p)) > 0)
                 at[n++] = p;
         }
@@ -129,8 +128,8 @@ ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const 
         return status;
 #pragma omp parallel for schedule(dynamic) if (n > 1)
     for (size_t i = 0; i < n; i++)
-        h_per_m[i] = ll_add(
-            h_per_m[i], ll_system_field(s->system, s->coil[coil].densities, points_m[i]));
+        h_per_m[i] =
+            ll_add(h_per_m[i], ll_system_field(s->system, s->coil[coil].densities, points_m[i]));
     return LL_OK;
 }
 

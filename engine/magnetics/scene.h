@@ -26,8 +26,9 @@ typedef struct ll_part {
     ll_shape shape;
     ll_pose pose;
     const ll_material *material;
-    ll_vec3 north;  /* magnets: world direction of the magnetisation, any length but zero; else zero */
-    double charge;  /* magnets: fraction of full magnetisation, -1 to 1 */
+    ll_vec3
+        north; /* magnets: world direction of the magnetisation, any length but zero; else zero */
+    double charge; /* magnets: fraction of full magnetisation, -1 to 1 */
 } ll_part;
 
 /* What a coil is: its winding cross-section and place. */
@@ -63,7 +64,7 @@ ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, 
 
 /* How finely to solve; zero-initialise for the defaults. */
 typedef struct ll_solve_options {
-    double fineness;      /* elements per length against the default mesh; 0 means 1; 0.3 to 4 */
+    double fineness; /* elements per length against the default mesh; 0 means 1; 0.3 to 4 */
     size_t memory_limit_bytes; /* 0: no limit */
     const ll_progress *progress;
 } ll_solve_options;
@@ -89,6 +90,14 @@ ll_status ll_solution_inductance(const ll_solution *s, size_t coil_i, size_t coi
 /* The same without the parts. */
 ll_status ll_solution_air_inductance(const ll_solution *s, size_t coil_i, size_t coil_j,
                                      double *l_h);
+
+/* H in A/m that the parts add at n points when small magnetic charges (charge_a_m[m] in A m, summing to zero) are
+ * brought to places outside them: the steel's own answer to a magnetised string. To about 0.1 % of itself. */
+ll_status ll_solution_response_h(const ll_solution *s, size_t m, const ll_vec3 *charges_at_m,
+                                 const double *charge_a_m, size_t n, const ll_vec3 *points_m,
+                                 ll_vec3 *h_a_m);
+/* The scene that was solved; lives as long as the solution. */
+const ll_scene *ll_solution_scene(const ll_solution *s);
 
 /* How the solution was reached. */
 typedef struct ll_solve_facts {

@@ -9,6 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const double solve_tolerance = 1e-7, response_tolerance = 1e-4;
+
 /* ---- magnets in closed form ---- */
 
 bool ll_is_source(const ll_part *part)
@@ -34,8 +36,8 @@ ll_status ll_sources_h(const ll_scene *scene, size_t n, const ll_vec3 *points_m,
         const ll_part *part = &scene->part[i];
         if (!ll_is_source(part))
             continue;
-        status = ll_magnet_h(&part->shape, &part->pose, ll_source_magnetisation(part), n, points_m,
-                             own);
+        status =
+            ll_magnet_h(&part->shape, &part->pose, ll_source_magnetisation(part), n, points_m, own);
         for (size_t k = 0; k < n && !status; k++)
             h_a_m[k] = ll_add(h_a_m[k], own[k]);
     }
@@ -100,13 +102,13 @@ ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_v
 
 /* ---- answers ---- */
 
-ll_status ll_answer_find(ll_system *system, ll_source_potential psi, void *context, int magnets,
-                         ll_answer *answer, size_t *steps)
+ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void *context,
+                         int magnets, double tolerance, ll_answer *answer, size_t *steps)
 {
     double *x = calloc(ll_system_unknowns(system) + 1, sizeof *x);
     if (!x)
         return LL_NO_MEMORY;
-    ll_status status = ll_system_solve(system, psi, context, magnets, x, steps);
+    ll_status status = ll_system_solve(system, psi, context, magnets, tolerance, x, steps);
     double *densities = status ? NULL : ll_system_densities(system, x);
     if (!status && !densities)
         status = LL_NO_MEMORY;
@@ -140,15 +142,15 @@ void ll_solution_free(ll_solution *s)
 static ll_status find_answers(ll_solution *s, const ll_progress *progress)
 {
     size_t steps;
-    ll_status status =
-        ll_answer_find(s->system, magnets_potential, (void *)s->scene, 1, &s->bias, &steps);
+    ll_status status = ll_answer_find(s->system, magnets_potential, (void *)s->scene, 1,
+                                      solve_tolerance, &s->bias, &steps);
     s->facts.iterations = steps;
     for (size_t i = 0; i < s->scene->coils && !status; i++) {
         if (!ll_progress_go_on(progress, 0.5 + 0.5 * (double)i / (double)s->scene->coils))
             return LL_CANCELLED;
         ll_coil_source source = {s->scene, s->system, i};
-        status = ll_answer_find(s->system, ll_coil_source_potential, &source, 0, &s->coil[i],
-                                &steps);
+        status = ll_answer_find(s->system, ll_coil_source_potential, &source, 0, solve_tolerance,
+                                &s->coil[i], &steps);
         s->facts.iterations += steps;
     }
     return status;
@@ -194,6 +196,52 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
     note_facts(s, started);
     *out = s;
     return LL_OK;
+}
+
+/* ---- the answer to a string ---- */
+
+typedef struct ll_charges {
+    size_t count;
+    const ll_vec3 *at_m;
+    const double *charge_a_m;
+} ll_charges;
+
+static ll_status charges_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                   double *psi)
+{
+    (void)b;
+    const ll_charges *c = context;
+#pragma omp parallel for
+    for (size_t i = 0; i < n; i++) {
+        double sum = 0;
+        for (size_t k = 0; k < c->count; k++)
+            sum += c->charge_a_m[k] / ll_norm(ll_sub(points_m[i], c->at_m[k]));
+        psi[i] = sum / (4 * LL_PI);
+    }
+    return LL_OK;
+}
+
+ll_status ll_solution_response_h(const ll_solution *s, size_t m, const ll_vec3 *charges_at_m,
+                                 const double *charge_a_m, size_t n, const ll_vec3 *points_m,
+                                 ll_vec3 *h_a_m)
+{
+    ll_charges charges = {m, charges_at_m, charge_a_m};
+    ll_answer answer;
+    size_t steps;
+    const ll_status status = ll_answer_find(s->system, charges_potential, &charges, 0,
+                                            response_tolerance, &answer, &steps);
+    if (status)
+        return status;
+#pragma omp parallel for schedule(dynamic)
+    for (size_t i = 0; i < n; i++)
+        h_a_m[i] = ll_system_field(s->system, answer.densities, points_m[i]);
+    ll_answer_clear(&answer);
+    return LL_OK;
+}
+
+const ll_scene *ll_solution_scene(const ll_solution *s)
+{
+    return s->scene;
 }
 
 ll_solve_facts ll_solution_facts(const ll_solution *s)

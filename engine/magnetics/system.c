@@ -2,27 +2,27 @@
 #include "magnetics/system.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "base/factor.h"
 #include "magnetics/coupling.h"
 #include "magnetics/krylov.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-static const double solve_tolerance = 1e-8;
 enum { MOST_STEPS = 300 };
 
-/* Bodies that stand close share one inverse of the single layer. */
+/* Bodies that stand close share one factorisation of the single layer. */
 typedef struct ll_cluster {
     size_t count, corners;
     size_t *body;
-    double *inverse; /* [corners][corners]; a lone body uses its form's own and has NULL */
+    double *factor; /* [corners][corners]; a lone body uses its form's own and has NULL */
 } ll_cluster;
 
 struct ll_system {
     size_t count, unknowns;
     ll_body *body;
-    ll_interior_work **work;  /* one for each body */
-    ll_coupling *coupling;    /* [target * count + source] */
+    ll_interior_work **work; /* one for each body */
+    ll_coupling *coupling;   /* [target * count + source] */
     size_t *cluster_of;
     size_t clusters;
     ll_cluster *cluster;
@@ -57,7 +57,7 @@ void ll_system_free(ll_system *s)
         ll_coupling_clear(&s->coupling[k]);
     for (size_t c = 0; c < s->clusters; c++) {
         free(s->cluster[c].body);
-        free(s->cluster[c].inverse);
+        free(s->cluster[c].factor);
     }
     free(s->body);
     free(s->work);
@@ -75,7 +75,7 @@ size_t ll_system_bytes(const ll_system *s)
     for (size_t k = 0; k < s->count * s->count; k++)
         bytes += ll_coupling_bytes(&s->coupling[k]);
     for (size_t c = 0; c < s->clusters; c++)
-        if (s->cluster[c].inverse)
+        if (s->cluster[c].factor)
             bytes += s->cluster[c].corners * s->cluster[c].corners * sizeof(double);
     return bytes;
 }
@@ -100,8 +100,7 @@ static ll_status describe_body(const ll_part *part, size_t index, double finenes
     body->reaction = magnet && body->mu_r <= LL_MOST_REACTION_MU;
     if (magnet && !body->reaction) {
         const double strength = part->charge * ll_material_remanence_t(m) / ll_norm(part->north);
-        body->remanence_t =
-            ll_scale(strength, ll_rotate_back(&part->pose.rotation, part->north));
+        body->remanence_t = ll_scale(strength, ll_rotate_back(&part->pose.rotation, part->north));
     }
     return LL_OK;
 }
@@ -250,17 +249,17 @@ static void copy_block(const ll_system *s, const ll_cluster *k, size_t t, size_t
     for (size_t i = 0; i < rows; i++)
         for (size_t j = 0; j < columns; j++) {
             /* The outer rule is not quite symmetric between two bodies: each gives half. */
-            k->inverse[(r + i) * k->corners + c + j] += 0.5 * block[i * columns + j];
-            k->inverse[(c + j) * k->corners + r + i] += 0.5 * block[i * columns + j];
+            k->factor[(r + i) * k->corners + c + j] += 0.5 * block[i * columns + j];
+            k->factor[(c + j) * k->corners + r + i] += 0.5 * block[i * columns + j];
         }
 }
 
-static ll_status invert_cluster(ll_system *s, ll_cluster *k)
+static ll_status factorise_cluster(ll_system *s, ll_cluster *k)
 {
     if (k->count < 2)
         return LL_OK;
-    k->inverse = calloc(k->corners * k->corners, sizeof *k->inverse);
-    if (!k->inverse)
+    k->factor = calloc(k->corners * k->corners, sizeof *k->factor);
+    if (!k->factor)
         return LL_NO_MEMORY;
     for (size_t a = 0, r = 0; a < k->count; a++) {
         for (size_t b = 0, c = 0; b < k->count; b++) {
@@ -275,7 +274,7 @@ static ll_status invert_cluster(ll_system *s, ll_cluster *k)
             free(c->single);
             c->single = NULL;
         }
-    return ll_form_invert(k->inverse, k->corners);
+    return ll_factorise(k->corners, k->factor);
 }
 
 /* ---- the operator ---- */
@@ -294,8 +293,8 @@ static void add_close(const ll_system *s, size_t b, const double *change, double
 {
     const ll_body *body = &s->body[b];
     const ll_mesh *mesh = body->form->mesh;
-    ll_dense_multiply_add(mesh->corners, mesh->surface_nodes, 1, body->form->jump,
-                          change + body->w, surface);
+    ll_dense_multiply_add(mesh->corners, mesh->surface_nodes, 1, body->form->jump, change + body->w,
+                          surface);
     for (size_t o = 0; o < s->count; o++)
         if (s->coupling[b * s->count + o].dbl)
             ll_coupling_add_close(&s->coupling[b * s->count + o], -1, change + s->body[o].w,
@@ -308,8 +307,8 @@ static ll_status add_far(const ll_system *s, size_t b, const double *x, double *
         const ll_coupling *c = &s->coupling[b * s->count + o];
         if (!c->far.u)
             continue;
-        const ll_status status = ll_coupling_add_far(c, &s->body[o], x + s->body[o].w,
-                                                     x + s->body[o].lambda, surface);
+        const ll_status status =
+            ll_coupling_add_far(c, &s->body[o], x + s->body[o].w, x + s->body[o].lambda, surface);
         if (status)
             return status;
     }
@@ -317,30 +316,20 @@ static ll_status add_far(const ll_system *s, size_t b, const double *x, double *
 }
 
 /* y's lambdas of one cluster += inverse single layer of t, whose parts stand where the lambdas do. */
-static ll_status add_inverse(const ll_system *s, const ll_cluster *k, const double *t, double *y)
+static ll_status add_solved(const ll_system *s, const ll_cluster *k, const double *t, double *y)
 {
-    const ll_body *first = &s->body[k->body[0]];
-    if (k->count == 1) {
-        ll_dense_multiply_add(k->corners, k->corners, 1, first->form->inverse, t + first->lambda,
-                              y + first->lambda);
-        return LL_OK;
-    }
-    double *in = malloc(2 * k->corners * sizeof *in);
+    double *in = malloc(k->corners * sizeof *in);
     if (!in)
         return LL_NO_MEMORY;
-    double *out = in + k->corners;
-    memset(out, 0, k->corners * sizeof *out);
     for (size_t a = 0, r = 0; a < k->count; a++) {
         const ll_body *body = &s->body[k->body[a]];
         memcpy(in + r, t + body->lambda, body->form->mesh->corners * sizeof *in);
         r += body->form->mesh->corners;
     }
-#pragma omp parallel for
-    for (size_t i = 0; i < k->corners; i++)
-        out[i] = ll_dense_dot(k->corners, k->inverse + i * k->corners, in);
+    ll_factor_solve(k->corners, k->count == 1 ? s->body[k->body[0]].form->factor : k->factor, in);
     for (size_t a = 0, r = 0; a < k->count; a++) {
         const ll_body *body = &s->body[k->body[a]];
-        ll_dense_add(body->form->mesh->corners, 1, out + r, y + body->lambda);
+        ll_dense_add(body->form->mesh->corners, 1, in + r, y + body->lambda);
         r += body->form->mesh->corners;
     }
     free(in);
@@ -382,13 +371,13 @@ static ll_status preconditioned(void *context, const double *x, double *y)
     }
 #pragma omp parallel for schedule(dynamic) if (s->clusters > 1)
     for (size_t k = 0; k < s->clusters; k++)
-        keep_worse(&status, add_inverse(s, &s->cluster[k], surface, y));
+        keep_worse(&status, add_solved(s, &s->cluster[k], surface, y));
     free(work);
     return status;
 }
 
 /* P^-1 of a right-hand side in place: inside parts and surface parts. */
-static ll_status precondition(ll_system *s, double *rhs)
+static ll_status precondition(const ll_system *s, double *rhs)
 {
     double *surface = calloc(s->unknowns, sizeof *surface);
     if (!surface)
@@ -405,7 +394,7 @@ static ll_status precondition(ll_system *s, double *rhs)
         memset(rhs + body->lambda, 0, nc * sizeof *rhs);
     }
     for (size_t k = 0; k < s->clusters && !status; k++)
-        status = add_inverse(s, &s->cluster[k], surface, rhs);
+        status = add_solved(s, &s->cluster[k], surface, rhs);
     free(surface);
     return status;
 }
@@ -472,8 +461,8 @@ static void add_remanence(const ll_body *body, double *rhs)
     }
 }
 
-ll_status ll_system_solve(ll_system *s, ll_source_potential psi, void *context, int magnets,
-                          double *x, size_t *steps)
+ll_status ll_system_solve(const ll_system *s, ll_source_potential psi, void *context, int magnets,
+                          double tolerance, double *x, size_t *steps)
 {
     *steps = 0;
     if (s->count == 0)
@@ -493,8 +482,8 @@ ll_status ll_system_solve(ll_system *s, ll_source_potential psi, void *context, 
     if (!status)
         status = precondition(s, rhs);
     if (!status)
-        status = ll_gmres(preconditioned, s, s->unknowns, rhs, solve_tolerance, MOST_STEPS, answer,
-                          steps);
+        status = ll_gmres(preconditioned, (void *)s, s->unknowns, rhs, tolerance, MOST_STEPS,
+                          answer, steps);
     if (!status)
         memcpy(x, answer, s->unknowns * sizeof *x);
     free(work);
@@ -553,7 +542,7 @@ ll_status ll_system_new(const ll_scene *scene, const ll_solve_options *options, 
     if (!status)
         status = add_couplings(s);
     for (size_t k = 0; k < s->clusters && !status; k++)
-        status = invert_cluster(s, &s->cluster[k]);
+        status = factorise_cluster(s, &s->cluster[k]);
     if (status)
         ll_system_free(s);
     else

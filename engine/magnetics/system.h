@@ -25,13 +25,13 @@ typedef struct ll_system ll_system;
 #define LL_MOST_REACTION_MU 1.5
 
 typedef struct ll_body {
-    size_t part;          /* index in the scene */
+    size_t part; /* index in the scene */
     ll_pose pose;
     const ll_form *form;
     double mu_r;
     int reaction;
-    ll_vec3 remanence_t;  /* of a `total` magnet, in the body's own axes; zero otherwise */
-    size_t w, lambda;     /* where its unknowns start */
+    ll_vec3 remanence_t;   /* of a `total` magnet, in the body's own axes; zero otherwise */
+    size_t w, lambda;      /* where its unknowns start */
     ll_interior *interior; /* shared by bodies of one form and mu_r */
     int owns_interior;
 } ll_body;
@@ -49,9 +49,10 @@ size_t ll_system_bytes(const ll_system *system);
 typedef ll_status (*ll_source_potential)(void *context, size_t b, size_t n, const ll_vec3 *points_m,
                                          double *psi);
 
-/* x[unknowns] for a source; `magnets` adds the remanence of `total` magnets. LL_NO_CONVERGENCE. */
-ll_status ll_system_solve(ll_system *system, ll_source_potential psi, void *context, int magnets,
-                          double *x, size_t *steps);
+/* x[unknowns] for a source, the residual below tolerance of the source; `magnets` adds the remanence of `total`
+ * magnets. LL_NO_CONVERGENCE. */
+ll_status ll_system_solve(const ll_system *system, ll_source_potential psi, void *context,
+                          int magnets, double tolerance, double *x, size_t *steps);
 
 /* H that the bodies add at a world point outside them. */
 ll_vec3 ll_system_field(const ll_system *system, const double *densities, ll_vec3 point_m);

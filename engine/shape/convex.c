@@ -123,8 +123,9 @@ static void descend(search *s, ll_vec3 start)
 }
 
 /* Each way to a face, edge and corner of the cube along a solid's axes, one of each opposite pair. */
-static void descend_around(search *s, const ll_vec3 axis[3])
+static void descend_around(search *s, const ll_convex *solid)
 {
+    const ll_vec3 *axis = solid->axis;
     for (int k = 14; k < 27; k++) {
         const int i = k % 3 - 1, j = k / 3 % 3 - 1, l = k / 9 - 1;
         descend(s,
@@ -146,8 +147,8 @@ double ll_convex_penetration_m(const ll_convex *a, const ll_convex *b)
     }
     descend(&s, s.direction);
     if (s.least_m > 0.0) {
-        descend_around(&s, a->axis);
-        descend_around(&s, b->axis);
+        descend_around(&s, a);
+        descend_around(&s, b);
     }
     return s.least_m;
 }

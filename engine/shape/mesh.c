@@ -163,8 +163,8 @@ static ll_status extrude(const ll_stack *stack, ll_mesh **out)
 }
 
 /* Lengths of the mesh, as fractions of a solid's own. Found by comparing errors: docs/solver.md. */
-enum { sides_of_circle = 20 };
-static const double edge_fraction = 0.05, growth = 2.0, coarse_fraction = 0.4;
+enum { sides_of_circle = 16 };
+static const double edge_fraction = 0.08, growth = 2.0, coarse_fraction = 0.5;
 
 static ll_grading grade(double scale_m, double coarse_m, double fineness)
 {
@@ -185,7 +185,7 @@ static ll_status stack_block(const ll_shape *shape, double fineness, ll_stack *s
     const double longest[3] = {half.x, half.y, half.z};
     ll_grading g[3];
     for (int k = 0; k < 3; k++)
-        g[k] = grade(thin, fmax(coarse_fraction * thin, longest[k] / 12), fineness);
+        g[k] = grade(thin, fmax(coarse_fraction * thin, longest[k] / 8), fineness);
     ll_status status = ll_steps_add(&x, -half.x, half.x, 1, 1, &g[0]);
     if (!status)
         status = ll_steps_add(&y, -half.y, half.y, 1, 1, &g[1]);
@@ -209,7 +209,8 @@ static ll_status stack_round(const ll_shape *shape, double fineness, ll_stack *s
     const double flange = screw ? shape->head_radius_m - shape->radius_m : 0;
     const double wide = fmin(wall, inner > 0 ? wall / 2 : wall);
     const ll_grading rings = grade(fmin(wide, half), coarse_fraction * wide, fineness);
-    const ll_grading layers = grade(fmin(wide, half), fmax(coarse_fraction * wide, half / 12), fineness);
+    const ll_grading layers =
+        grade(fmin(wide, half), fmax(coarse_fraction * wide, half / 12), fineness);
     ll_steps radii = {0, NULL};
     ll_status status = ll_steps_add(&radii, inner, shape->radius_m, inner > 0, 1, &rings);
     if (!status && flange > 1e-3 * shape->radius_m)
@@ -222,8 +223,8 @@ static ll_status stack_round(const ll_shape *shape, double fineness, ll_stack *s
         neck = stack->level.count ? stack->level.count - 1 : 0;
     }
     if (!status)
-        status = ll_steps_add(&stack->level, screw ? half - shape->head_height_m : -half, half, 1, 1,
-                              &layers);
+        status = ll_steps_add(&stack->level, screw ? half - shape->head_height_m : -half, half, 1,
+                              1, &layers);
     ll_steps_clear(&radii);
     if (status)
         return status;

@@ -12,13 +12,13 @@
 #include <stddef.h>
 
 typedef struct ll_mesh {
-    size_t nodes;         /* those on the surface come first */
+    size_t nodes; /* those on the surface come first */
     size_t surface_nodes;
     ll_vec3 *node_m;
     size_t tets;
-    int (*tet)[4];        /* positive volume: (b-a) x (c-a) . (d-a) > 0 */
+    int (*tet)[4]; /* positive volume: (b-a) x (c-a) . (d-a) > 0 */
     size_t triangles;
-    int (*triangle)[3];   /* counter-clockwise seen from outside */
+    int (*triangle)[3]; /* counter-clockwise seen from outside */
     /* Corners for a quantity that jumps where the surface has a sharp edge: the same corner node has one number
      * on each smooth piece of surface that meets there. */
     size_t corners;

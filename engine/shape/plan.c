@@ -119,7 +119,8 @@ ll_status ll_plan_polar(const ll_steps *radii, size_t sides, double zone_radius,
 {
     const size_t solid = radii->at[0] == 0.0, rings = radii->count - solid;
     ll_plan plan;
-    const ll_status status = allocate(solid + rings * sides, sides * (solid + 2 * (rings - 1)), &plan);
+    const ll_status status =
+        allocate(solid + rings * sides, sides * (solid + 2 * (rings - 1)), &plan);
     if (status)
         return status;
     /* A regular polygon of circumradius s r has the circle's area. */

@@ -81,8 +81,8 @@ static int place_of(const int *triangle, int node)
 }
 
 /* Walks from triangle `from` over smooth edges around `node` and gives all it reaches the corner number. */
-static void spread(ll_mesh *mesh, const ll_vec3 *n, const int *around, int count, int from, int node,
-                   int number)
+static void spread(ll_mesh *mesh, const ll_vec3 *n, const int *around, int count, int from,
+                   int node, int number)
 {
     const int here = around[from];
     mesh->corner[here][place_of(mesh->triangle[here], node)] = number;

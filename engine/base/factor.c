@@ -1,0 +1,28 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/factor.h"
+#include "base/dense.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
+#include <gsl/gsl_matrix.h>
+
+ll_status ll_factorise(size_t n, double *m)
+{
+    gsl_matrix_view view = gsl_matrix_view_array(m, n, n);
+    if (gsl_linalg_cholesky_decomp1(&view.matrix) != GSL_SUCCESS)
+        return LL_LIBRARY;
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < i; j++)
+            m[j * n + i] = m[i * n + j];
+    return LL_OK;
+}
+
+/* Rows of L forwards, rows of its transpose backwards: both run along memory. */
+void ll_factor_solve(size_t n, const double *factor, double *x)
+{
+    for (size_t i = 0; i < n; i++)
+        x[i] = (x[i] - ll_dense_dot(i, factor + i * n, x)) / factor[i * n + i];
+    for (size_t i = n; i-- > 0;)
+        x[i] =
+            (x[i] - ll_dense_dot(n - 1 - i, factor + i * n + i + 1, x + i + 1)) / factor[i * n + i];
+}

@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "string/wire.h"
+#include "base/constants.h"
+#include "base/dense.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double newton_tolerance = 1e-9;
+enum { MOST_STEPS = 60, MOST_HALVINGS = 12 };
+
+void ll_wire_weights(size_t nodes, const double *y_m, double *weight_m)
+{
+    for (size_t i = 0; i < nodes; i++) {
+        const double before = i ? y_m[i] - y_m[i - 1] : 0;
+        const double after = i + 1 < nodes ? y_m[i + 1] - y_m[i] : 0;
+        weight_m[i] = 0.5 * (before + after);
+    }
+}
+
+/* Potential at distance `off` along and a across from a charge that rises from 0 at s = 0 to 1 at s = l (l may be
+ * negative: the hat's other side). */
+static double ramp_potential(double off, double l, double a)
+{
+    const double length = fabs(l), y = l > 0 ? off : -off;
+    const double near = hypot(y, a), far = hypot(length - y, a);
+    const double log_part = asinh((length - y) / a) + asinh(y / a);
+    return (far - near + y * log_part) / (length * 4 * LL_PI);
+}
+
+/* g[i][j]: potential at node i on the wire's surface of the hat of node j. */
+static void fill_layer(size_t n, const double *y, double a, double *g)
+{
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < n; j++) {
+            double sum = 0;
+            if (j > 0)
+                sum += ramp_potential(y[i] - y[j - 1], y[j] - y[j - 1], a);
+            if (j + 1 < n)
+                sum += ramp_potential(y[i] - y[j + 1], y[j] - y[j + 1], a);
+            g[i * n + j] = sum;
+        }
+}
+
+/* q v integrated: the hats' mass matrix, applied to a row-major matrix g^-1 or to a vector (columns = 1). */
+static void mass_times(size_t n, const double *y, size_t columns, const double *x, double *out)
+{
+    memset(out, 0, n * columns * sizeof *out);
+    for (size_t e = 0; e + 1 < n; e++) {
+        const double l = y[e + 1] - y[e];
+        for (size_t r = 0; r < 2; r++)
+            for (size_t c = 0; c < 2; c++)
+                ll_dense_add(columns, l * (r == c ? 2 : 1) / 6, x + (e + c) * columns,
+                             out + (e + r) * columns);
+    }
+}
+
+/* The wire's numbers: outside[n][n] = mass g^-1 gives the flux that leaves, from w - psi. */
+typedef struct ll_wire {
+    size_t n;
+    const double *y, *psi;
+    double area;
+    const ll_material *material;
+    double *inverse, *outside, *jacobian, *residual, *step, *w, *trial, *scratch;
+} ll_wire;
+
+static ll_status invert(size_t n, double *m, double *inverse)
+{
+    gsl_permutation *p = gsl_permutation_alloc(n);
+    if (!p)
+        return LL_NO_MEMORY;
+    int sign;
+    gsl_matrix_view a = gsl_matrix_view_array(m, n, n), b = gsl_matrix_view_array(inverse, n, n);
+    const int failed =
+        gsl_linalg_LU_decomp(&a.matrix, p, &sign) || gsl_linalg_LU_invert(&a.matrix, p, &b.matrix);
+    gsl_permutation_free(p);
+    return failed ? LL_LIBRARY : LL_OK;
+}
+
+static ll_status solve(size_t n, double *m, const double *rhs, double *x)
+{
+    gsl_permutation *p = gsl_permutation_alloc(n);
+    if (!p)
+        return LL_NO_MEMORY;
+    int sign;
+    gsl_matrix_view a = gsl_matrix_view_array(m, n, n);
+    gsl_vector_const_view b = gsl_vector_const_view_array(rhs, n);
+    gsl_vector_view v = gsl_vector_view_array(x, n);
+    const int failed = gsl_linalg_LU_decomp(&a.matrix, p, &sign) ||
+                       gsl_linalg_LU_solve(&a.matrix, p, &b.vector, &v.vector);
+    gsl_permutation_free(p);
+    return failed ? LL_LIBRARY : LL_OK;
+}
+
+static double field_in(const ll_wire *k, const double *w, size_t e)
+{
+    return -(w[e + 1] - w[e]) / (k->y[e + 1] - k->y[e]);
+}
+
+/* residual = outside (w - psi) - integral A B / mu0 v'; returns its norm. */
+static double find_residual(const ll_wire *k, const double *w)
+{
+    for (size_t i = 0; i < k->n; i++)
+        k->scratch[i] = w[i] - k->psi[i];
+    memset(k->residual, 0, k->n * sizeof *k->residual);
+    ll_dense_multiply_add(k->n, k->n, 1, k->outside, k->scratch, k->residual);
+    for (size_t e = 0; e + 1 < k->n; e++) {
+        double b;
+        ll_material_b(k->material, field_in(k, w, e), &b, NULL);
+        k->residual[e] += k->area * b / LL_MU0;
+        k->residual[e + 1] -= k->area * b / LL_MU0;
+    }
+    return sqrt(ll_dense_dot(k->n, k->residual, k->residual));
+}
+
+static void fill_jacobian(const ll_wire *k)
+{
+    const size_t n = k->n;
+    memcpy(k->jacobian, k->outside, n * n * sizeof *k->jacobian);
+    for (size_t e = 0; e + 1 < n; e++) {
+        double slope;
+        ll_material_b(k->material, field_in(k, k->w, e), NULL, &slope);
+        const double g = k->area * slope / LL_MU0 / (k->y[e + 1] - k->y[e]);
+        k->jacobian[e * n + e] += g;
+        k->jacobian[(e + 1) * n + e + 1] += g;
+        k->jacobian[e * n + e + 1] -= g;
+        k->jacobian[(e + 1) * n + e] -= g;
+    }
+}
+
+/* One Newton step, shortened until the residual falls. */
+static ll_status advance(ll_wire *k, double *norm)
+{
+    find_residual(k, k->w);
+    fill_jacobian(k);
+    const ll_status status = solve(k->n, k->jacobian, k->residual, k->step);
+    if (status)
+        return status;
+    double length = 1, after = *norm;
+    for (int h = 0; h < MOST_HALVINGS; h++, length /= 2) {
+        for (size_t i = 0; i < k->n; i++)
+            k->trial[i] = k->w[i] - length * k->step[i];
+        after = find_residual(k, k->trial);
+        if (after < *norm * (1 - 1e-4 * length))
+            break;
+    }
+    memcpy(k->w, k->trial, k->n * sizeof *k->w);
+    *norm = after;
+    return LL_OK;
+}
+
+static ll_status newton(ll_wire *k)
+{
+    /* A wire of air is the start: w = psi. */
+    memcpy(k->w, k->psi, k->n * sizeof *k->w);
+    double norm = find_residual(k, k->w);
+    const double target = newton_tolerance * norm;
+    for (int i = 0; norm > target; i++) {
+        if (i == MOST_STEPS || !isfinite(norm))
+            return LL_NO_CONVERGENCE;
+        const ll_status status = advance(k, &norm);
+        if (status)
+            return status;
+    }
+    return LL_OK;
+}
+
+ll_status ll_wire_magnetise(size_t nodes, const double *y_m, double radius_m,
+                            const ll_material *material, const double *psi_a, double *h_a_m,
+                            double *charge_a)
+{
+    const size_t n = nodes;
+    double *room = calloc(3 * n * n + 5 * n, sizeof *room);
+    if (!room)
+        return LL_NO_MEMORY;
+    ll_wire k = {.n = n,
+                 .y = y_m,
+                 .psi = psi_a,
+                 .area = LL_PI * radius_m * radius_m,
+                 .material = material,
+                 .inverse = room,
+                 .outside = room + n * n,
+                 .jacobian = room + 2 * n * n,
+                 .residual = room + 3 * n * n};
+    k.step = k.residual + n;
+    k.w = k.step + n;
+    k.trial = k.w + n;
+    k.scratch = k.trial + n;
+    fill_layer(n, y_m, radius_m, k.jacobian);
+    ll_status status = invert(n, k.jacobian, k.inverse);
+    if (!status) {
+        mass_times(n, y_m, n, k.inverse, k.outside);
+        status = newton(&k);
+    }
+    if (!status) {
+        for (size_t e = 0; e + 1 < n; e++)
+            h_a_m[e] = field_in(&k, k.w, e);
+        for (size_t i = 0; i < n; i++)
+            k.scratch[i] = k.w[i] - psi_a[i];
+        memset(charge_a, 0, n * sizeof *charge_a);
+        ll_dense_multiply_add(n, n, 1, k.inverse, k.scratch, charge_a);
+    }
+    free(room);
+    return status;
+}

@@ -1,0 +1,24 @@
+/* wire.h - a thin round wire of magnetic steel in a given field: how it is magnetised along its length.
+ *
+ * The same equations as for a solid, in one dimension (y along the wire, area A, radius a):
+ *   inside    integral A B(-w') / mu0 v' dy - integral q v dy = 0
+ *   surface   w(y) = psi(y) + integral q(s) / (4 pi sqrt((y - s)^2 + a^2)) ds
+ * with w the potential on the axis, H = -w', and q the charge for each length, B_n / mu0 summed around the wire. w and q
+ * are linear between nodes. SI units. SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_STRING_WIRE_H
+#define LL_STRING_WIRE_H
+
+#include "base/status.h"
+#include "material/material.h"
+#include <stddef.h>
+
+/* y_m[nodes] rising, psi_a[nodes] from everything but the wire itself. Fills h_a_m[nodes - 1], the axial field in each
+ * element, and charge_a[nodes], q in A. LL_NO_CONVERGENCE, LL_LIBRARY, LL_NO_MEMORY. */
+ll_status ll_wire_magnetise(size_t nodes, const double *y_m, double radius_m,
+                            const ll_material *material, const double *psi_a, double *h_a_m,
+                            double *charge_a);
+
+/* Integral of each node's hat: turns a density into point charges. weight_m[nodes]. */
+void ll_wire_weights(size_t nodes, const double *y_m, double *weight_m);
+
+#endif
