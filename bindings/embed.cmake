@@ -1,8 +1,9 @@
 # embed.cmake - writes files as byte arrays into one C source.
-#   cmake -DOUTPUT=x.c -DTABLE=bind_chunks "-DFILES=a.lua;b.lua" -P embed.cmake
+#   cmake -DOUTPUT=x.c -DTABLE=bind_chunks -DFILES=a.lua,b.lua -P embed.cmake
 # SPDX-License-Identifier: GPL-3.0-or-later
 set(text "/* Made from the Lua files by embed.cmake. */\n#include \"chunks.h\"\n")
 set(rows "")
+string(REPLACE "," ";" FILES "${FILES}")
 foreach(file ${FILES})
   get_filename_component(name ${file} NAME_WE)
   file(READ ${file} bytes HEX)

@@ -2,7 +2,7 @@
 -- A sheet is { title, columns = {name, ...}, rows = {record, ...}, notes = {text, ...} }.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local _, core = ...
-local abs, floor, log, max = math.abs, math.floor, math.log, math.max
+local abs, floor, huge, log, max, min = math.abs, math.floor, math.huge, math.log, math.max, math.min
 local concat, rep = table.concat, string.rep
 local byte, find, format, gsub = string.byte, string.find, string.format, string.gsub
 local type, tostring = core.type, core.tostring
@@ -15,18 +15,27 @@ local function group_of(column)
     return unit == "" and column or unit
 end
 
--- For each group of columns: the largest magnitude, and the values.
+-- For each group of columns: how many, the largest and the smallest magnitude that is no rounding beside it, and
+-- the values.
 local function survey(sheet)
     local groups = {}
     for _, column in ipairs(sheet.columns) do
         local name = group_of(column)
-        groups[name] = groups[name] or { largest = 0, values = {} }
+        groups[name] = groups[name] or { columns = 0, largest = 0, smallest = huge, values = {} }
         local group = groups[name]
+        group.columns = group.columns + 1
         for _, row in ipairs(sheet.rows) do
             local value = core.rawget(row, column)
             if type(value) == "number" then
                 group.largest = max(group.largest, abs(value))
                 group.values[#group.values + 1] = value
+            end
+        end
+    end
+    for _, group in next, groups do
+        for _, value in ipairs(group.values) do
+            if abs(value) > 1e-6 * group.largest then
+                group.smallest = min(group.smallest, abs(value))
             end
         end
     end
@@ -41,6 +50,25 @@ local function exact_with(decimals, group)
         end
     end
     return true
+end
+
+-- A column by itself that spans decades, such as frequencies: each value with digits of its own.
+local function is_wide(group)
+    return group.columns == 1 and group.largest > 1000 * group.smallest
+end
+
+local function pattern_for_value(value)
+    local magnitude = abs(value)
+    if magnitude ~= 0 and (magnitude < 1e-4 or magnitude >= 1e9) then
+        return format("%%.%de", SIGNIFICANT - 1)
+    end
+    local exponent = value == 0 and 0 or floor(log(magnitude, 10) + 1e-12)
+    for decimals = 0, SIGNIFICANT - 1 - exponent do
+        if exact_with(decimals, { largest = magnitude, values = { value } }) then
+            return format("%%.%df", decimals)
+        end
+    end
+    return format("%%.%df", max(0, SIGNIFICANT - 1 - exponent))
 end
 
 -- The printf format of a group: fixed decimals, no more than its values need.
@@ -69,13 +97,14 @@ end
 local function printer(sheet)
     local patterns = {}
     for name, group in next, survey(sheet) do
-        patterns[name] = pattern_for(group)
+        patterns[name] = is_wide(group) and "wide" or pattern_for(group)
     end
     return function(value, column)
         if value == nil then
             return "-"
         elseif type(value) == "number" then
-            return without_minus_zero(format(patterns[group_of(column)], value))
+            local pattern = patterns[group_of(column)]
+            return without_minus_zero(format(pattern == "wide" and pattern_for_value(value) or pattern, value))
         end
         return tostring(value)
     end

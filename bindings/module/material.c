@@ -102,7 +102,7 @@ static void settle(lua_State *L, bind_material *box, ll_status status, const cha
     box->head.wrong = true;
     if (status == LL_NO_MEMORY)
         bind_demand(L, status, "material");
-    bind_mistake(L, "%s: %s", status == LL_BAD_CURVE ? "'curve'" : "material",
+    bind_mistake(L, "%s: %s", status == LL_BAD_CURVE ? "material: 'curve'" : "material",
                  status == LL_BAD_CURVE ? curve_rule : ll_status_text(status));
 }
 
@@ -128,8 +128,8 @@ static int make_magnet(lua_State *L)
         settle(L, box,
                ll_material_magnet_curve(m.curve.count, h_a_m, b_t, recoil, m.conductivity_s_m,
                                         &box->material),
-               "two points or more in kA/m and T are needed, h rising from -HcB up to 0 and b "
-               "from 0 up to the remanence");
+               "needs two points or more in kA/m and T, h rising from -HcB up to 0 and b from 0 up "
+               "to the remanence");
     } else if (!box->head.wrong) {
         settle(L, box,
                ll_material_magnet(m.remanence_t, m.recoil, m.conductivity_s_m, &box->material), "");
@@ -173,7 +173,7 @@ static int make_steel(lua_State *L)
     box->head.wrong = !bind_read(L, 1, &steel_noun, "steel", &s) || !check_steel(L, 3);
     if (!box->head.wrong)
         settle(L, box, steel_from(L, &s, &box->material),
-               "two points or more in A/m and T are needed, from (0, 0), both rising");
+               "needs two points or more in A/m and T, from (0, 0), both rising");
     lua_settop(L, 2);
     return 1;
 }

@@ -41,7 +41,7 @@ static size_t edits(const char *a, const char *b)
 static int one_begins_the_other(const char *a, const char *b)
 {
     size_t n = least(strlen(a), strlen(b));
-    if (n < 3)
+    if (n < 2)
         return 0;
     for (size_t i = 0; i < n; i++)
         if (!same_letter(a[i], b[i]))

@@ -186,8 +186,8 @@ void *bind_self(lua_State *L, const bind_noun *noun, const char *method)
 {
     void *object = bind_test(L, 1, noun);
     if (!object)
-        bind_raise(L, "%s: call it on %s with a colon, as in x:%s(...)", method, noun->article,
-                   method);
+        bind_raise(L, "%s: call it on %s with a colon, as in %s:%s(...)", method, noun->article,
+                   noun->name, method);
     return object;
 }
 

@@ -1,5 +1,4 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#define _POSIX_C_SOURCE 200809L
 #include "output.h"
 #include "fault.h"
 #include "rows.h"

@@ -9,11 +9,11 @@
 #define FIELD(member) offsetof(bind_pickup, member)
 
 static const bind_field pickup_table[] = {
-    {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},
     {"parts", FIELD_OBJECTS, FIELD(parts), .meaning = "list of parts; lists within it are fine",
      .of = &bind_noun_part},
     {"coils", FIELD_OBJECTS, FIELD(coils), .meaning = "list of coils, connected in series",
      .of = &bind_noun_coil},
+    {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},
 };
 
 static int make_pickup(lua_State *L);

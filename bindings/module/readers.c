@@ -23,9 +23,11 @@ bool bind_read_numbers(const bind_reading *r, int index, size_t width, double *s
     at.value = index = lua_absindex(r->L, index);
     if (lua_type(r->L, index) != LUA_TTABLE)
         return bind_wrong(&at, tuples[width]);
-    if (lua_rawlen(r->L, index) != width)
-        return bind_wrong(&at, lua_pushfstring(r->L, "%s (it has %I)", tuples[width],
-                                               (lua_Integer)lua_rawlen(r->L, index)));
+    if (lua_rawlen(r->L, index) != width) {
+        bind_mistake(r->L, "%s: '%s' must be %s; it has %I", r->place, r->field->name,
+                     tuples[width], (lua_Integer)lua_rawlen(r->L, index));
+        return false;
+    }
     for (size_t i = 0; i < width; i++) {
         lua_rawgeti(r->L, index, (lua_Integer)i + 1);
         if (!bind_read_number(r, -1, &read[i]))
@@ -139,12 +141,32 @@ static bool read_item(const bind_reading *r, double *si)
     return width == 1 ? bind_read_number(r, -1, si) : bind_read_numbers(r, -1, width, si);
 }
 
+/* A key such as `coil = {...}` inside a list, or a nil in it, is a slip that would silently drop what follows. */
+static bool only_listed(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    if (lua_type(L, r->value) != LUA_TTABLE)
+        return true;
+    lua_Integer length = (lua_Integer)lua_rawlen(L, r->value);
+    for (lua_pushnil(L); lua_next(L, r->value); lua_pop(L, 1)) {
+        if (lua_isinteger(L, -2) && lua_tointeger(L, -2) >= 1 && lua_tointeger(L, -2) <= length)
+            continue;
+        bind_mistake(L,
+                     "%s: '%s' must be a plain list: item %I is nil, or something in it has a name",
+                     r->place, r->field->name, length + 1);
+        return false;
+    }
+    return true;
+}
+
 bool bind_read_list(const bind_reading *r)
 {
     lua_State *L = r->L;
     bool single = is_single(r);
     if (!single && lua_type(L, r->value) != LUA_TTABLE)
         return bind_wrong(r, lua_pushfstring(L, "a list, each item %s", tuples[r->field->width]));
+    if (!single && !only_listed(r))
+        return false;
     size_t count = single ? 1 : lua_rawlen(L, r->value);
     if (count == 0 || count > MOST_ITEMS)
         return bind_wrong(r, "a list of 1 to 1000000 items");
@@ -243,19 +265,6 @@ static bool flatten(const bind_reading *r, int index, int flat, int depth)
         lua_settop(L, top);
     }
     return fine;
-}
-
-/* A key such as `coil = {...}` inside a list is a slip that would silently drop what it holds. */
-static bool only_listed(const bind_reading *r)
-{
-    lua_State *L = r->L;
-    if (lua_type(L, r->value) != LUA_TTABLE)
-        return true;
-    for (lua_pushnil(L); lua_next(L, r->value); lua_pop(L, 1))
-        if (lua_type(L, -2) != LUA_TNUMBER)
-            return bind_wrong(r, lua_pushfstring(L, "a list of %ss without names or gaps in it",
-                                                 r->field->of->name));
-    return true;
 }
 
 bool bind_read_objects(const bind_reading *r)

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "units.h"
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -25,6 +26,8 @@ double bind_from_si(bind_unit unit, double si)
 const char *bind_number(lua_State *L, double value)
 {
     char text[32];
+    if (isnan(value)) /* its sign says nothing */
+        return lua_pushliteral(L, "nan");
     snprintf(text, sizeof text, "%.6g", value);
     return lua_pushstring(L, text);
 }

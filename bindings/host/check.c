@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "check.h"
+#include "fault.h"
+#include "settings.h"
+#include "source.h"
+#include <lauxlib.h>
+#include <stdio.h>
+
+int host_list_mistakes(lua_State *L)
+{
+    bind_mistakes(L);
+    int count = (int)lua_rawlen(L, -1);
+    for (int i = 1; i <= count; i++) {
+        lua_rawgeti(L, -1, i);
+        fprintf(stderr, "%s\n", lua_tostring(L, -1));
+        lua_pop(L, 1);
+    }
+    lua_pop(L, 1);
+    return count;
+}
+
+int host_check(host_sandbox *sandbox, const char *path, double time_limit_s)
+{
+    lua_State *L = sandbox->L;
+    int status = host_sandbox_run(sandbox, path, time_limit_s);
+    int mistakes = status == HOST_FINE ? host_list_mistakes(L) : 0;
+    if (status != HOST_FINE)
+        return status;
+    if (mistakes > 0)
+        return HOST_WRONG;
+    printf("%s: no mistakes found\n", path);
+    return HOST_FINE;
+}

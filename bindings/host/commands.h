@@ -1,0 +1,11 @@
+/* commands.h - commands that only print.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_HOST_COMMANDS_H
+#define LL_HOST_COMMANDS_H
+
+#include "options.h"
+
+/* `lodeloom materials [NAME]`: the tables, or one material with its source. The exit status. */
+int host_materials(const host_options *options);
+
+#endif

@@ -1,0 +1,189 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "host_api.h"
+#include "fault.h"
+#include "limits.h"
+#include "settings.h"
+#include "source.h"
+#include <lauxlib.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Registry keys: what was given, which of it was read, the script's folder. */
+static const char given_key, read_key, folder_key;
+
+static int metatable_of(lua_State *L)
+{
+    if (!lua_getmetatable(L, 1))
+        lua_pushnil(L);
+    return 1;
+}
+
+static int fail(lua_State *L)
+{
+    return bind_raise(L, "%s", luaL_checkstring(L, 1));
+}
+
+static int raise_if_tripped(lua_State *L)
+{
+    host_trip reason = host_tripped();
+    return reason == TRIP_NONE ? 0 : luaL_error(L, "%s", host_trip_text(reason));
+}
+
+static int out_of_memory(lua_State *L)
+{
+    (void)L;
+    host_trip_set(TRIP_MEMORY);
+    return 0;
+}
+
+static int dry_values_used(lua_State *L)
+{
+    lua_pushboolean(L, bind_settings_of(L)->dry_values_used);
+    return 1;
+}
+
+/* With machine-readable results on standard output, plain text goes beside them. */
+static int print(lua_State *L)
+{
+    size_t size;
+    const bind_settings *settings = bind_settings_of(L);
+    const char *text = luaL_checklstring(L, 1, &size);
+    bool machine = strcmp(settings->format, "csv") == 0 || strcmp(settings->format, "json") == 0;
+    if (!settings->dry)
+        fwrite(text, 1, size, machine ? stderr : stdout);
+    return 0;
+}
+
+/* load_module(path, environment): the chunk, or nil when there is no such file. */
+static int load_module(lua_State *L)
+{
+    const char *relative = luaL_checkstring(L, 1);
+    lua_rawgetp(L, LUA_REGISTRYINDEX, &folder_key);
+    const char *folder = lua_tostring(L, -1);
+    if ((!folder || !host_push_file_below(L, folder, relative)) &&
+        !host_push_file_below(L, folder = host_scripts_folder(), relative))
+        return 0;
+    size_t size;
+    const char *text = lua_tolstring(L, -1, &size);
+    if (luaL_loadbufferx(L, text, size, lua_pushfstring(L, "@%s/%s", folder, relative), "t") !=
+        LUA_OK)
+        return lua_error(L);
+    lua_pushvalue(L, 2);
+    lua_setupvalue(L, -2, 1);
+    return 1;
+}
+
+static void push_kept(lua_State *L, const void *key)
+{
+    if (lua_rawgetp(L, LUA_REGISTRYINDEX, key) == LUA_TTABLE)
+        return;
+    lua_pop(L, 1);
+    lua_newtable(L);
+    lua_pushvalue(L, -1);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, key);
+}
+
+/* given.name: notes that the script looked at it. */
+static int given_index(lua_State *L)
+{
+    push_kept(L, &read_key);
+    lua_pushvalue(L, 2);
+    lua_pushboolean(L, 1);
+    if (!lua_isnil(L, 2))
+        lua_rawset(L, -3);
+    lua_settop(L, 2);
+    push_kept(L, &given_key);
+    lua_pushvalue(L, 2);
+    lua_rawget(L, -2);
+    return 1;
+}
+
+static int given_next(lua_State *L)
+{
+    lua_settop(L, 2);
+    lua_pushvalue(L, 2);
+    push_kept(L, &given_key);
+    lua_replace(L, 1);
+    if (!lua_next(L, 1))
+        return 0;
+    push_kept(L, &read_key);
+    lua_pushvalue(L, -3);
+    lua_pushboolean(L, 1);
+    lua_rawset(L, -3);
+    lua_pop(L, 1);
+    return 2;
+}
+
+static int given_pairs(lua_State *L)
+{
+    lua_pushcfunction(L, given_next);
+    lua_pushvalue(L, 1);
+    lua_pushnil(L);
+    return 3;
+}
+
+static int given_newindex(lua_State *L)
+{
+    return bind_raise(L, "given: it holds what the command line gave and cannot be changed");
+}
+
+static void push_given(lua_State *L)
+{
+    static const luaL_Reg metamethods[] = {{"__index", given_index},
+                                           {"__newindex", given_newindex},
+                                           {"__pairs", given_pairs},
+                                           {NULL, NULL}};
+    lua_newtable(L);
+    lua_newtable(L);
+    luaL_setfuncs(L, metamethods, 0);
+    lua_pushliteral(L, "given");
+    lua_setfield(L, -2, "__metatable");
+    lua_setmetatable(L, -2);
+}
+
+void host_api_push(lua_State *L)
+{
+    static const luaL_Reg functions[] = {
+        {"metatable_of", metatable_of},         {"fail", fail},
+        {"raise_if_tripped", raise_if_tripped}, {"out_of_memory", out_of_memory},
+        {"dry_values_used", dry_values_used},   {"print", print},
+        {"load_module", load_module},           {NULL, NULL},
+    };
+    lua_newtable(L);
+    luaL_setfuncs(L, functions, 0);
+    push_given(L);
+    lua_setfield(L, -2, "given");
+}
+
+void host_api_set_folder(lua_State *L, const char *script_path)
+{
+    const char *slash = strrchr(script_path, '/');
+    if (slash)
+        lua_pushlstring(L, script_path, (size_t)(slash - script_path) + (slash == script_path));
+    else
+        lua_pushliteral(L, ".");
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &folder_key);
+}
+
+void host_api_give(lua_State *L, const char *name, size_t length, const char *text)
+{
+    push_kept(L, &given_key);
+    lua_pushlstring(L, name, length);
+    if (lua_stringtonumber(L, text) == 0)
+        lua_pushstring(L, text);
+    lua_rawset(L, -3);
+    lua_pop(L, 1);
+}
+
+void host_api_report_unused(lua_State *L)
+{
+    push_kept(L, &given_key);
+    push_kept(L, &read_key);
+    for (lua_pushnil(L); lua_next(L, -3); lua_pop(L, 1)) {
+        lua_pushvalue(L, -2);
+        if (lua_rawget(L, -4) == LUA_TNIL)
+            fprintf(stderr, "lodeloom: the script never looked at '%s'\n", lua_tostring(L, -3));
+        lua_pop(L, 1);
+    }
+    lua_pop(L, 2);
+}

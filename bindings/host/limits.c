@@ -1,0 +1,164 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "limits.h"
+#include <errno.h>
+#include <lauxlib.h>
+#include <math.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/resource.h>
+#include <sys/time.h>
+#include <unistd.h>
+
+enum { INSTRUCTIONS = 1000 }; /* between two looks at the flag */
+static const double grace_s = 2;
+
+static volatile sig_atomic_t tripped = TRIP_NONE;
+static volatile sig_atomic_t running = 0;
+
+static const struct {
+    const char *text;
+    int status;
+} trips[] = {
+    [TRIP_NONE] = {"", HOST_FINE},
+    [TRIP_TIME] = {"the time limit was reached; --time-limit S allows more", HOST_LIMIT},
+    [TRIP_MEMORY] = {"the memory limit was reached; --memory-limit MB allows more", HOST_LIMIT},
+    [TRIP_INTERRUPT] = {"interrupted", HOST_INTERRUPTED},
+};
+
+host_trip host_tripped(void)
+{
+    return (host_trip)tripped;
+}
+
+void host_trip_set(host_trip reason)
+{
+    if (tripped == TRIP_NONE)
+        tripped = reason;
+}
+
+void host_trip_clear(void)
+{
+    tripped = TRIP_NONE;
+}
+
+const char *host_trip_text(host_trip reason)
+{
+    return trips[reason].text;
+}
+
+int host_trip_status(host_trip reason)
+{
+    return trips[reason].status;
+}
+
+static void alarm_in(double seconds)
+{
+    struct itimerval timer = {0};
+    timer.it_value.tv_sec = (time_t)seconds;
+    timer.it_value.tv_usec = (suseconds_t)(1e6 * (seconds - floor(seconds)));
+    setitimer(ITIMER_REAL, &timer, NULL);
+}
+
+/* Only calls that are safe in a signal handler. */
+static void end_process(void)
+{
+    const char *text = trips[tripped].text;
+    ssize_t ignored = write(STDERR_FILENO, text, strlen(text));
+    ignored = write(STDERR_FILENO, "\n", 1);
+    (void)ignored;
+    _exit(trips[tripped].status);
+}
+
+static void on_signal(int number)
+{
+    if (!running)
+        return;
+    if (tripped != TRIP_NONE)
+        end_process();
+    tripped = number == SIGALRM ? TRIP_TIME : TRIP_INTERRUPT;
+    alarm_in(grace_s);
+}
+
+/* Lua and the engine each keep to the limit by themselves; this ends what slips past both. The sanitizers
+ * reserve terabytes of addresses. */
+static void limit_process(size_t memory_limit_bytes)
+{
+#ifndef __SANITIZE_ADDRESS__
+    long pages = 0;
+    FILE *file = fopen("/proc/self/statm", "r");
+    if (!file)
+        return;
+    if (fscanf(file, "%ld", &pages) == 1) {
+        rlim_t now = (rlim_t)pages * (rlim_t)sysconf(_SC_PAGESIZE);
+        rlim_t most = now + 3 * (rlim_t)memory_limit_bytes + ((rlim_t)512 << 20);
+        setrlimit(RLIMIT_AS, &(struct rlimit){most, most});
+    }
+    fclose(file);
+#else
+    (void)memory_limit_bytes;
+#endif
+}
+
+void host_limits_install(size_t memory_limit_bytes)
+{
+    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART};
+    sigemptyset(&action.sa_mask);
+    sigaction(SIGALRM, &action, NULL);
+    sigaction(SIGINT, &action, NULL);
+    limit_process(memory_limit_bytes);
+}
+
+void host_limits_begin(double time_limit_s)
+{
+    running = 1;
+    alarm_in(time_limit_s);
+}
+
+void host_limits_end(void)
+{
+    alarm_in(0);
+    running = 0;
+}
+
+bool host_go_on(void)
+{
+    return tripped == TRIP_NONE;
+}
+
+void host_limit_reached(const char *which)
+{
+    (void)which; /* the engine knows no other limit than memory */
+    host_trip_set(TRIP_MEMORY);
+}
+
+static void hook(lua_State *L, lua_Debug *at)
+{
+    (void)at;
+    if (tripped != TRIP_NONE)
+        luaL_error(L, "%s", trips[tripped].text);
+}
+
+void host_limits_hook(lua_State *L)
+{
+    lua_sethook(L, hook, LUA_MASKCOUNT, INSTRUCTIONS);
+}
+
+void *host_allocate(void *ud, void *block, size_t old_size, size_t new_size)
+{
+    host_memory *memory = ud;
+    if (!block)
+        old_size = 0; /* then it says what is being made */
+    if (new_size == 0) {
+        free(block);
+        memory->used -= old_size;
+        return NULL;
+    }
+    if (new_size > old_size && memory->used - old_size + new_size > memory->limit)
+        return NULL;
+    void *moved = realloc(block, new_size);
+    if (moved)
+        memory->used += new_size - old_size;
+    return moved;
+}

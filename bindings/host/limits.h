@@ -1,0 +1,43 @@
+/* limits.h - time, memory and the interrupt key: what ends a script that does not end by itself.
+ *
+ * The first alarm, or the first interrupt, sets a flag that a hook in every coroutine and the engine's progress ask;
+ * the second ends the process on the spot, for code that asks nobody.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_HOST_LIMITS_H
+#define LL_HOST_LIMITS_H
+
+#include <lua.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+enum { HOST_FINE = 0, HOST_WRONG = 1, HOST_USAGE = 2, HOST_LIMIT = 3, HOST_INTERRUPTED = 130 };
+
+typedef enum host_trip { TRIP_NONE, TRIP_TIME, TRIP_MEMORY, TRIP_INTERRUPT } host_trip;
+
+/* Catches the interrupt key and ends the memory of the whole process at a multiple of the limit. */
+void host_limits_install(size_t memory_limit_bytes);
+/* Between these two the clock runs (0: without end) and the interrupt key stops the script. */
+void host_limits_begin(double time_limit_s);
+void host_limits_end(void);
+
+host_trip host_tripped(void);
+/* Keeps the first reason. */
+void host_trip_set(host_trip reason);
+void host_trip_clear(void);
+const char *host_trip_text(host_trip reason);
+int host_trip_status(host_trip reason);
+
+/* For bind_settings. */
+bool host_go_on(void);
+void host_limit_reached(const char *which);
+
+/* The count hook of the state and of every coroutine made from it. */
+void host_limits_hook(lua_State *L);
+
+/* Lua's memory: a lua_Alloc whose `ud` is one of these. */
+typedef struct host_memory {
+    size_t used, limit;
+} host_memory;
+void *host_allocate(void *ud, void *block, size_t old_size, size_t new_size);
+
+#endif

@@ -1,0 +1,125 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "options.h"
+#include "nearest.h"
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char *const formats[] = {"text", "csv", "markdown", "json", NULL};
+
+static bool read_number(const char *text, double low, double high, double *out)
+{
+    char *end;
+    double value = strtod(text, &end);
+    if (end == text || *end || !(value >= low && value <= high))
+        return false;
+    *out = value;
+    return true;
+}
+
+static bool read_format(const char *text, host_options *out)
+{
+    for (int i = 0; formats[i]; i++)
+        if (strcmp(text, formats[i]) == 0) {
+            out->format = formats[i];
+            return true;
+        }
+    return false;
+}
+
+static bool read_out(const char *text, host_options *out)
+{
+    out->out = text;
+    return *text != '\0';
+}
+
+static bool read_time(const char *text, host_options *out)
+{
+    return read_number(text, 0.001, 1e7, &out->time_limit_s);
+}
+
+static bool read_memory(const char *text, host_options *out)
+{
+    return read_number(text, 1, 1e6, &out->memory_limit_mb);
+}
+
+static bool read_threads(const char *text, host_options *out)
+{
+    double value;
+    if (!read_number(text, 1, 1024, &value) || value != floor(value))
+        return false;
+    out->threads = (int)value;
+    return true;
+}
+
+/* An option without a value has no `read`. */
+static const struct option {
+    const char *name;
+    bool (*read)(const char *text, host_options *out);
+    const char *takes;
+} options[] = {
+    {"--format", read_format, "text, csv, markdown or json"},
+    {"--out", read_out, "a folder"},
+    {"--time-limit", read_time, "seconds, more than 0"},
+    {"--memory-limit", read_memory, "megabytes, 1 or more"},
+    {"--threads", read_threads, "a whole number, 1 or more"},
+    {"--quiet", NULL, NULL},
+};
+
+enum { OPTION_COUNT = sizeof options / sizeof *options };
+
+static const struct option *option_named(const char *word, size_t length)
+{
+    for (size_t i = 0; i < OPTION_COUNT; i++)
+        if (strlen(options[i].name) == length && strncmp(options[i].name, word, length) == 0)
+            return &options[i];
+    return NULL;
+}
+
+static bool refuse(const char *word)
+{
+    bind_nearest nearest = {.wanted = word};
+    for (size_t i = 0; i < OPTION_COUNT; i++)
+        bind_nearest_try(&nearest, options[i].name);
+    fprintf(stderr, "lodeloom: there is no option %s", word);
+    if (nearest.name)
+        fprintf(stderr, "; did you mean %s?", nearest.name);
+    fputc('\n', stderr);
+    return false;
+}
+
+/* Reads one option, `--name=value` or `--name value`; *i goes on past its value. */
+static bool read_option(int count, char **words, int *i, host_options *out)
+{
+    const char *word = words[*i], *equals = strchr(word, '=');
+    size_t length = equals ? (size_t)(equals - word) : strlen(word);
+    const struct option *option = option_named(word, length);
+    if (!option)
+        return refuse(word);
+    if (!option->read) {
+        out->quiet = true;
+        return !equals || refuse(word);
+    }
+    const char *value = equals ? equals + 1 : *i + 1 < count ? words[++*i] : "";
+    if (option->read(value, out))
+        return true;
+    fprintf(stderr, "lodeloom: %s takes %s, not '%s'\n", option->name, option->takes, value);
+    return false;
+}
+
+bool host_options_read(int count, char **words, host_options *out)
+{
+    *out = (host_options){
+        .format = "text", .time_limit_s = 600, .memory_limit_mb = 2048, .words = words};
+    bool names_only = false;
+    for (int i = 0; i < count; i++) {
+        if (!names_only && strcmp(words[i], "--") == 0)
+            names_only = true;
+        else if (names_only || words[i][0] != '-' || strchr(words[i], '=') == words[i] + 1)
+            out->words[out->word_count++] = words[i];
+        else if (!read_option(count, words, &i, out))
+            return false;
+    }
+    return true;
+}

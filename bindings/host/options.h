@@ -1,0 +1,22 @@
+/* options.h - the command line.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_HOST_OPTIONS_H
+#define LL_HOST_OPTIONS_H
+
+#include <stdbool.h>
+
+typedef struct host_options {
+    const char *format; /* "text", "csv", "markdown" or "json" */
+    const char *out;    /* folder, NULL when nothing may be written */
+    double time_limit_s, memory_limit_mb;
+    int threads; /* 0: as many as there are processors */
+    bool quiet;
+    /* What is left: SCRIPT and NAME=VALUE for `run`. */
+    char **words;
+    int word_count;
+} host_options;
+
+/* Takes the options out of the words behind the command. Prints what is wrong and returns false. */
+bool host_options_read(int count, char **words, host_options *out);
+
+#endif

@@ -1,0 +1,257 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sandbox.h"
+#include "check.h"
+#include "chunks.h"
+#include "fault.h"
+#include "host_api.h"
+#include "module.h"
+#include "output.h"
+#include "settings.h"
+#include "source.h"
+#include <errno.h>
+#include <fcntl.h>
+#include <lauxlib.h>
+#include <lualib.h>
+#include <omp.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+extern const bind_chunk host_chunks[];
+
+static void open_libraries(lua_State *L)
+{
+    static const luaL_Reg libraries[] = {
+        {LUA_GNAME, luaopen_base},       {LUA_COLIBNAME, luaopen_coroutine},
+        {LUA_TABLIBNAME, luaopen_table}, {LUA_STRLIBNAME, luaopen_string},
+        {LUA_MATHLIBNAME, luaopen_math}, {LUA_UTF8LIBNAME, luaopen_utf8},
+        {"lodeloom", luaopen_lodeloom},
+    };
+    for (size_t i = 0; i < sizeof libraries / sizeof *libraries; i++) {
+        luaL_requiref(L, libraries[i].name, libraries[i].func, 1);
+        lua_pop(L, 1);
+    }
+}
+
+/* Builds the environment; its reference is the only result. */
+static int build(lua_State *L)
+{
+    open_libraries(L);
+    bind_load_chunk(L, &host_chunks[0]);
+    host_api_push(L);
+    lua_getglobal(L, "lodeloom");
+    lua_call(L, 2, 1);
+    lua_pushinteger(L, luaL_ref(L, LUA_REGISTRYINDEX));
+    return 1;
+}
+
+/* OpenBLAS built on threads of its own has this; weak, since any BLAS will do. */
+extern void openblas_set_num_threads(int count) __attribute__((weak));
+
+static void set_threads(int count)
+{
+    if (count == 0)
+        return;
+    omp_set_num_threads(count);
+    if (openblas_set_num_threads)
+        openblas_set_num_threads(count);
+}
+
+static bool settle(lua_State *L, const host_options *options, bool dry)
+{
+    bind_settings *settings = bind_settings_of(L);
+    settings->dry = dry;
+    settings->sandboxed = true;
+    settings->format = options->format;
+    settings->show_progress = !options->quiet && !dry && isatty(STDERR_FILENO);
+    settings->memory_limit_bytes = (size_t)(options->memory_limit_mb * 1e6);
+    settings->go_on = host_go_on;
+    settings->limit_reached = host_limit_reached;
+    set_threads(options->threads);
+    if (!options->out)
+        return true;
+    settings->out_folder = open(options->out, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (settings->out_folder < 0)
+        fprintf(stderr, "lodeloom: the folder '%s' cannot be opened: %s\n", options->out,
+                strerror(errno));
+    return settings->out_folder >= 0;
+}
+
+static int panic(lua_State *L)
+{
+    const char *text = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "";
+    fprintf(stderr, "lodeloom: %s\n", text);
+    return 0;
+}
+
+bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool dry)
+{
+    *sandbox = (host_sandbox){.environment = LUA_NOREF};
+    sandbox->memory.limit = (size_t)(options->memory_limit_mb * 1e6);
+    lua_State *L = sandbox->L = lua_newstate(host_allocate, &sandbox->memory);
+    if (!L) {
+        fputs("lodeloom: not enough memory\n", stderr);
+        return false;
+    }
+    lua_atpanic(L, panic);
+    if (!settle(L, options, dry))
+        return false;
+    lua_pushcfunction(L, build);
+    if (lua_pcall(L, 0, 1, 0) != LUA_OK) {
+        panic(L);
+        return false;
+    }
+    sandbox->environment = (int)lua_tointeger(L, -1);
+    lua_pop(L, 1);
+    host_limits_install(sandbox->memory.limit);
+    host_limits_hook(L);
+    return true;
+}
+
+void host_sandbox_close(host_sandbox *sandbox)
+{
+    if (!sandbox->L)
+        return;
+    int folder = bind_settings_of(sandbox->L)->out_folder;
+    lua_close(sandbox->L);
+    if (folder >= 0)
+        close(folder);
+    *sandbox = (host_sandbox){0};
+}
+
+bool host_sandbox_load(host_sandbox *sandbox, const char *text, size_t size, const char *name)
+{
+    lua_State *L = sandbox->L;
+    if (luaL_loadbufferx(L, text, size, name, "t") != LUA_OK)
+        return false;
+    lua_rawgeti(L, LUA_REGISTRYINDEX, sandbox->environment);
+    lua_setupvalue(L, -2, 1);
+    return true;
+}
+
+/* Only strings, and tables with a raw text in `message`: anything else could run code of the script. */
+static const char *error_text(lua_State *L)
+{
+    if (lua_type(L, -1) == LUA_TTABLE) {
+        lua_pushliteral(L, "message");
+        lua_rawget(L, -2);
+        lua_remove(L, -2);
+    }
+    if (lua_type(L, -1) != LUA_TSTRING) {
+        lua_pop(L, 1);
+        lua_pushliteral(L, "the script raised an error that is no text");
+    }
+    return lua_tostring(L, -1);
+}
+
+/* Message handler: adds the lines of the script that led to the place of the error. */
+static int with_callers(lua_State *L)
+{
+    enum { MOST = 6 };
+    lua_Debug at;
+    int lines = 0;
+    luaL_Buffer text;
+    const char *message = error_text(L);
+    luaL_buffinit(L, &text);
+    luaL_addstring(&text, message);
+    for (int level = 1; lua_getstack(L, level, &at); level++) {
+        lua_getinfo(L, "Sl", &at);
+        bool own = strncmp(at.source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) == 0;
+        if (at.currentline <= 0 || own || lines++ == 0) /* the first is in the message */
+            continue;
+        if (lines > MOST)
+            break;
+        lua_pushfstring(L, "\n  called from %s:%d", at.short_src, at.currentline);
+        luaL_addvalue(&text);
+    }
+    luaL_pushresult(&text);
+    return 1;
+}
+
+/* The status of a call that failed with its text on the top; says why on standard error. */
+static int failed(lua_State *L, int code)
+{
+    if (code == LUA_ERRMEM)
+        host_trip_set(TRIP_MEMORY);
+    bind_show_progress(L, NULL, 1);
+    if (bind_settings_of(L)->dry)
+        host_list_mistakes(L); /* they came before what ended the script */
+    if (host_tripped() != TRIP_NONE) {
+        fprintf(stderr, "lodeloom: %s\n", host_trip_text(host_tripped()));
+        return host_trip_status(host_tripped());
+    }
+    fprintf(stderr, "%s\n", error_text(L));
+    return HOST_WRONG;
+}
+
+int host_sandbox_call(host_sandbox *sandbox, double time_limit_s)
+{
+    lua_State *L = sandbox->L;
+    int base = lua_gettop(L);
+    lua_pushcfunction(L, with_callers);
+    lua_insert(L, base);
+    host_limits_begin(time_limit_s);
+    int code = lua_pcall(L, 0, LUA_MULTRET, base);
+    host_limits_end();
+    lua_remove(L, base);
+    /* A script that swallowed the limit has not done its work either. */
+    if (code == LUA_OK && host_tripped() == TRIP_NONE)
+        return HOST_FINE;
+    return failed(L, code);
+}
+
+/* After a first line that starts with #, for scripts that are programs by themselves. */
+static const char *behind_first_line(const char *text, size_t *size)
+{
+    const char *end = *text == '#' ? strchr(text, '\n') : NULL;
+    if (!end)
+        return text;
+    *size -= (size_t)(end - text);
+    return end; /* the line break stays, so that lines count right */
+}
+
+int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_s)
+{
+    lua_State *L = sandbox->L;
+    size_t size;
+    if (!host_push_file(L, path)) {
+        fprintf(stderr, "lodeloom: '%s' cannot be read: %s\n", path, strerror(errno));
+        return HOST_WRONG;
+    }
+    host_api_set_folder(L, path);
+    const char *text = lua_tolstring(L, -1, &size);
+    text = behind_first_line(text, &size);
+    if (!host_sandbox_load(sandbox, text, size, lua_pushfstring(L, "@%s", path)))
+        return failed(L, LUA_ERRSYNTAX);
+    int status = host_sandbox_call(sandbox, time_limit_s);
+    if (fflush(stdout) != 0 && status == HOST_FINE) {
+        fprintf(stderr, "lodeloom: the results cannot be written: %s\n", strerror(errno));
+        return HOST_WRONG;
+    }
+    return status;
+}
+
+static bool is_name(const char *text, size_t length)
+{
+    static const char letters[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ_0123456789";
+    return length > 0 && strspn(text, letters) >= length && !strchr("0123456789", *text);
+}
+
+void host_sandbox_set(host_sandbox *sandbox, const char *name, const char *text)
+{
+    host_api_give(sandbox->L, name, strlen(name), text);
+}
+
+bool host_sandbox_give(host_sandbox *sandbox, int count, char **words)
+{
+    lua_State *L = sandbox->L;
+    for (int i = 0; i < count; i++) {
+        const char *equals = strchr(words[i], '=');
+        if (!equals || !is_name(words[i], (size_t)(equals - words[i]))) {
+            fprintf(stderr, "lodeloom: '%s' is not of the form NAME=VALUE\n", words[i]);
+            return false;
+        }
+        host_api_give(L, words[i], (size_t)(equals - words[i]), equals + 1);
+    }
+    return true;
+}

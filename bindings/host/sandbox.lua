@@ -1,0 +1,297 @@
+-- sandbox.lua - the environment of a script: an allow-list, with caps on what could run away.
+-- Gets the host's functions, returns the environment.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local host, ll = ...
+local assert, error, ipairs, next, pcall, select, type = assert, error, ipairs, next, pcall, select, type
+local rawget, setmetatable, tostring = rawget, setmetatable, tostring
+local concat, sort, unpack = table.concat, table.sort, table.unpack
+local find, gsub, rep, sformat = string.find, string.gsub, string.rep, string.format
+local metatable_of, fail = host.metatable_of, host.fail
+
+local MOST_BYTES, MOST_ITEMS = 1 << 24, 1000000
+
+local function metafield(value, name)
+    local metatable = metatable_of(value)
+    return metatable and rawget(metatable, name)
+end
+
+-- Once a limit is reached no handler of the script may carry on.
+local function guard(fine, ...)
+    if not fine and ... == "not enough memory" then
+        host.out_of_memory()
+    end
+    host.raise_if_tripped()
+    return fine, ...
+end
+
+local function guarded(f)
+    return function(...)
+        return guard(f(...))
+    end
+end
+
+-- Addresses differ from run to run, so nothing shows them.
+local function plain_tostring(value)
+    local kind = type(value)
+    if kind == "function" or kind == "thread" or kind == "table" and metafield(value, "__tostring") == nil then
+        return kind
+    end
+    return tostring(value)
+end
+
+local env = {
+    _VERSION = _VERSION,
+    assert = assert,
+    error = error,
+    getmetatable = getmetatable,
+    ipairs = ipairs,
+    next = next,
+    pcall = guarded(pcall),
+    rawequal = rawequal,
+    rawget = rawget,
+    rawlen = rawlen,
+    rawset = rawset,
+    select = select,
+    tonumber = tonumber,
+    tostring = plain_tostring,
+    type = type,
+    ll = ll,
+    lodeloom = ll,
+    given = host.given,
+}
+env._G = env
+
+-- While a script is only checked, readings are placeholders, and what it asserts about them says nothing.
+function env.assert(value, ...)
+    if not value and host.dry_values_used() then
+        return value, ...
+    end
+    return assert(value, ...)
+end
+
+function env.setmetatable(t, metatable)
+    if type(metatable) == "table" and rawget(metatable, "__gc") ~= nil then
+        fail("setmetatable: scripts cannot have finalisers (__gc)")
+    end
+    return setmetatable(t, metatable)
+end
+
+local order = { number = 1, string = 2, boolean = 3 }
+
+local function before(a, b)
+    local ka, kb = type(a), type(b)
+    if ka ~= kb then
+        return order[ka] < order[kb]
+    elseif ka == "boolean" then
+        return a and not b
+    end
+    return a < b
+end
+
+-- Keys in a fixed order: numbers, texts, booleans, then the rest as they come.
+local function ordered_keys(t)
+    local keys, others = {}, {}
+    for key in next, t do
+        local list = order[type(key)] and keys or others
+        list[#list + 1] = key
+    end
+    sort(keys, before)
+    for _, key in ipairs(others) do
+        keys[#keys + 1] = key
+    end
+    return keys
+end
+
+-- The same script gives the same bytes everywhere, so pairs runs in order.
+function env.pairs(t)
+    local own = metafield(t, "__pairs")
+    if own then
+        return own(t)
+    elseif type(t) ~= "table" then
+        fail("pairs: a table was expected, not a " .. type(t))
+    end
+    local keys, i = ordered_keys(t), 0
+    return function()
+        local key, value
+        repeat
+            i = i + 1
+            key = keys[i]
+            value = key ~= nil and rawget(t, key)
+        until key == nil or value ~= nil
+        if key ~= nil then
+            return key, value
+        end
+    end, t, nil
+end
+
+function env.print(...)
+    local texts = {}
+    for i = 1, select("#", ...) do
+        texts[i] = plain_tostring((select(i, ...)))
+    end
+    host.print(concat(texts, "\t") .. "\n")
+end
+
+-- Copies the named functions of a library.
+local function allowed(library, names)
+    local copy = {}
+    for name in string.gmatch(names, "%S+") do
+        copy[name] = library[name]
+    end
+    return copy
+end
+
+env.coroutine = allowed(coroutine, "create isyieldable running status yield")
+env.coroutine.resume = guarded(coroutine.resume)
+env.coroutine.close = guarded(coroutine.close)
+
+-- coroutine.wrap in terms of resume, so that a limit passes through it.
+do
+    local create, resume = coroutine.create, env.coroutine.resume
+    local function finish(fine, ...)
+        if not fine then
+            error((...), 0)
+        end
+        return ...
+    end
+    function env.coroutine.wrap(f)
+        local thread = create(f)
+        return function(...)
+            return finish(resume(thread, ...))
+        end
+    end
+end
+
+env.math = allowed(math, [[abs acos asin atan ceil cos deg exp floor fmod huge log max maxinteger min
+    mininteger modf pi rad random sin sqrt tan tointeger type ult]])
+
+-- Never from the clock.
+local randomseed = math.randomseed
+function env.math.randomseed(a, b)
+    if type(a) ~= "number" then
+        fail("randomseed: a number was expected; results must be the same on every bench")
+    end
+    return randomseed(a, type(b) == "number" and b or 0)
+end
+randomseed(1, 0)
+
+env.utf8 = allowed(utf8, "char charpattern codepoint codes len offset")
+
+local strings = allowed(string, "byte char len lower pack packsize reverse sub unpack upper")
+env.string = strings
+
+function strings.rep(text, count, separator)
+    if type(text) == "string" and type(count) == "number"
+        and (#text + (type(separator) == "string" and #separator or 0)) * count > MOST_BYTES then
+        fail("rep: the text would be longer than " .. MOST_BYTES .. " bytes")
+    end
+    return rep(text, count, separator)
+end
+
+-- A pattern backtracks with about the power of the text's length that it has open repetitions.
+local function check_pattern(text, pattern)
+    if type(pattern) == "number" or type(text) ~= "string" or type(pattern) ~= "string" then
+        return -- the library says what is wrong
+    end
+    local _, repetitions = gsub(pattern, "[*+-]", "")
+    local power = repetitions + (find(pattern, "^%^") and 0 or 1)
+    if #text > MOST_BYTES or (repetitions > 1 and #text ^ power > 1e15) then
+        fail("a pattern with " .. repetitions .. " repetitions on a text of " .. #text
+            .. " bytes may take for ever; split the text first")
+    end
+end
+
+for _, name in ipairs({ "find", "gmatch", "gsub", "match" }) do
+    local real = string[name]
+    strings[name] = function(text, pattern, ...)
+        if not (name == "find" and select(2, ...)) then -- a plain find has no pattern
+            check_pattern(text, pattern)
+        end
+        return real(text, pattern, ...)
+    end
+end
+
+function strings.format(format, ...)
+    if type(format) == "string" and find(format, "%%[^%a%%]*p") then
+        fail("format: %p shows addresses, which differ from run to run")
+    end
+    local values = { ... }
+    local count = select("#", ...)
+    for i = 1, count do
+        local kind = type(values[i])
+        if kind == "table" or kind == "function" or kind == "thread" or kind == "userdata" then
+            values[i] = plain_tostring(values[i])
+        end
+    end
+    return sformat(format, unpack(values, 1, count))
+end
+
+-- Methods of texts are the capped functions, for good.
+local string_metatable = metatable_of("")
+string_metatable.__index = strings
+string_metatable.__metatable = "string"
+
+local tables = allowed(table, "pack")
+env.table = tables
+
+-- A length that lies would send the library's loops for ever.
+local function honest(t, name)
+    if type(t) == "table" and metafield(t, "__len") ~= nil then
+        fail(name .. ": not for tables with a length of their own (__len)")
+    end
+end
+
+local function short(name, first, last)
+    if type(first) == "number" and type(last) == "number" and last - first >= MOST_ITEMS then
+        fail(name .. ": more than " .. MOST_ITEMS .. " items")
+    end
+end
+
+for _, name in ipairs({ "insert", "remove", "sort" }) do
+    local real = table[name]
+    tables[name] = function(t, ...)
+        honest(t, name)
+        return real(t, ...)
+    end
+end
+
+function tables.concat(t, separator, first, last)
+    honest(t, "concat")
+    short("concat", first or 1, last or 1)
+    return concat(t, separator, first or 1, last or #t)
+end
+
+function tables.unpack(t, first, last)
+    honest(t, "unpack")
+    short("unpack", first or 1, last or 1)
+    return unpack(t, first or 1, last or #t)
+end
+
+local move = table.move
+function tables.move(a, first, last, to, b)
+    short("move", first, last)
+    return move(a, first, last, to, b)
+end
+
+-- require: only what lies in the folder of the script or among the scripts of the program.
+local loaded, loading = { lodeloom = ll }, {}
+
+function env.require(name)
+    if type(name) ~= "string" or not find(name, "^[a-z][a-z0-9_.]*$") or find(name, "..", 1, true)
+        or find(name, "%.$") then
+        fail("require: a lower-case name was expected, with dots between folders, as in \"rows.six\"")
+    elseif loaded[name] ~= nil then
+        return loaded[name]
+    elseif loading[name] then
+        fail("require: '" .. name .. "' is needed to load itself")
+    end
+    loading[name] = true
+    local chunk = host.load_module(gsub(name, "%.", "/") .. ".lua", env)
+        or fail("require: there is no '" .. name .. "' beside the script or among the scripts that came along")
+    local value = chunk(name)
+    loading[name] = nil
+    loaded[name] = value == nil and true or value
+    return loaded[name]
+end
+
+return env

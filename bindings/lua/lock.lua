@@ -1,0 +1,20 @@
+-- lock.lua - the module tells when it is asked for something that it does not have.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local ll, core = ...
+
+core.setmetatable(ll, {
+    __index = function(_, key)
+        local names = {}
+        for name in next, ll do
+            names[#names + 1] = name
+        end
+        table.sort(names)
+        local near = core.nearest(core.tostring(key), names)
+        core.fail("there is no ll." .. core.tostring(key)
+            .. (near and "; did you mean ll." .. near .. "?" or ""))
+    end,
+    __newindex = function(_, key)
+        core.fail("ll." .. core.tostring(key) .. ": the module takes no new names; use a local")
+    end,
+    __metatable = "lodeloom",
+})

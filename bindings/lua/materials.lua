@@ -1,0 +1,69 @@
+-- materials.lua - the material tables as tables of results.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local ll, core = ...
+local type, tostring = core.type, core.tostring
+
+local figures = {
+    magnet = { "remanence_mt", "coercivity_kam", "mu_r", "conductivity_sm" },
+    steel = { "mu_r", "saturation_t", "conductivity_sm" },
+    conductor = { "conductivity_sm" },
+}
+figures["string stock"] = figures.steel
+
+local function names_of(rows)
+    local names = {}
+    for i, row in ipairs(rows) do
+        names[i] = row.name
+    end
+    return names
+end
+
+local function find_row(rows, name)
+    for _, row in ipairs(rows) do
+        if string.lower(row.name) == string.lower(name) then
+            return row
+        end
+    end
+    local near = core.nearest(name, names_of(rows))
+    core.fail("there is no material '" .. name .. "'"
+        .. (near and "; did you mean '" .. near .. "'?" or "; `lodeloom materials` lists them"))
+end
+
+-- One material: a line for each figure, its source and what sources disagree about under it.
+local function sheet_of(row)
+    local rows = {}
+    for _, key in ipairs({ "group", "remanence_mt", "coercivity_kam", "mu_r", "saturation_t",
+        "conductivity_sm", "density_kg_m3", "remanence_per_k" }) do
+        if row[key] then
+            local value = row[key]
+            rows[#rows + 1] = { figure = key, value = type(value) == "number"
+                and string.format("%.6g", value) or value }
+        end
+    end
+    local notes = { "source: " .. row.source }
+    if row.note ~= "" then
+        notes[2] = "note: " .. row.note
+    end
+    return ll.table({ title = row.name, columns = { "figure", "value" }, rows = rows, notes = notes })
+end
+
+-- ll.materials([name]): all materials with their main figures and sources, or one with everything.
+function ll.materials(name)
+    local all, rows = core.material_rows(), {}
+    if name ~= nil then
+        return sheet_of(find_row(all, type(name) == "string" and name or tostring(name)))
+    end
+    for i, row in ipairs(all) do
+        rows[i] = { name = row.name, group = row.group, source = row.source }
+        for _, key in ipairs(figures[row.group] or {}) do
+            rows[i][key] = row[key]
+        end
+    end
+    return ll.table({
+        title = "materials",
+        columns = { "name", "group", "remanence_mt", "coercivity_kam", "mu_r", "saturation_t",
+            "conductivity_sm", "source" },
+        rows = rows,
+        notes = { "`-`: does not apply, or the curve itself gives it; ll.materials(name) shows everything" },
+    })
+end
