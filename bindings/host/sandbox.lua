@@ -195,7 +195,7 @@ local function check_pattern(text, pattern)
     end
     local _, repetitions = gsub(pattern, "[*+-]", "")
     local power = repetitions + (find(pattern, "^%^") and 0 or 1)
-    if #text > MOST_BYTES or (repetitions > 1 and #text ^ power > 1e15) then
+    if #text > MOST_BYTES or (repetitions > 1 and (#text) ^ power > 1e15) then
         fail("a pattern with " .. repetitions .. " repetitions on a text of " .. #text
             .. " bytes may take for ever; split the text first")
     end
