@@ -144,25 +144,30 @@ static const char *error_text(lua_State *L)
     return lua_tostring(L, -1);
 }
 
-/* Message handler: adds the lines of the script that led to the place of the error. */
+static bool is_script_line(const lua_Debug *at)
+{
+    return at->currentline > 0 && strncmp(at->source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) != 0;
+}
+
+/* Message handler: adds the lines of the script that led to the place of the error, which is in the text itself. */
 static int with_callers(lua_State *L)
 {
     enum { MOST = 6 };
     lua_Debug at;
-    int lines = 0;
+    int lines = 0, last_line = 0;
     luaL_Buffer text;
     const char *message = error_text(L);
     luaL_buffinit(L, &text);
     luaL_addstring(&text, message);
-    for (int level = 1; lua_getstack(L, level, &at); level++) {
+    for (int level = 1; lines < MOST && lua_getstack(L, level, &at); level++) {
         lua_getinfo(L, "Sl", &at);
-        bool own = strncmp(at.source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) == 0;
-        if (at.currentline <= 0 || own || lines++ == 0) /* the first is in the message */
+        if (!is_script_line(&at) || at.currentline == last_line)
             continue;
-        if (lines > MOST)
-            break;
-        lua_pushfstring(L, "\n  called from %s:%d", at.short_src, at.currentline);
-        luaL_addvalue(&text);
+        if (lines++ > 0) {
+            lua_pushfstring(L, "\n  called from %s:%d", at.short_src, at.currentline);
+            luaL_addvalue(&text);
+        }
+        last_line = at.currentline;
     }
     luaL_pushresult(&text);
     return 1;

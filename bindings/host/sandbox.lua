@@ -2,7 +2,7 @@
 -- Gets the host's functions, returns the environment.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local host, ll = ...
-local assert, error, ipairs, next, pcall, select, type = assert, error, ipairs, next, pcall, select, type
+local error, ipairs, next, pcall, select, type = error, ipairs, next, pcall, select, type
 local rawget, setmetatable, tostring = rawget, setmetatable, tostring
 local concat, sort, unpack = table.concat, table.sort, table.unpack
 local find, gsub, rep, sformat = string.find, string.gsub, string.rep, string.format
@@ -41,7 +41,6 @@ end
 
 local env = {
     _VERSION = _VERSION,
-    assert = assert,
     error = error,
     getmetatable = getmetatable,
     ipairs = ipairs,
@@ -62,11 +61,16 @@ local env = {
 env._G = env
 
 -- While a script is only checked, readings are placeholders, and what it asserts about them says nothing.
-function env.assert(value, ...)
-    if not value and host.dry_values_used() then
-        return value, ...
+function env.assert(...)
+    local value, message = ...
+    if value or host.dry_values_used() then
+        return ...
+    elseif select("#", ...) < 2 then
+        fail("assertion failed")
+    elseif type(message) == "string" then
+        fail(message)
     end
-    return assert(value, ...)
+    error(message, 0)
 end
 
 function env.setmetatable(t, metatable)

@@ -143,10 +143,10 @@ local function is_numeric(sheet, column)
 end
 
 -- All cells as text, heads first, with the widths and sides of the columns.
-local function layout(sheet, units)
+local function layout(sheet, units, escape)
     local show, grid, widths, right = printer(sheet), { {} }, {}, {}
     for c, column in ipairs(sheet.columns) do
-        grid[1][c] = column
+        grid[1][c] = escape(column)
         right[c] = is_numeric(sheet, column)
     end
     if units then
@@ -155,7 +155,7 @@ local function layout(sheet, units)
     for _, row in ipairs(sheet.rows) do
         local line = {}
         for c, column in ipairs(sheet.columns) do
-            line[c] = show(core.rawget(row, column), column)
+            line[c] = escape(show(core.rawget(row, column), column))
         end
         grid[#grid + 1] = line
     end
@@ -180,7 +180,7 @@ end
 local formats = {}
 
 function formats.text(sheet)
-    local grid, widths, right = layout(sheet, units_of(sheet))
+    local grid, widths, right = layout(sheet, units_of(sheet), tostring)
     local lines = {}
     if sheet.title then
         lines[1] = sheet.title
@@ -221,12 +221,14 @@ function formats.csv(sheet)
 end
 
 function formats.markdown(sheet)
-    local grid, widths, right = layout(sheet, units_of(sheet))
+    local grid, widths, right = layout(sheet, units_of(sheet), function(text)
+        return (gsub(text, "|", "\\|"))
+    end)
     local lines, rule = {}, {}
     local function add(cells)
         local line = {}
         for c, cell in ipairs(cells) do
-            line[c] = pad(gsub(cell, "|", "\\|"), widths[c], right[c])
+            line[c] = pad(cell, widths[c], right[c])
         end
         lines[#lines + 1] = "| " .. concat(line, " | ") .. " |"
     end

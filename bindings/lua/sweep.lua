@@ -83,7 +83,7 @@ end
 -- What read returned as a list of records.
 local function records(result, where)
     if type(result) ~= "table" then
-        core.fail("sweep: read returned " .. type(result) .. " at " .. where
+        core.fail("sweep: read returned " .. (result == nil and "nothing" or "a " .. type(result)) .. " at " .. where
             .. "; return fields, as in { bz_mt = ... }, or a table of results")
     end
     if core.columns_of(result) and #result > 0 or core.rawget(result, 1) ~= nil then

@@ -102,7 +102,7 @@ static void settle(lua_State *L, bind_material *box, ll_status status, const cha
     box->head.wrong = true;
     if (status == LL_NO_MEMORY)
         bind_demand(L, status, "material");
-    bind_mistake(L, "%s: %s", status == LL_BAD_CURVE ? "material: 'curve'" : "material",
+    bind_mistake(L, "%s %s", status == LL_BAD_CURVE ? "material: 'curve'" : "material:",
                  status == LL_BAD_CURVE ? curve_rule : ll_status_text(status));
 }
 

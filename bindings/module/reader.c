@@ -43,6 +43,8 @@ static bool solved(const bind_reader *r)
     }
     if (r->pickup->solution)
         return true;
+    if (!r->pickup->scene)
+        bind_raise(L, "%s: the pickup was closed", r->place);
     lua_gc(L, LUA_GCCOLLECT); /* earlier pickups hold memory that Lua does not see */
     const ll_progress progress = {tell, L};
     const ll_solve_options options = {.memory_limit_bytes = settings->memory_limit_bytes,

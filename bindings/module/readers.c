@@ -86,6 +86,14 @@ bool bind_read_direction(const bind_reading *r)
     return direction_at(r, r->value, r->out);
 }
 
+static bool wrong_turn(const bind_reading *r)
+{
+    bind_mistake(r->L,
+                 "%s: '%s' must be an axis and degrees, such as {\"x\", 90}, or a list of them",
+                 r->place, r->field->name);
+    return false;
+}
+
 /* The pair {"x", 90} at `index` as one more turn after those in *turn. */
 static bool add_turn(const bind_reading *r, int index, ll_rotation *turn)
 {
@@ -94,7 +102,7 @@ static bool add_turn(const bind_reading *r, int index, ll_rotation *turn)
     double angle_rad;
     index = lua_absindex(L, index);
     if (lua_type(L, index) != LUA_TTABLE || lua_rawlen(L, index) != 2)
-        return bind_wrong(r, "{axis, degrees} such as {\"x\", 90}, or a list of them");
+        return wrong_turn(r);
     lua_rawgeti(L, index, 1);
     lua_rawgeti(L, index, 2);
     if (!direction_at(r, -2, &axis) || !bind_read_number(r, -1, &angle_rad))
@@ -109,7 +117,7 @@ bool bind_read_turn(const bind_reading *r)
     lua_State *L = r->L;
     ll_rotation turn = ll_rotation_identity();
     if (lua_type(L, r->value) != LUA_TTABLE)
-        return bind_wrong(r, "{axis, degrees} such as {\"x\", 90}, or a list of them");
+        return wrong_turn(r);
     /* One pair begins with its axis and goes on with a number; a list begins with a pair. */
     bool single = lua_rawgeti(L, r->value, 2) == LUA_TNUMBER;
     if (single) {
