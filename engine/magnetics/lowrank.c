@@ -115,8 +115,11 @@ static ll_status run(size_t rows, const ll_vec3 *target, const ll_cloud *source,
         take_out(columns, c->rank, c->u + row, rows, c->v, v);
         const size_t column = largest(columns, v, NULL);
         const double pivot = v[column];
-        if (pivot == 0)
-            return LL_OK;
+        if (pivot == 0) { /* nothing new in this row; the others may still hold something */
+            for (row = 0; row < rows && used[row];)
+                row++;
+            continue;
+        }
         fill_column(source, column, rows, target, u);
         take_out(rows, c->rank, c->v + column, columns, c->u, u);
         for (size_t j = 0; j < columns; j++)
