@@ -70,16 +70,18 @@ static char *next_name(const char *text, int state)
 {
     static int given;
     lua_State *L = current->L;
-    int top = lua_gettop(L), seen = 0;
+    int top = lua_gettop(L);
     char *answer = NULL;
     given = state == 0 ? 0 : given;
     size_t start = push_owner(L, text);
-    if (lua_type(L, -1) == LUA_TTABLE)
+    if (lua_type(L, -1) == LUA_TTABLE) {
+        int seen = 0;
         for (lua_pushnil(L); !answer && lua_next(L, -2); lua_pop(L, 1)) {
             const char *name = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : NULL;
             if (name && strncmp(name, text + start, strlen(text + start)) == 0 && seen++ == given)
                 answer = joined(text, start, name);
         }
+    }
     given++;
     lua_settop(L, top);
     return answer;

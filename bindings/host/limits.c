@@ -61,13 +61,23 @@ static void alarm_in(double seconds)
     setitimer(ITIMER_REAL, &timer, NULL);
 }
 
-/* Only calls that are safe in a signal handler. */
+/* write and _exit are all that a signal handler may use here. */
+static void say(const char *text)
+{
+    for (size_t left = strlen(text); left > 0;) {
+        ssize_t written = write(STDERR_FILENO, text, left);
+        if (written <= 0)
+            return;
+        text += written;
+        left -= (size_t)written;
+    }
+}
+
 static void end_process(void)
 {
-    const char *text = trips[tripped].text;
-    ssize_t ignored = write(STDERR_FILENO, text, strlen(text));
-    ignored = write(STDERR_FILENO, "\n", 1);
-    (void)ignored;
+    say("lodeloom: ");
+    say(trips[tripped].text);
+    say("\n");
     _exit(trips[tripped].status);
 }
 

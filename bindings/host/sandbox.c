@@ -152,14 +152,14 @@ static bool is_script_line(const lua_Debug *at)
 /* Message handler: adds the lines of the script that led to the place of the error, which is in the text itself. */
 static int with_callers(lua_State *L)
 {
-    enum { MOST = 6 };
+    enum { MOST = 6, DEEPEST = 100 };
     lua_Debug at;
     int lines = 0, last_line = 0;
     luaL_Buffer text;
     const char *message = error_text(L);
     luaL_buffinit(L, &text);
     luaL_addstring(&text, message);
-    for (int level = 1; lines < MOST && lua_getstack(L, level, &at); level++) {
+    for (int level = 1; lines < MOST && level < DEEPEST && lua_getstack(L, level, &at); level++) {
         lua_getinfo(L, "Sl", &at);
         if (!is_script_line(&at) || at.currentline == last_line)
             continue;

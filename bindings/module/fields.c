@@ -147,7 +147,7 @@ static bool read_number(const bind_reading *r)
 
 static bool read_whole(const bind_reading *r)
 {
-    double value;
+    double value = 0;
     if (!bind_read_number(r, r->value, &value))
         return false;
     if (value != floor(value))

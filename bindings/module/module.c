@@ -25,7 +25,7 @@ static void run_chunks(lua_State *L, int module)
     }
 }
 
-int luaopen_lodeloom(lua_State *L)
+LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
 {
     lua_newtable(L);
     int module = lua_gettop(L);

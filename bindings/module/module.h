@@ -5,8 +5,11 @@
 
 #include <lua.h>
 
+/* The one name that the module shows to the interpreter. */
+#define LL_MODULE_ENTRY __attribute__((visibility("default")))
+
 /* Returns the module's table. What `require "lodeloom"` calls; needs the base, string, table, math and utf8
  * libraries. */
-int luaopen_lodeloom(lua_State *L);
+LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L);
 
 #endif

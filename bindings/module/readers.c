@@ -98,8 +98,8 @@ static bool wrong_turn(const bind_reading *r)
 static bool add_turn(const bind_reading *r, int index, ll_rotation *turn)
 {
     lua_State *L = r->L;
-    ll_vec3 axis;
-    double angle_rad;
+    ll_vec3 axis = {0};
+    double angle_rad = 0;
     index = lua_absindex(L, index);
     if (lua_type(L, index) != LUA_TTABLE || lua_rawlen(L, index) != 2)
         return wrong_turn(r);

@@ -5,6 +5,7 @@
 #include "pickup.h"
 #include "rows.h"
 #include <math.h>
+#include <stdio.h>
 
 typedef struct winding_options {
     double temperature_c;
@@ -35,74 +36,99 @@ const bind_noun bind_impedance_noun = {
 /* The usual room of a workshop, and of IEC 60028. */
 static const double room_c = 20;
 
-static const bind_wire *wire_of(const bind_reader *r, size_t i, const char *measured)
+/* A figure of the whole pickup, and what it rests on. */
+typedef struct figure {
+    double si;
+    size_t measured, computed, unknown; /* coils */
+} figure;
+
+static const char *basis(const figure *f)
 {
-    const bind_wire *wire = bind_pickup_coil(r->pickup, i)->wire;
-    if (!wire)
-        bind_raise(r->L,
-                   "%s: %s has neither wire nor a measured %s; add wire = ll.awg(42) or %s "
-                   "= ...",
-                   r->place, bind_coil_label(r->L, r->pickup, i), measured, measured);
-    return wire;
+    if (f->unknown)
+        return "unknown";
+    return f->measured == 0 ? "computed" : f->computed == 0 ? "measured" : "both";
 }
 
-static double coil_dcr_ohm(const bind_reader *r, size_t i, double temperature_c)
+/* What is unknown stays out of the row. */
+static void set_figure(lua_State *L, const char *column, const figure *f)
 {
-    const bind_coil *coil = bind_pickup_coil(r->pickup, i);
+    if (!f->unknown)
+        bind_set(L, column, f->si);
+}
+
+static double computed_dcr_ohm(const bind_reader *r, const bind_coil *coil, double temperature_c)
+{
     ll_winding sheet = {0};
-    if (coil->dcr_ohm > 0)
-        return coil->dcr_ohm;
-    const bind_wire *wire = wire_of(r, i, "dcr");
-    bind_demand(r->L,
-                ll_winding_sheet(&coil->shape, coil->turns, &wire->wire, temperature_c, &sheet),
-                r->place);
+    bind_demand(
+        r->L, ll_winding_sheet(&coil->shape, coil->turns, &coil->wire->wire, temperature_c, &sheet),
+        r->place);
     return sheet.dcr_ohm;
 }
 
-static double dcr_ohm(const bind_reader *r, double temperature_c)
+static figure dcr(const bind_reader *r, double temperature_c)
 {
-    double sum_ohm = 0;
-    for (size_t i = 0; i < r->pickup->coils.count; i++)
-        sum_ohm += coil_dcr_ohm(r, i, temperature_c);
-    return sum_ohm;
+    figure sum = {0};
+    for (size_t i = 0; i < r->pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(r->pickup, i);
+        if (coil->dcr_ohm > 0) {
+            sum.si += coil->dcr_ohm;
+            sum.measured++;
+        } else if (coil->wire) {
+            sum.si += computed_dcr_ohm(r, coil, temperature_c);
+            sum.computed++;
+        } else {
+            sum.unknown++;
+        }
+    }
+    return sum;
 }
 
 /* Own inductances, the measured ones where given, and twice each mutual one with its sign. */
-static double inductance_h(const bind_reader *r)
+static figure inductance(const bind_reader *r)
 {
     const bind_pickup *pickup = r->pickup;
-    double sum_h = 0;
+    figure sum = {0};
     for (size_t i = 0; i < pickup->coils.count; i++) {
         const bind_coil *coil = bind_pickup_coil(pickup, i);
-        sum_h += coil->inductance_h > 0 ? coil->inductance_h : bind_ask_inductance(r, i, i);
+        bool measured = coil->inductance_h > 0;
+        sum.measured += measured;
+        sum.computed += !measured;
+        sum.si += measured ? coil->inductance_h : bind_ask_inductance(r, i, i);
         for (size_t j = 0; j < i; j++)
-            sum_h += 2 * bind_coil_sign(pickup, i) * bind_coil_sign(pickup, j) *
-                     bind_ask_inductance(r, i, j);
+            sum.si += 2 * bind_coil_sign(pickup, i) * bind_coil_sign(pickup, j) *
+                      bind_ask_inductance(r, i, j);
     }
-    return sum_h;
+    return sum;
 }
 
-static double coil_capacitance_f(const bind_reader *r, size_t i)
+static double computed_capacitance_f(const bind_reader *r, const bind_coil *coil)
 {
-    const bind_coil *coil = bind_pickup_coil(r->pickup, i);
     ll_capacitance own = {0};
-    if (coil->capacitance_f > 0)
-        return coil->capacitance_f;
-    const bind_wire *wire = wire_of(r, i, "capacitance");
-    bind_demand(
-        r->L,
-        ll_winding_capacitance(&coil->shape, coil->turns, &wire->wire, coil->permittivity, &own),
-        r->place);
+    bind_demand(r->L,
+                ll_winding_capacitance(&coil->shape, coil->turns, &coil->wire->wire,
+                                       coil->permittivity, &own),
+                r->place);
     return own.c_f;
 }
 
 /* Of coils in series, each with its own capacitance across it: exact for equal coils, and near for others. */
-static double capacitance_f(const bind_reader *r)
+static figure capacitance(const bind_reader *r)
 {
-    double sum = 0;
-    for (size_t i = 0; i < r->pickup->coils.count; i++)
-        sum += 1 / coil_capacitance_f(r, i);
-    return 1 / sum;
+    figure sum = {0};
+    for (size_t i = 0; i < r->pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(r->pickup, i);
+        if (coil->capacitance_f > 0) {
+            sum.si += 1 / coil->capacitance_f;
+            sum.measured++;
+        } else if (coil->wire) {
+            sum.si += 1 / computed_capacitance_f(r, coil);
+            sum.computed++;
+        } else {
+            sum.unknown++;
+        }
+    }
+    sum.si = 1 / sum.si;
+    return sum;
 }
 
 /* The mean turn is the one in the middle of the build: a turn's length grows linearly with its depth. */
@@ -124,14 +150,20 @@ static double turns(const bind_pickup *pickup)
     return sum;
 }
 
-/* "computed", "measured", or both when coils differ. */
-static const char *basis(const bind_pickup *pickup, size_t measured_offset)
+/* Remarks that the row rests on. */
+static void winding_notes(const bind_reader *r, double temperature_c, bool wire_missing)
 {
-    size_t measured = 0;
-    for (size_t i = 0; i < pickup->coils.count; i++)
-        measured +=
-            *(const double *)((const char *)bind_pickup_coil(pickup, i) + measured_offset) > 0;
-    return measured == 0 ? "computed" : measured == pickup->coils.count ? "measured" : "both";
+    lua_State *L = r->L;
+    char celsius[32];
+    snprintf(celsius, sizeof celsius, "%.6g", temperature_c);
+    bind_note(L,
+              "computed: resistance from the length of wire and copper at %s degrees C; inductance "
+              "static, steel included, without eddy currents; capacitance an estimate from the "
+              "winding's shape",
+              celsius);
+    bind_note(L, "resonance: of the coil alone, from l_h and c_f");
+    if (wire_missing)
+        bind_note(L, "unknown: a coil has no wire; add wire = ll.awg(42), or what was measured");
 }
 
 /* pickup:winding{ temperature = 20 } */
@@ -141,27 +173,21 @@ int bind_reading_winding(lua_State *L)
     winding_options options = {room_c};
     bind_reading_options(&r, &bind_winding_noun, &options);
     bind_need_coil(&r);
-    double r_ohm = dcr_ohm(&r, options.temperature_c);
-    double l_h = inductance_h(&r), c_f = capacitance_f(&r);
-    const char *temperature = bind_quantity(L, UNIT_CELSIUS, options.temperature_c);
+    figure r_ohm = dcr(&r, options.temperature_c), l_h = inductance(&r), c_f = capacitance(&r);
     bind_result_begin(L);
     bind_row_begin(L);
     bind_set(L, "turns", turns(r.pickup));
     bind_set(L, "wire_m", wire_length_m(r.pickup));
-    bind_set(L, "dcr_ohm", r_ohm);
-    bind_set(L, "l_h", l_h);
-    bind_set(L, "c_f", c_f);
-    bind_set(L, "resonance_hz", 1 / (2 * LL_PI * sqrt(l_h * c_f)));
-    bind_set_text(L, "dcr_from", basis(r.pickup, offsetof(bind_coil, dcr_ohm)));
-    bind_set_text(L, "l_from", basis(r.pickup, offsetof(bind_coil, inductance_h)));
-    bind_set_text(L, "c_from", basis(r.pickup, offsetof(bind_coil, capacitance_f)));
+    set_figure(L, "dcr_ohm", &r_ohm);
+    set_figure(L, "l_h", &l_h);
+    set_figure(L, "c_f", &c_f);
+    if (!c_f.unknown)
+        bind_set(L, "resonance_hz", 1 / (2 * LL_PI * sqrt(l_h.si * c_f.si)));
+    bind_set_text(L, "dcr_from", basis(&r_ohm));
+    bind_set_text(L, "l_from", basis(&l_h));
+    bind_set_text(L, "c_from", basis(&c_f));
     bind_row_end(L);
-    bind_note(L,
-              "computed: resistance from the length of wire and copper at %s; inductance static, "
-              "steel included, without eddy currents; capacitance an estimate from the "
-              "winding's shape",
-              temperature);
-    bind_note(L, "resonance: of the coil alone, from l_h and c_f");
+    winding_notes(&r, options.temperature_c, r_ohm.unknown || c_f.unknown);
     return bind_result_end(L, "turns wire_m dcr_ohm l_h c_f resonance_hz dcr_from l_from c_from",
                            "winding");
 }
@@ -173,16 +199,18 @@ int bind_reading_impedance(lua_State *L)
     impedance_options options = {.temperature_c = room_c};
     bind_reading_options(&r, &bind_impedance_noun, &options);
     bind_need_coil(&r);
-    double r_ohm = dcr_ohm(&r, options.temperature_c), l_h = inductance_h(&r);
+    figure r_ohm = dcr(&r, options.temperature_c), l_h = inductance(&r);
     bind_result_begin(L);
     for (size_t i = 0; i < options.f_hz.count; i++) {
         bind_row_begin(L);
         bind_set(L, "f_hz", options.f_hz.values[i]);
-        bind_set(L, "r_ohm", r_ohm);
-        bind_set(L, "l_h", l_h);
+        set_figure(L, "r_ohm", &r_ohm);
+        set_figure(L, "l_h", &l_h);
         bind_set(L, "extra_ohm", 0);
         bind_row_end(L);
     }
     bind_note(L, "static inductance at every frequency: losses by eddy currents are not in it yet");
+    if (r_ohm.unknown)
+        bind_note(L, "r_ohm unknown: a coil has no wire; add wire = ll.awg(42), or a measured dcr");
     return bind_result_end(L, "f_hz r_ohm l_h extra_ohm", "impedance");
 }

@@ -14,7 +14,7 @@ local slips = {
     function() single:sektion{ part = "pole 1", at = 0 } end,
     function() single:section{ part = "pole 1", at = 20 } end,
     function() single:field{ { 0, 0 } } end,
-    function() single:winding() end,
+    function() single:winding{ temprature = 30 } end,
     function() bare:impedance{ f = { 1000 } } end,
     function() return list[1].bz end,
     function() return list.bz_mt end,
