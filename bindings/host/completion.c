@@ -54,6 +54,7 @@ static size_t push_owner(lua_State *L, const char *text)
     return (size_t)(name - text);
 }
 
+/* The text up to `start` and a name behind it, for readline to free. */
 static char *joined(const char *text, size_t start, const char *name)
 {
     size_t length = strlen(name);
@@ -87,6 +88,7 @@ static char *next_name(const char *text, int state)
     return answer;
 }
 
+/* What readline calls at the tab key. */
 static char **complete(const char *text, int start, int end)
 {
     (void)start;

@@ -11,6 +11,7 @@
 /* Registry keys: what was given, which of it was read, the script's folder. */
 static const char given_key, read_key, folder_key;
 
+/* The metatable itself, whatever it says of itself. */
 static int metatable_of(lua_State *L)
 {
     if (!lua_getmetatable(L, 1))
@@ -18,17 +19,20 @@ static int metatable_of(lua_State *L)
     return 1;
 }
 
+/* fail(text): raises at the line of the script. */
 static int fail(lua_State *L)
 {
     return bind_raise(L, "%s", luaL_checkstring(L, 1));
 }
 
+/* Asked after every pcall and resume, so that no handler carries on. */
 static int raise_if_tripped(lua_State *L)
 {
     host_trip reason = host_tripped();
     return reason == TRIP_NONE ? 0 : luaL_error(L, "%s", host_trip_text(reason));
 }
 
+/* Lua ran out of its memory inside a pcall. */
 static int out_of_memory(lua_State *L)
 {
     (void)L;
@@ -36,6 +40,7 @@ static int out_of_memory(lua_State *L)
     return 0;
 }
 
+/* In a check: whether a reading was answered with a placeholder. */
 static int dry_values_used(lua_State *L)
 {
     lua_pushboolean(L, bind_settings_of(L)->dry_values_used);
@@ -73,6 +78,7 @@ static int load_module(lua_State *L)
     return 1;
 }
 
+/* Pushes the table that the registry keeps under the key, made when first asked for. */
 static void push_kept(lua_State *L, const void *key)
 {
     if (lua_rawgetp(L, LUA_REGISTRYINDEX, key) == LUA_TTABLE)
@@ -98,6 +104,7 @@ static int given_index(lua_State *L)
     return 1;
 }
 
+/* Walks over what was given, noting each as looked at. */
 static int given_next(lua_State *L)
 {
     lua_settop(L, 2);
@@ -122,11 +129,13 @@ static int given_pairs(lua_State *L)
     return 3;
 }
 
+/* Refuses every change. */
 static int given_newindex(lua_State *L)
 {
     return bind_raise(L, "given: it holds what the command line gave and cannot be changed");
 }
 
+/* The table `given` that the script sees: empty itself, answered from the kept one. */
 static void push_given(lua_State *L)
 {
     static const luaL_Reg metamethods[] = {{"__index", given_index},

@@ -53,6 +53,7 @@ int host_trip_status(host_trip reason)
     return trips[reason].status;
 }
 
+/* 0 stops the clock. */
 static void alarm_in(double seconds)
 {
     struct itimerval timer = {0};
@@ -73,6 +74,7 @@ static void say(const char *text)
     }
 }
 
+/* For code that asks nobody: the library's pattern matcher, say. */
 static void end_process(void)
 {
     say("lodeloom: ");
@@ -81,6 +83,7 @@ static void end_process(void)
     _exit(trips[tripped].status);
 }
 
+/* First time: a flag, and a short grace for those that ask. Second time: the end. */
 static void on_signal(int number)
 {
     if (!running)
@@ -143,6 +146,7 @@ void host_limit_reached(const char *which)
     host_trip_set(TRIP_MEMORY);
 }
 
+/* Runs in every coroutine, since new ones inherit the hook of the one that makes them. */
 static void hook(lua_State *L, lua_Debug *at)
 {
     (void)at;

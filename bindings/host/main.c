@@ -34,12 +34,14 @@ static const char help[] =
     "Exit status: 0 done; 1 the script or its data is wrong; 2 the command line is wrong;\n"
     "3 a limit was reached; 130 interrupted.\n";
 
+/* Text on standard output, where a full disk is an error. */
 static int say(const char *text)
 {
     fputs(text, stdout);
     return fflush(stdout) == 0 ? HOST_FINE : HOST_WRONG;
 }
 
+/* A script is missing, or is not where the word says. */
 static int no_script(const host_options *options, const char *command)
 {
     if (options->word_count == 0)
@@ -53,6 +55,7 @@ static int no_script(const host_options *options, const char *command)
     return HOST_USAGE;
 }
 
+/* Opens a sandbox, hands over the values, runs the script. */
 static int run_or_check(const host_options *options, bool dry)
 {
     char path[PATH_ROOM];
@@ -116,6 +119,7 @@ static const struct command {
 
 enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
 
+/* A command that does not exist, with the one that was meant. */
 static int refuse(const char *word)
 {
     bind_nearest nearest = {.wanted = word};

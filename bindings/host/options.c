@@ -8,6 +8,7 @@
 
 static const char *const formats[] = {"text", "csv", "markdown", "json", NULL};
 
+/* All of the text as a number within the bounds; refuses nan. */
 static bool read_number(const char *text, double low, double high, double *out)
 {
     char *end;
@@ -69,6 +70,7 @@ static const struct option {
 
 enum { OPTION_COUNT = sizeof options / sizeof *options };
 
+/* Compares the whole name: abbreviations would break when options are added. */
 static const struct option *option_named(const char *word, size_t length)
 {
     for (size_t i = 0; i < OPTION_COUNT; i++)
@@ -77,6 +79,7 @@ static const struct option *option_named(const char *word, size_t length)
     return NULL;
 }
 
+/* An option that does not exist, with the one that was meant. */
 static bool refuse(const char *word)
 {
     bind_nearest nearest = {.wanted = word};

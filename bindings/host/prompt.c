@@ -32,6 +32,7 @@ static char *plain_line(const char *prompt)
     return line;
 }
 
+/* With history and editing on a terminal. */
 static char *next_line(const char *prompt)
 {
 #ifdef LL_HAVE_READLINE

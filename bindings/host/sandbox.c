@@ -19,6 +19,7 @@
 
 extern const bind_chunk host_chunks[];
 
+/* No io, os, package or debug: what is not there cannot leak. */
 static void open_libraries(lua_State *L)
 {
     static const luaL_Reg libraries[] = {
@@ -48,6 +49,7 @@ static int build(lua_State *L)
 /* OpenBLAS built on threads of its own has this; weak, since any BLAS will do. */
 extern void openblas_set_num_threads(int count) __attribute__((weak));
 
+/* Both the engine's loops and the linear algebra. */
 static void set_threads(int count)
 {
     if (count == 0)
@@ -57,6 +59,7 @@ static void set_threads(int count)
         openblas_set_num_threads(count);
 }
 
+/* What the options mean to the module. */
 static bool settle(lua_State *L, const host_options *options, bool dry)
 {
     bind_settings *settings = bind_settings_of(L);
@@ -77,6 +80,7 @@ static bool settle(lua_State *L, const host_options *options, bool dry)
     return settings->out_folder >= 0;
 }
 
+/* Errors outside a protected call: only while the state is built. */
 static int panic(lua_State *L)
 {
     const char *text = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "";
@@ -144,6 +148,7 @@ static const char *error_text(lua_State *L)
     return lua_tostring(L, -1);
 }
 
+/* Not C, and not a chunk that belongs to the program. */
 static bool is_script_line(const lua_Debug *at)
 {
     return at->currentline > 0 && strncmp(at->source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) != 0;
@@ -236,6 +241,7 @@ int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_
     return status;
 }
 
+/* A name as Lua takes it, so that given.name can be written. */
 static bool is_name(const char *text, size_t length)
 {
     static const char letters[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ_0123456789";

@@ -124,6 +124,7 @@ bool host_push_file_below(lua_State *L, const char *folder, const char *relative
     return file >= 0 && push_and_close(L, file);
 }
 
+/* For scandir. */
 static int is_script(const struct dirent *entry)
 {
     const char *dot = strrchr(entry->d_name, '.');

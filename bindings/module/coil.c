@@ -79,6 +79,7 @@ static const char *push_place(lua_State *L)
     return named ? place : lua_pushfstring(L, "coil %I", number);
 }
 
+/* A corner radius cannot be more than half the opening; left out, the opening is as round as can be. */
 static void check_corner(lua_State *L, bind_coil *coil, const char *place)
 {
     double most_m = fmin(coil->opening_m[0], coil->opening_m[1]) / 2;

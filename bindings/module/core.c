@@ -66,6 +66,7 @@ static const bind_noun nouns[] = {
 
 enum { NOUN_COUNT = sizeof nouns / sizeof *nouns };
 
+/* Nouns whose work is done in Lua. */
 static const bind_noun *noun_named(lua_State *L, const char *name)
 {
     for (size_t i = 0; i < NOUN_COUNT; i++)
@@ -122,6 +123,7 @@ static int core_list(lua_State *L)
     return 1;
 }
 
+/* core.getmetatable(value): the real one, also where __metatable hides it. */
 static int core_metatable(lua_State *L)
 {
     if (!lua_getmetatable(L, 1))
@@ -129,12 +131,14 @@ static int core_metatable(lua_State *L)
     return 1;
 }
 
+/* core.integer(x): "pole 1", not "pole 1.0". */
 static int core_integer(lua_State *L)
 {
     lua_pushinteger(L, (lua_Integer)luaL_checknumber(L, 1));
     return 1;
 }
 
+/* Copies a function of the base library into the table on the top. */
 static void take_global(lua_State *L, const char *name)
 {
     lua_getglobal(L, name);

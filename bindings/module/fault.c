@@ -7,6 +7,7 @@
 
 static const char key; /* names the list of mistakes in the registry */
 
+/* Neither C nor one of the module's own chunks: a line that its author can mend. */
 static int is_script_line(const lua_Debug *at)
 {
     return at->currentline > 0 && strncmp(at->source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) != 0;

@@ -44,6 +44,7 @@ void bind_copy(lua_State *L, int index)
     copy_value(L, index, 0, &budget);
 }
 
+/* Values are shared, the table is not. */
 static void copy_top_level(lua_State *L, int index)
 {
     index = lua_absindex(L, index);
@@ -118,6 +119,7 @@ const char *bind_range_text(lua_State *L, const bind_field *field)
     return lua_tostring(L, -1);
 }
 
+/* Without a range any finite number will do. */
 static bool in_range(const bind_field *field, double value)
 {
     if (field->low == 0 && field->high == 0)
@@ -140,11 +142,13 @@ bool bind_read_number(const bind_reading *r, int index, double *si)
     return true;
 }
 
+/* A number in range. */
 static bool read_number(const bind_reading *r)
 {
     return bind_read_number(r, r->value, r->out);
 }
 
+/* Counts and fret numbers. */
 static bool read_whole(const bind_reading *r)
 {
     double value = 0;
@@ -180,6 +184,7 @@ static bool read_text(const bind_reading *r)
     return true;
 }
 
+/* Pushes the choices as a message lists them: "a", "b" or "c". */
 static const char *push_words(lua_State *L, const char *const *words)
 {
     luaL_Buffer buffer;
@@ -193,6 +198,7 @@ static const char *push_words(lua_State *L, const char *const *words)
     return lua_tostring(L, -1);
 }
 
+/* One of a few words, stored as its index. */
 static bool read_choice(const bind_reading *r)
 {
     const char *const *words = r->field->words;
@@ -205,11 +211,13 @@ static bool read_choice(const bind_reading *r)
     return bind_wrong(r, push_words(r->L, words));
 }
 
+/* Two numbers. */
 static bool read_pair(const bind_reading *r)
 {
     return bind_read_numbers(r, r->value, 2, r->out);
 }
 
+/* A table within the table, with fields of its own. */
 static bool read_record(const bind_reading *r)
 {
     bool fine = bind_read(r->L, r->value, r->field->of,
@@ -218,6 +226,7 @@ static bool read_record(const bind_reading *r)
     return fine;
 }
 
+/* Stays in the copy, where Lua finds it. */
 static bool read_function(const bind_reading *r)
 {
     return lua_isfunction(r->L, r->value) || bind_wrong(r, "a function");
@@ -252,6 +261,7 @@ static const struct {
     [FIELD_ANY] = {read_any, "value"},
 };
 
+/* NULL when the noun has no such field. */
 static const bind_field *field_named(const bind_noun *noun, const char *name)
 {
     for (size_t i = 0; i < noun->field_count; i++)
@@ -260,6 +270,7 @@ static const bind_field *field_named(const bind_noun *noun, const char *name)
     return NULL;
 }
 
+/* With the nearest name, or where to find all of them. */
 static void refuse_name(lua_State *L, const bind_noun *noun, const char *place, const char *name)
 {
     bind_nearest nearest = {.wanted = name};
@@ -274,6 +285,7 @@ static void refuse_name(lua_State *L, const bind_noun *noun, const char *place, 
                      noun->article, noun->name);
 }
 
+/* ll.coil{ 8000, ... } names nothing. */
 static void refuse_unnamed(lua_State *L, const bind_noun *noun, const char *place)
 {
     bind_mistake(L, "%s: each value of %s needs its field's name, as in %s = ...", place,
@@ -308,6 +320,7 @@ static bool check_names(lua_State *L, int table, const bind_noun *noun, const ch
     return fine;
 }
 
+/* One field into its place in the struct; the stack is left as it was. */
 static bool read_field(lua_State *L, int copy, const bind_field *field, const char *place,
                        void *out)
 {
@@ -342,6 +355,7 @@ bool bind_read(lua_State *L, int index, const bind_noun *noun, const char *place
     return fine;
 }
 
+/* One row of ll.fields. */
 static void push_field(lua_State *L, const bind_field *field)
 {
     lua_newtable(L);

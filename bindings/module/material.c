@@ -106,6 +106,7 @@ static void settle(lua_State *L, bind_material *box, ll_status status, const cha
                  status == LL_BAD_CURVE ? curve_rule : ll_status_text(status));
 }
 
+/* Two ways to say the same thing must not contradict each other. */
 static bool exactly_one(lua_State *L, int copy, const char *a, const char *b)
 {
     if (bind_given(L, copy, a) != bind_given(L, copy, b))
@@ -114,6 +115,7 @@ static bool exactly_one(lua_State *L, int copy, const char *a, const char *b)
     return false;
 }
 
+/* ll.magnet{...}: linear by its remanence, or curved. */
 static int make_magnet(lua_State *L)
 {
     magnet_fields m = {.recoil = 1.05};
@@ -138,6 +140,7 @@ static int make_magnet(lua_State *L)
     return 1;
 }
 
+/* By whichever of the three laws was given. */
 static ll_status steel_from(lua_State *L, const steel_fields *s, ll_material **out)
 {
     double *h_a_m, *b_t;
@@ -165,6 +168,7 @@ static bool check_steel(lua_State *L, int copy)
     return false;
 }
 
+/* ll.steel{...}. */
 static int make_steel(lua_State *L)
 {
     steel_fields s = {0};
@@ -178,6 +182,7 @@ static int make_steel(lua_State *L)
     return 1;
 }
 
+/* ll.conductor{...}: not magnetic, for covers and base plates. */
 static int make_conductor(lua_State *L)
 {
     double conductivity_s_m = 0;
@@ -211,6 +216,7 @@ static int named_material(lua_State *L)
     return 1;
 }
 
+/* The material that a method was called on. */
 static const ll_material *self(lua_State *L, const char *method)
 {
     const bind_material *box = bind_self(L, &bind_noun_material, method);
@@ -247,6 +253,7 @@ static int material_b(lua_State *L)
     return 1;
 }
 
+/* By its name. */
 static int material_tostring(lua_State *L)
 {
     const bind_material *box = lua_touserdata(L, 1);
@@ -254,6 +261,7 @@ static int material_tostring(lua_State *L)
     return 1;
 }
 
+/* Runs at collection, and may run again. */
 static int material_clear(lua_State *L)
 {
     bind_material *box = lua_touserdata(L, 1);
@@ -262,6 +270,7 @@ static int material_clear(lua_State *L)
     return 0;
 }
 
+/* A figure of a row of the tables. */
 static void set_number(lua_State *L, const char *key, double value)
 {
     if (value == 0) /* the tables' word for unknown, or for what does not apply */
@@ -270,6 +279,7 @@ static void set_number(lua_State *L, const char *key, double value)
     lua_setfield(L, -2, key);
 }
 
+/* A text of a row of the tables. */
 static void set_text(lua_State *L, const char *key, const char *text)
 {
     lua_pushstring(L, text);

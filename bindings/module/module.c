@@ -15,6 +15,7 @@ void bind_load_chunk(lua_State *L, const bind_chunk *chunk)
     lua_remove(L, -2);
 }
 
+/* What is better in Lua than in C; later chunks use what earlier ones make. */
 static void run_chunks(lua_State *L, int module)
 {
     for (size_t i = 0; bind_chunks[i].name; i++) {

@@ -10,6 +10,7 @@ static size_t least(size_t a, size_t b)
     return a < b ? a : b;
 }
 
+/* Without regard to case. */
 static int same_letter(char a, char b)
 {
     return tolower((unsigned char)a) == tolower((unsigned char)b);

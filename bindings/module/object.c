@@ -7,6 +7,7 @@
 /* Upvalues of a metatable's functions. */
 enum { UP_NOUN = 1, UP_METHODS };
 
+/* Each metatable's functions know their noun. */
 static const bind_noun *noun_of(lua_State *L)
 {
     return lua_touserdata(L, lua_upvalueindex(UP_NOUN));
@@ -26,12 +27,14 @@ void bind_push_given(lua_State *L, int index)
     lua_remove(L, given);
 }
 
+/* A misspelt method is as likely as a misspelt field. */
 static void try_methods(lua_State *L, bind_nearest *nearest)
 {
     for (lua_pushnil(L); lua_next(L, lua_upvalueindex(UP_METHODS)); lua_pop(L, 1))
         bind_nearest_try(nearest, lua_tostring(L, -2));
 }
 
+/* Reading a name that is not there is a slip, not a nil. */
 static int refuse_key(lua_State *L, const bind_noun *noun, const char *key)
 {
     bind_nearest nearest = {.wanted = key};
@@ -45,6 +48,7 @@ static int refuse_key(lua_State *L, const bind_noun *noun, const char *key)
     return bind_raise(L, "%s has no %s", noun->article, quoted);
 }
 
+/* Fields that were left out read as nil. */
 static bool is_field(const bind_noun *noun, const char *key)
 {
     for (size_t i = 0; i < noun->field_count; i++)
@@ -72,6 +76,7 @@ static int object_index(lua_State *L)
     return 1;
 }
 
+/* Parts stand in several pickups at once; changing one under them would be a trap. */
 static int object_newindex(lua_State *L)
 {
     const bind_noun *noun = noun_of(L);
@@ -79,6 +84,7 @@ static int object_newindex(lua_State *L)
                       noun->article);
 }
 
+/* "rod 'core'". */
 static int object_tostring(lua_State *L)
 {
     const bind_noun *noun = noun_of(L);
@@ -110,6 +116,7 @@ static int object_with(lua_State *L)
     return 1;
 }
 
+/* A function of the metatable below the methods, with the noun and the methods as upvalues. */
 static void set_function(lua_State *L, const bind_noun *noun, const char *name,
                          lua_CFunction function)
 {
@@ -120,6 +127,7 @@ static void set_function(lua_State *L, const bind_noun *noun, const char *name,
     lua_setfield(L, methods - 1, name);
 }
 
+/* Those of the noun, and `with` for all that can be made anew. */
 static void push_methods(lua_State *L, const bind_noun *noun, const luaL_Reg *methods)
 {
     lua_newtable(L);

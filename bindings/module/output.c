@@ -33,6 +33,7 @@ static bool plain_name(const char *name)
     return true;
 }
 
+/* Where a file may go; raises when it may go nowhere. */
 static int folder_for(lua_State *L, const char *name)
 {
     const bind_settings *settings = bind_settings_of(L);
@@ -48,6 +49,7 @@ static int folder_for(lua_State *L, const char *name)
     return settings->out_folder;
 }
 
+/* A call may write less than it was asked to. */
 static bool write_all(int file, const char *bytes, size_t size)
 {
     while (size > 0) {
@@ -92,6 +94,7 @@ void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t s
     lua_pop(L, 1);
 }
 
+/* core.write_file(name, bytes). */
 static int core_write_file(lua_State *L)
 {
     size_t length, size;
@@ -117,12 +120,14 @@ static int core_print_table(lua_State *L)
     return 0;
 }
 
+/* core.progress(what, share): a sweep tells how far it is. */
 static int core_progress(lua_State *L)
 {
     bind_show_progress(L, luaL_checkstring(L, 1), luaL_checknumber(L, 2));
     return 0;
 }
 
+/* core.format(): how tables are printed. */
 static int core_format(lua_State *L)
 {
     lua_pushstring(L, bind_settings_of(L)->format);

@@ -112,6 +112,7 @@ static const bind_noun *const part_kinds[] = {&block_noun, &rod_noun, &ring_noun
 const bind_noun bind_noun_part = {
     .name = "part", .article = "a part (ll.block, ll.rod, ll.ring, ll.screw)", .kinds = part_kinds};
 
+/* A magnet without a north side, or a north side without a magnet. */
 static void check_north(lua_State *L, bind_part *part, const char *place)
 {
     bool magnet = ll_material_kind(part->material) == LL_MAGNET;
@@ -156,12 +157,14 @@ static void settle(lua_State *L, bind_part *part, const bind_noun *noun, ll_stat
     part->north = ll_rotate(&part->turn, part->north);
 }
 
+/* Reads the fields; the box is on the top of the stack. */
 static bind_part *begin(lua_State *L, const bind_noun *noun)
 {
     lua_settop(L, 1);
     return bind_object_make(L, noun, bind_place_of(L, noun));
 }
 
+/* Leaves the box on the top. */
 static int end(lua_State *L)
 {
     /* `begin` left its place text below the box, `settle` its own above. */
@@ -170,6 +173,7 @@ static int end(lua_State *L)
     return 1;
 }
 
+/* ll.block{...}. */
 static int make_block(lua_State *L)
 {
     bind_part *part = begin(L, &block_noun);
@@ -177,6 +181,7 @@ static int make_block(lua_State *L)
     return end(L);
 }
 
+/* ll.rod{...}. */
 static int make_rod(lua_State *L)
 {
     bind_part *part = begin(L, &rod_noun);
@@ -184,6 +189,7 @@ static int make_rod(lua_State *L)
     return end(L);
 }
 
+/* ll.ring{...}. */
 static int make_ring(lua_State *L)
 {
     bind_part *part = begin(L, &ring_noun);
@@ -192,6 +198,7 @@ static int make_ring(lua_State *L)
     return end(L);
 }
 
+/* ll.screw{...}: placed by the top of its head, as a technician measures. */
 static int make_screw(lua_State *L)
 {
     bind_part *part = begin(L, &screw_noun);
@@ -202,6 +209,7 @@ static int make_screw(lua_State *L)
     return end(L);
 }
 
+/* Which of the four kinds the part at `index` is. */
 static const bind_noun *noun_at(lua_State *L, int index)
 {
     for (size_t i = 0; part_kinds[i]; i++)
@@ -210,6 +218,7 @@ static const bind_noun *noun_at(lua_State *L, int index)
     return NULL;
 }
 
+/* A finite number among the arguments of a method. */
 static double number_argument(lua_State *L, int index, const char *method)
 {
     double value = lua_tonumber(L, index);

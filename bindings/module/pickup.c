@@ -49,6 +49,7 @@ const char *bind_coil_label(lua_State *L, const bind_pickup *pickup, size_t i)
                       : lua_pushfstring(L, "coil %I", (lua_Integer)i + 1);
 }
 
+/* In the order of the list: part i of the pickup is part i of the scene. */
 static ll_status add_parts(const bind_pickup *pickup)
 {
     ll_status status = LL_OK;
@@ -65,6 +66,7 @@ static ll_status add_parts(const bind_pickup *pickup)
     return status;
 }
 
+/* Turns are positive; winding direction and hot lead are signs that readings apply. */
 static ll_status add_coils(const bind_pickup *pickup)
 {
     ll_status status = LL_OK;
@@ -94,6 +96,7 @@ static void push_clash(lua_State *L, const bind_pickup *pickup, const ll_clash *
                     bind_quantity(L, UNIT_MM, shown_depth_m(clash->depth_m)));
 }
 
+/* All of them in one message, cure last. */
 static void report_clashes(lua_State *L, const bind_pickup *pickup, const char *place,
                            const ll_clash *clashes, size_t shown, size_t found)
 {
@@ -118,6 +121,7 @@ static void report_clashes(lua_State *L, const bind_pickup *pickup, const char *
                  lua_tostring(L, -2), more);
 }
 
+/* Parts in parts, and parts in windings. */
 static void check_clashes(lua_State *L, bind_pickup *pickup, const char *place)
 {
     enum { SHOWN = 5 };
@@ -130,6 +134,7 @@ static void check_clashes(lua_State *L, bind_pickup *pickup, const char *place)
     report_clashes(L, pickup, place, clashes, found < SHOWN ? found : SHOWN, found);
 }
 
+/* The box owns the scene from its first moment, so that an error leaks nothing. */
 static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
 {
     bind_demand(L, ll_scene_new(&pickup->scene), place);
@@ -138,6 +143,7 @@ static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
     check_clashes(L, pickup, place);
 }
 
+/* The next pickup's first coil is coil 1 again. */
 static void count_coils_anew(lua_State *L)
 {
     bind_push_core(L);
@@ -146,6 +152,7 @@ static void count_coils_anew(lua_State *L)
     lua_pop(L, 1);
 }
 
+/* ll.pickup{...}: checked at once, solved when first read. */
 static int make_pickup(lua_State *L)
 {
     lua_settop(L, 1);
@@ -163,6 +170,7 @@ static int make_pickup(lua_State *L)
     return 1;
 }
 
+/* Runs at collection and when a variable closes, in any order. */
 static int pickup_clear(lua_State *L)
 {
     bind_pickup *pickup = lua_touserdata(L, 1);

@@ -6,16 +6,19 @@
 #include <math.h>
 #include <string.h>
 
+/* Said to be one, or named like one. */
 static bool marked(const bind_part *part)
 {
     return part->pole || (part->name && strncmp(part->name, "pole", 4) == 0);
 }
 
+/* What poles mostly are. */
 static bool round_bar(const bind_part *part)
 {
     return part->shape.kind == LL_ROD || part->shape.kind == LL_SCREW;
 }
 
+/* Fills the indices of the parts that are wanted. */
 static size_t select(const bind_pickup *pickup, bool (*wanted)(const bind_part *), size_t *indices)
 {
     size_t count = 0;
@@ -44,6 +47,7 @@ static double beside_m(const bind_part *part, double x_m)
     return fmax(0, fabs(x_m - part->pose.origin_m.x) - half_m);
 }
 
+/* Beside it least, then centred best, then highest. */
 static bool nearer(const bind_part *a, const bind_part *b, double x_m)
 {
     double da = beside_m(a, x_m), db = beside_m(b, x_m);
@@ -70,6 +74,7 @@ static const bind_part *pole_below(lua_State *L, const bind_pickup *pickup, doub
     return nearest;
 }
 
+/* Pushes "string 'E4'". */
 static const char *string_label(lua_State *L, const bind_string *string)
 {
     return lua_pushfstring(L, "string %s", bind_quoted(L, string->name));

@@ -24,6 +24,7 @@ bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out
     return bind_read(r->L, 2, noun, r->place, out);
 }
 
+/* What the engine calls while it works. */
 static bool tell(void *context, double share_done)
 {
     lua_State *L = context;
@@ -120,11 +121,13 @@ void bind_need_coil(const bind_reader *r)
                    r->place);
 }
 
+/* Seen from the strings, counter-clockwise counts B along +z positive. */
 static double hand_sign(const bind_coil *coil)
 {
     return coil->hand == BIND_CCW ? 1 : -1;
 }
 
+/* The finish is hot by custom. */
 static double lead_sign(const bind_coil *coil)
 {
     return coil->hot == BIND_HOT_FINISH ? 1 : -1;

@@ -38,6 +38,7 @@ bool bind_read_numbers(const bind_reading *r, int index, size_t width, double *s
     return true;
 }
 
+/* Three numbers. */
 static bool read_vector(const bind_reading *r, int index, ll_vec3 *out)
 {
     double v[3];
@@ -64,6 +65,7 @@ static bool named_direction(const char *name, ll_vec3 *out)
     return true;
 }
 
+/* A side such as "+x", or any vector. */
 static bool direction_at(const bind_reading *r, int index, ll_vec3 *out)
 {
     bind_reading at = *r;
@@ -86,6 +88,7 @@ bool bind_read_direction(const bind_reading *r)
     return direction_at(r, r->value, r->out);
 }
 
+/* Shows how turns are written. */
 static bool wrong_turn(const bind_reading *r)
 {
     bind_mistake(r->L,
@@ -143,6 +146,7 @@ static bool is_single(const bind_reading *r)
     return single;
 }
 
+/* The item on the top of the stack. */
 static bool read_item(const bind_reading *r, double *si)
 {
     size_t width = r->field->width;
@@ -193,6 +197,7 @@ bool bind_read_list(const bind_reading *r)
     return true;
 }
 
+/* With the nearest name of the tables. */
 static bool no_such_material(const bind_reading *r, const char *name)
 {
     bind_nearest nearest = {.wanted = name};
@@ -229,6 +234,7 @@ bool bind_read_material(const bind_reading *r)
     return true;
 }
 
+/* An object of the right kind, and a sound one. */
 static bool store_object(const bind_reading *r, int index, void **out)
 {
     bind_object *object = bind_test(r->L, index, r->field->of);

@@ -14,6 +14,7 @@ static const bind_field points_table[] = {
 static const bind_noun points_noun = {
     .name = "field", .article = "a field reading", BIND_NOUN_FIELDS(points_table)};
 
+/* The points that field was called with, in metres; they live on the stack. */
 static const ll_vec3 *read_points(const bind_reader *r, size_t *n)
 {
     lua_State *L = r->L;
@@ -67,6 +68,7 @@ static const bind_field section_table[] = {
 const bind_noun bind_section_noun = {
     .name = "section", .article = "a section reading", BIND_NOUN_FIELDS(section_table)};
 
+/* With the nearest name of a part. */
 static void refuse_part(const bind_reader *r, const char *name)
 {
     bind_nearest nearest = {.wanted = name};
@@ -81,6 +83,7 @@ static void refuse_part(const bind_reader *r, const char *name)
                r->place, quoted, quoted);
 }
 
+/* By name, which must be the only one of its kind. */
 static size_t find_part(const bind_reader *r, const char *name)
 {
     size_t found = 0, index = 0;
@@ -160,6 +163,7 @@ static const char *pole_name(lua_State *L, const bind_pickup *pickup, size_t ind
                       : lua_pushfstring(L, "part %d", (int)index + 1);
 }
 
+/* What a gaussmeter shows, in both of the units they have. */
 static void pole_row(const bind_reader *r, size_t index, ll_vec3 b_t)
 {
     lua_State *L = r->L;

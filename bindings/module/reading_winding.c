@@ -42,6 +42,7 @@ typedef struct figure {
     size_t measured, computed, unknown; /* coils */
 } figure;
 
+/* What was measured wins over what is computed. */
 static const char *basis(const figure *f)
 {
     if (f->unknown)
@@ -56,6 +57,7 @@ static void set_figure(lua_State *L, const char *column, const figure *f)
         bind_set(L, column, f->si);
 }
 
+/* From the length of wire. */
 static double computed_dcr_ohm(const bind_reader *r, const bind_coil *coil, double temperature_c)
 {
     ll_winding sheet = {0};
@@ -65,6 +67,7 @@ static double computed_dcr_ohm(const bind_reader *r, const bind_coil *coil, doub
     return sheet.dcr_ohm;
 }
 
+/* Of all coils in series. */
 static figure dcr(const bind_reader *r, double temperature_c)
 {
     figure sum = {0};
@@ -101,6 +104,7 @@ static figure inductance(const bind_reader *r)
     return sum;
 }
 
+/* The engine's estimate. */
 static double computed_capacitance_f(const bind_reader *r, const bind_coil *coil)
 {
     ll_capacitance own = {0};
@@ -142,6 +146,7 @@ static double wire_length_m(const bind_pickup *pickup)
     return sum_m;
 }
 
+/* Of all coils together. */
 static double turns(const bind_pickup *pickup)
 {
     double sum = 0;

@@ -91,6 +91,7 @@ static void settle_core(lua_State *L, bind_string *s, const char *place)
     }
 }
 
+/* One of two ways to say how high it is. */
 static void settle_height(lua_State *L, bind_string *s, bool gap, const char *place)
 {
     if (gap != s->has_z)
@@ -103,6 +104,7 @@ static void settle_height(lua_State *L, bind_string *s, bool gap, const char *pl
                  place);
 }
 
+/* The note gives the frequency. */
 static void settle_note(lua_State *L, bind_string *s, const char *place)
 {
     if (!s->note)
@@ -134,6 +136,7 @@ static void default_material(lua_State *L, bind_string *s, int box)
         bind_raise(L, "string: no string stock is in the tables; give 'material'");
 }
 
+/* By its name, else by its note. */
 static const char *push_place(lua_State *L)
 {
     if (lua_type(L, 1) == LUA_TTABLE && !bind_given(L, 1, "name") &&
@@ -142,6 +145,7 @@ static const char *push_place(lua_State *L)
     return bind_place_of(L, &bind_noun_string);
 }
 
+/* ll.string{...}. */
 static int make_string(lua_State *L)
 {
     lua_settop(L, 1);

@@ -24,6 +24,7 @@ const bind_noun bind_noun_wire = {.name = "wire",
                                   BIND_NOUN_FIELDS(wire_table),
                                   .make = make_wire};
 
+/* ll.wire{...}. */
 static int make_wire(lua_State *L)
 {
     lua_settop(L, 1);
@@ -76,6 +77,7 @@ static int wire_figures(lua_State *L)
     return bind_result_end(L, "awg build bare_mm outside_mm per_m_ohm", "wire");
 }
 
+/* "AWG 42, single build". */
 static int wire_tostring(lua_State *L)
 {
     const bind_wire *wire = lua_touserdata(L, 1);
