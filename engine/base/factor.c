@@ -26,3 +26,12 @@ void ll_factor_solve(size_t n, const double *factor, double *x)
         x[i] =
             (x[i] - ll_dense_dot(n - 1 - i, factor + i * n + i + 1, x + i + 1)) / factor[i * n + i];
 }
+
+/* The transpose's rows first, each needing only what stands behind it; then those of L from the end. */
+void ll_factor_multiply(size_t n, const double *factor, double *x)
+{
+    for (size_t i = 0; i < n; i++)
+        x[i] = ll_dense_dot(n - i, factor + i * n + i, x + i);
+    for (size_t i = n; i-- > 0;)
+        x[i] = ll_dense_dot(i + 1, factor + i * n, x);
+}

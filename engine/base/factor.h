@@ -12,4 +12,7 @@ ll_status ll_factorise(size_t n, double *m);
 /* x[n] = m^-1 x. Any thread. */
 void ll_factor_solve(size_t n, const double *factor, double *x);
 
+/* x[n] = m x, from the factor. Any thread. */
+void ll_factor_multiply(size_t n, const double *factor, double *x);
+
 #endif

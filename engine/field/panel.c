@@ -137,29 +137,34 @@ static inline double solid_angle(double twice_area, double h, double r0, double 
     return 2 * atan2(twice_area * h, below);
 }
 
+static const double flat = 1e-11;
+
 /* Heights below rounding count as zero: the double layer jumps there. */
 static inline double clean_height(double h, double scale)
 {
-    return fabs(h) < 1e-11 * scale ? 0.0 : h;
+    return fabs(h) < flat * scale ? 0.0 : h;
 }
 
 LL_VECTORISED
-void ll_panel_potentials(const ll_panels *panels, size_t i, size_t n, const double *x,
-                         const double *y, const double *z, double *s, double *d)
+void ll_panel_potentials(const ll_panels *panels, size_t i, double contact, size_t n,
+                         const double *x, const double *y, const double *z, double *s, double *d)
 {
     double c[QUANTITIES];
     for (int k = 0; k < QUANTITIES; k++)
         c[k] = panels->q[k][i];
     const double quarter = 1 / (4 * LL_PI);
+    const double least = contact > 0 ? contact : flat * c[LENGTH];
 #pragma omp simd
     for (size_t p = 0; p < n; p++) {
         const double ax = x[p] - c[VX], ay = y[p] - c[VY], az = z[p] - c[VZ];
         const double bx = x[p] - c[VX + 3], by = y[p] - c[VY + 3], bz = z[p] - c[VZ + 3];
         const double ex = x[p] - c[VX + 6], ey = y[p] - c[VY + 6], ez = z[p] - c[VZ + 6];
-        const double r0 = sqrt(ax * ax + ay * ay + az * az);
-        const double r1 = sqrt(bx * bx + by * by + bz * bz);
-        const double r2 = sqrt(ex * ex + ey * ey + ez * ez);
-        const double h = clean_height(ax * c[NX] + ay * c[NY] + az * c[NZ], c[LENGTH]);
+        const double true_h = ax * c[NX] + ay * c[NY] + az * c[NZ];
+        const double h = fabs(true_h) < least ? contact : true_h;
+        const double lift = h * h - true_h * true_h;
+        const double r0 = sqrt(ax * ax + ay * ay + az * az + lift);
+        const double r1 = sqrt(bx * bx + by * by + bz * bz + lift);
+        const double r2 = sqrt(ex * ex + ey * ey + ez * ez + lift);
         /* Distance of the foot from each edge, positive inside. */
         const double d0 = -(bx * c[UX] + by * c[UY] + bz * c[UZ]);
         const double d1 = -(ex * c[UX + 3] + ey * c[UY + 3] + ez * c[UZ + 3]);

@@ -31,7 +31,8 @@ static ll_vec3 across(const ll_body *target, const ll_body *source, ll_vec3 own)
     return ll_to_own(&source->pose, ll_to_world(&target->pose, own));
 }
 
-static ll_status couple_close(const ll_body *target, const ll_body *source, ll_coupling *out)
+static ll_status couple_close(const ll_body *target, const ll_body *source, double contact_m,
+                              ll_coupling *out)
 {
     const size_t rows = target->form->mesh->corners, nc = source->form->mesh->corners,
                  ns = source->form->mesh->surface_nodes;
@@ -44,7 +45,8 @@ static ll_status couple_close(const ll_body *target, const ll_body *source, ll_c
     if (!status) {
         for (size_t p = 0; p < points; p++)
             test_m[p] = across(target, source, target->form->test_m[p]);
-        status = ll_form_couple(target->form, test_m, source->form, out->single, out->dbl);
+        status =
+            ll_form_couple(target->form, test_m, source->form, contact_m, out->single, out->dbl);
     }
     free(test_m);
     return status;
@@ -75,11 +77,12 @@ static ll_status couple_apart(const ll_body *target, const ll_body *source, ll_c
     return status;
 }
 
-ll_status ll_coupling_new(const ll_body *target, const ll_body *source, int close, ll_coupling *out)
+ll_status ll_coupling_new(const ll_body *target, const ll_body *source, int close, double contact_m,
+                          ll_coupling *out)
 {
     *out = (ll_coupling){.rows = target->form->mesh->corners};
     const ll_status status =
-        close ? couple_close(target, source, out) : couple_apart(target, source, out);
+        close ? couple_close(target, source, contact_m, out) : couple_apart(target, source, out);
     if (status)
         ll_coupling_clear(out);
     return status;

@@ -14,7 +14,8 @@ typedef struct ll_coupling {
 
 /* True when an unknown of one surface is so near to one of the other that points no longer stand for them. */
 int ll_coupling_is_close(const ll_body *a, const ll_body *b);
-ll_status ll_coupling_new(const ll_body *target, const ll_body *source, int close,
+/* contact_m > 0: the air that is left where the two touch. */
+ll_status ll_coupling_new(const ll_body *target, const ll_body *source, int close, double contact_m,
                           ll_coupling *out);
 void ll_coupling_clear(ll_coupling *coupling);
 size_t ll_coupling_bytes(const ll_coupling *coupling);

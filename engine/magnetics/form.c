@@ -67,14 +67,15 @@ static void add_rows(const ll_form *target, const ll_batch *b, const double *col
 }
 
 LL_VECTORISED
-static void couple_batch(const ll_form *source, const ll_batch *b, double *charge, double *dipole)
+static void couple_batch(const ll_form *source, const ll_batch *b, double contact_m, double *charge,
+                         double *dipole)
 {
     const size_t rows = 3 * b->count;
     double s[3 * ROWS], d[3 * ROWS];
     memset(charge, 0, source->mesh->corners * rows * sizeof *charge);
     memset(dipole, 0, source->mesh->surface_nodes * rows * sizeof *dipole);
     for (size_t j = 0; j < source->mesh->triangles; j++) {
-        ll_panel_potentials(source->panels, j, rows, b->x, b->y, b->z, s, d);
+        ll_panel_potentials(source->panels, j, contact_m, rows, b->x, b->y, b->z, s, d);
         for (int k = 0; k < 3; k++) {
             test_column(b, s + (size_t)k * rows,
                         charge + rows * (size_t)source->mesh->corner[j][k]);
@@ -85,7 +86,7 @@ static void couple_batch(const ll_form *source, const ll_batch *b, double *charg
 }
 
 ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m,
-                         const ll_form *source, double *single, double *dbl)
+                         const ll_form *source, double contact_m, double *single, double *dbl)
 {
     const size_t nc = source->mesh->corners, ns = source->mesh->surface_nodes;
     memset(single, 0, target->mesh->corners * nc * sizeof *single);
@@ -104,7 +105,7 @@ ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m,
                 continue;
             ll_batch b;
             load_batch(target, test_in_source_m, first, &b);
-            couple_batch(source, &b, columns, columns + ROWS * nc);
+            couple_batch(source, &b, contact_m, columns, columns + ROWS * nc);
 #pragma omp critical(ll_form_rows)
             {
                 add_rows(target, &b, columns, nc, single);
@@ -201,6 +202,8 @@ static void form_free(ll_form *form)
 {
     if (!form)
         return;
+    free(form->shape);
+    free(form->pose);
     ll_mesh_free(form->mesh);
     ll_panels_free(form->panels);
     free(form->test_m);
@@ -233,15 +236,30 @@ static ll_status allocate(ll_form *form)
                : LL_NO_MEMORY;
 }
 
-static ll_status form_new(const ll_shape *shape, double fineness, ll_form **out)
+static ll_status copy_shapes(ll_form *form, size_t shapes, const ll_shape *shape,
+                             const ll_pose *pose)
+{
+    form->shapes = shapes;
+    form->shape = malloc(shapes * sizeof *form->shape);
+    form->pose = malloc(shapes * sizeof *form->pose);
+    if (!form->shape || !form->pose)
+        return LL_NO_MEMORY;
+    memcpy(form->shape, shape, shapes * sizeof *shape);
+    memcpy(form->pose, pose, shapes * sizeof *pose);
+    return LL_OK;
+}
+
+static ll_status form_new(size_t shapes, const ll_shape *shape, const ll_pose *pose,
+                          double fineness, ll_form **out)
 {
     ll_form *form = calloc(1, sizeof *form);
     if (!form)
         return LL_NO_MEMORY;
-    form->shape = *shape;
     form->fineness = fineness;
     form->users = 1;
-    ll_status status = ll_mesh_shape(shape, fineness, &form->mesh);
+    ll_status status = copy_shapes(form, shapes, shape, pose);
+    if (!status)
+        status = ll_mesh_new(shapes, shape, pose, fineness, &form->mesh);
     if (!status)
         status = ll_panels_new(form->mesh->triangles, (const int(*)[3])form->mesh->triangle,
                                form->mesh->node_m, &form->panels);
@@ -249,7 +267,7 @@ static ll_status form_new(const ll_shape *shape, double fineness, ll_form **out)
         status = allocate(form);
     if (!status) {
         place_points(form);
-        status = ll_form_couple(form, form->test_m, form, form->single, form->jump);
+        status = ll_form_couple(form, form->test_m, form, 0, form->single, form->jump);
     }
     if (!status) {
         add_jump(form);
@@ -270,13 +288,31 @@ enum { SHELVES = 64 };
 static ll_form *shelf[SHELVES];
 static const size_t store_bytes = (size_t)256 << 20;
 
-static bool same(const ll_form *form, const ll_shape *s, double fineness)
+static bool same_shape(const ll_shape *a, const ll_shape *b)
 {
-    const ll_shape *f = &form->shape;
-    return form->fineness == fineness && f->kind == s->kind && f->size_m.x == s->size_m.x &&
-           f->size_m.y == s->size_m.y && f->size_m.z == s->size_m.z && f->radius_m == s->radius_m &&
-           f->inner_radius_m == s->inner_radius_m && f->head_radius_m == s->head_radius_m &&
-           f->head_height_m == s->head_height_m;
+    return a->kind == b->kind && a->size_m.x == b->size_m.x && a->size_m.y == b->size_m.y &&
+           a->size_m.z == b->size_m.z && a->radius_m == b->radius_m &&
+           a->inner_radius_m == b->inner_radius_m && a->head_radius_m == b->head_radius_m &&
+           a->head_height_m == b->head_height_m;
+}
+
+/* Poses differ by rounding between two pieces made alike in different places. */
+static bool same_pose(const ll_pose *a, const ll_pose *b)
+{
+    double worst = ll_norm(ll_sub(a->origin_m, b->origin_m)) / 1e-9;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            worst = fmax(worst, fabs(a->rotation.m[i][j] - b->rotation.m[i][j]) / 1e-9);
+    return worst < 1;
+}
+
+static bool same(const ll_form *form, size_t shapes, const ll_shape *shape, const ll_pose *pose,
+                 double fineness)
+{
+    bool equal = form->fineness == fineness && form->shapes == shapes;
+    for (size_t k = 0; equal && k < shapes; k++)
+        equal = same_shape(&form->shape[k], &shape[k]) && same_pose(&form->pose[k], &pose[k]);
+    return equal;
 }
 
 static void to_front(int place, ll_form *form)
@@ -301,10 +337,11 @@ static void trim(void)
     }
 }
 
-static const ll_form *take_from_store(const ll_shape *shape, double fineness)
+static const ll_form *take_from_store(size_t shapes, const ll_shape *shape, const ll_pose *pose,
+                                      double fineness)
 {
     for (int i = 0; i < SHELVES && shelf[i]; i++)
-        if (same(shelf[i], shape, fineness)) {
+        if (same(shelf[i], shapes, shape, pose, fineness)) {
             to_front(i, shelf[i]);
             shelf[0]->users++;
             return shelf[0];
@@ -322,17 +359,18 @@ static void put_in_store(ll_form *form)
     trim();
 }
 
-ll_status ll_form_get(const ll_shape *shape, double fineness, const ll_form **out)
+ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose, double fineness,
+                      const ll_form **out)
 {
     const ll_form *found;
 #pragma omp critical(ll_form_store)
-    found = take_from_store(shape, fineness);
+    found = take_from_store(shapes, shape, pose, fineness);
     if (found) {
         *out = found;
         return LL_OK;
     }
     ll_form *form;
-    const ll_status status = form_new(shape, fineness, &form);
+    const ll_status status = form_new(shapes, shape, pose, fineness, &form);
     if (status)
         return status;
 #pragma omp critical(ll_form_store)

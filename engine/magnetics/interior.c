@@ -55,29 +55,34 @@ static void add_entry(cholmod_triplet *triplet, int row, int column, double valu
     ((double *)triplet->x)[triplet->nnz++] = value;
 }
 
-static void add_tet(const ll_mesh *mesh, size_t t, double mu_r, cholmod_triplet *triplet)
+static void add_tet(const ll_mesh *mesh, size_t t, const ll_tensor *mu, cholmod_triplet *triplet)
 {
     ll_vec3 hat[4];
-    const double scale = mu_r * ll_tet_hats(mesh, t, hat);
+    double along[4];
+    const double volume = ll_tet_hats(mesh, t, hat);
+    for (int a = 0; a < 4; a++)
+        along[a] = ll_dot(hat[a], mu->axis);
     for (int a = 0; a < 4; a++)
         for (int b = 0; b <= a; b++)
-            add_entry(triplet, mesh->tet[t][a], mesh->tet[t][b], scale * ll_dot(hat[a], hat[b]));
+            add_entry(triplet, mesh->tet[t][a], mesh->tet[t][b],
+                      volume *
+                          (mu->across * ll_dot(hat[a], hat[b]) + mu->extra * along[a] * along[b]));
 }
 
-static ll_status assemble(ll_interior *in, const ll_mesh *mesh, const double *mu_r)
+static ll_status assemble(ll_interior *in, const ll_mesh *mesh, const ll_tensor *mu_r)
 {
     cholmod_triplet *triplet = cholmod_allocate_triplet(mesh->nodes, mesh->nodes, 10 * mesh->tets,
                                                         -1, CHOLMOD_REAL, &in->common);
     if (!triplet)
         return LL_NO_MEMORY;
     for (size_t t = 0; t < mesh->tets; t++)
-        add_tet(mesh, t, mu_r ? mu_r[t] : 1, triplet);
+        add_tet(mesh, t, &mu_r[t], triplet);
     in->matrix = cholmod_triplet_to_sparse(triplet, triplet->nnz, &in->common);
     cholmod_free_triplet(&triplet, &in->common);
     return in->matrix ? LL_OK : LL_NO_MEMORY;
 }
 
-ll_status ll_interior_new(const ll_mesh *mesh, const double *mu_r, ll_interior **out)
+ll_status ll_interior_new(const ll_mesh *mesh, const ll_tensor *mu_r, ll_interior **out)
 {
     ll_interior *in = calloc(1, sizeof *in);
     if (!in)

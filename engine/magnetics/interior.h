@@ -10,8 +10,14 @@
 
 typedef struct ll_interior ll_interior;
 
-/* mu_r[tets], or NULL for 1 everywhere. Caller frees *out. */
-ll_status ll_interior_new(const ll_mesh *mesh, const double *mu_r, ll_interior **out);
+/* A relative permeability: `across` in all directions, and `extra` more along a unit axis. */
+typedef struct ll_tensor {
+    double across, extra;
+    ll_vec3 axis;
+} ll_tensor;
+
+/* mu_r[tets]. Caller frees *out. */
+ll_status ll_interior_new(const ll_mesh *mesh, const ll_tensor *mu_r, ll_interior **out);
 void ll_interior_free(ll_interior *interior);
 
 /* Factorises the matrix plus a diagonal on the surface nodes (surface[surface_nodes], > 0), which stands for the space

@@ -19,36 +19,26 @@ static size_t part_at(const ll_scene *scene, ll_vec3 point_m)
     return scene->parts;
 }
 
-static const ll_body *body_of_part(const ll_solution *s, size_t part)
-{
-    for (size_t b = 0; b < ll_system_bodies(s->system); b++)
-        if (ll_system_body(s->system, b)->part == part)
-            return ll_system_body(s->system, b);
-    return NULL;
-}
-
-/* B in tesla inside a part from the source's H outside and inside. */
+/* B in tesla inside a part, from H of the sources there. */
 static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h,
                           ll_vec3 *b_t)
 {
+    size_t region;
     const ll_part *p = &s->scene->part[part];
-    const ll_body *body = body_of_part(s, part);
-    const ll_vec3 remanence =
-        ll_is_source(p) ? ll_scale(LL_MU0, ll_source_magnetisation(p)) : ll_vec(0, 0, 0);
+    const ll_body *body = ll_system_body_of(s->system, part, &region);
+    const ll_vec3 magnetisation = ll_is_source(p) ? ll_source_magnetisation(p) : ll_vec(0, 0, 0);
     if (!body) {
         const ll_vec3 h = ll_add(source_h, ll_system_field(s->system, s->bias.densities, point_m));
-        *b_t = ll_add(ll_scale(LL_MU0, h), remanence);
+        *b_t = ll_scale(LL_MU0, ll_add(h, magnetisation));
         return LL_OK;
     }
-    ll_vec3 gradient;
-    const ll_status status = ll_body_gradient(body, s->bias.x + body->w, point_m, &gradient);
-    if (status)
-        return status;
-    const ll_vec3 h = body->reaction ? ll_sub(source_h, gradient) : ll_scale(-1, gradient);
-    const ll_vec3 own =
-        body->reaction ? remanence : ll_rotate(&body->pose.rotation, body->remanence_t);
-    *b_t = ll_add(ll_scale(LL_MU0 * body->mu_r, h), own);
-    return LL_OK;
+    ll_vec3 h, b;
+    const ll_vec3 added = body->reaction ? source_h : ll_vec(0, 0, 0);
+    const ll_status status =
+        ll_body_field(body, region, s->bias.x + body->w, point_m, added, &h, &b);
+    if (!status)
+        *b_t = ll_scale(LL_MU0, ll_add(b, magnetisation));
+    return status;
 }
 
 ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
@@ -111,10 +101,11 @@ ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, 
 {
     if (part >= s->scene->parts)
         return LL_NO_PART;
-    const ll_body *body = body_of_part(s, part);
+    size_t region;
+    const ll_body *body = ll_system_body_of(s->system, part, &region);
     if (!body || body->reaction)
         return section_by_points(s, &s->scene->part[part], z_m, bz_t);
-    return ll_body_section(body, s->bias.x + body->lambda, z_m, bz_t);
+    return ll_body_section(body, region, s->bias.x + body->w, s->bias.x + body->lambda, z_m, bz_t);
 }
 
 ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,

@@ -65,6 +65,8 @@ ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, 
 /* How finely to solve; zero-initialise for the defaults. */
 typedef struct ll_solve_options {
     double fineness; /* elements per length against the default mesh; 0 means 1; 0.3 to 4 */
+    double
+        contact_gap_m; /* air left where parts merely touch; 0: steel joins, a magnet keeps 0.02 mm */
     size_t memory_limit_bytes; /* 0: no limit */
     const ll_progress *progress;
 } ll_solve_options;
@@ -101,7 +103,7 @@ const ll_scene *ll_solution_scene(const ll_solution *s);
 
 /* How the solution was reached. */
 typedef struct ll_solve_facts {
-    size_t bodies, triangles, unknowns, iterations;
+    size_t bodies, triangles, unknowns, iterations, newton_steps;
     size_t memory_bytes;
     double seconds;
 } ll_solve_facts;

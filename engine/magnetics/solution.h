@@ -28,9 +28,9 @@ ll_vec3 ll_source_magnetisation(const ll_part *part);
 /* H of all closed-form magnets at n world points, h_a_m overwritten. */
 ll_status ll_sources_h(const ll_scene *scene, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m);
 
-/* Answer of the bodies to any source; *answer is cleared by ll_answer_clear. */
+/* Answer of the bodies to a small signal; *answer is cleared by ll_answer_clear. */
 ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void *context,
-                         int magnets, double tolerance, ll_answer *answer, size_t *steps);
+                         double tolerance, ll_answer *answer, size_t *steps);
 void ll_answer_clear(ll_answer *answer);
 
 /* Coil i's potential as a source: which branch it takes on a body depends on whether the body passes through the hole. */

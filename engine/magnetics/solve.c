@@ -102,13 +102,10 @@ ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_v
 
 /* ---- answers ---- */
 
-ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void *context,
-                         int magnets, double tolerance, ll_answer *answer, size_t *steps)
+/* Takes x, which is freed on failure. */
+static ll_status keep_answer(const ll_system *system, ll_status status, double *x,
+                             ll_answer *answer)
 {
-    double *x = calloc(ll_system_unknowns(system) + 1, sizeof *x);
-    if (!x)
-        return LL_NO_MEMORY;
-    ll_status status = ll_system_solve(system, psi, context, magnets, tolerance, x, steps);
     double *densities = status ? NULL : ll_system_densities(system, x);
     if (!status && !densities)
         status = LL_NO_MEMORY;
@@ -117,6 +114,16 @@ ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void 
     else
         *answer = (ll_answer){x, densities};
     return status;
+}
+
+ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void *context,
+                         double tolerance, ll_answer *answer, size_t *steps)
+{
+    double *x = calloc(ll_system_unknowns(system) + 1, sizeof *x);
+    if (!x)
+        return LL_NO_MEMORY;
+    return keep_answer(system, ll_system_signal(system, psi, context, tolerance, x, steps), x,
+                       answer);
 }
 
 void ll_answer_clear(ll_answer *answer)
@@ -139,17 +146,25 @@ void ll_solution_free(ll_solution *s)
     free(s);
 }
 
+static ll_status find_bias(ll_solution *s)
+{
+    double *x = calloc(ll_system_unknowns(s->system) + 1, sizeof *x);
+    if (!x)
+        return LL_NO_MEMORY;
+    const ll_status status = ll_system_bias(s->system, magnets_potential, (void *)s->scene, x,
+                                            &s->facts.iterations, &s->facts.newton_steps);
+    return keep_answer(s->system, status, x, &s->bias);
+}
+
 static ll_status find_answers(ll_solution *s, const ll_progress *progress)
 {
-    size_t steps;
-    ll_status status = ll_answer_find(s->system, magnets_potential, (void *)s->scene, 1,
-                                      solve_tolerance, &s->bias, &steps);
-    s->facts.iterations = steps;
+    ll_status status = find_bias(s);
     for (size_t i = 0; i < s->scene->coils && !status; i++) {
+        size_t steps;
         if (!ll_progress_go_on(progress, 0.5 + 0.5 * (double)i / (double)s->scene->coils))
             return LL_CANCELLED;
         ll_coil_source source = {s->scene, s->system, i};
-        status = ll_answer_find(s->system, ll_coil_source_potential, &source, 0, solve_tolerance,
+        status = ll_answer_find(s->system, ll_coil_source_potential, &source, solve_tolerance,
                                 &s->coil[i], &steps);
         s->facts.iterations += steps;
     }
@@ -228,8 +243,8 @@ ll_status ll_solution_response_h(const ll_solution *s, size_t m, const ll_vec3 *
     ll_charges charges = {m, charges_at_m, charge_a_m};
     ll_answer answer;
     size_t steps;
-    const ll_status status = ll_answer_find(s->system, charges_potential, &charges, 0,
-                                            response_tolerance, &answer, &steps);
+    const ll_status status =
+        ll_answer_find(s->system, charges_potential, &charges, response_tolerance, &answer, &steps);
     if (status)
         return status;
 #pragma omp parallel for schedule(dynamic)

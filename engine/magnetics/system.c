@@ -10,6 +10,9 @@
 #include <string.h>
 
 enum { MOST_STEPS = 300 };
+static const double bias_tolerance = 1e-7;
+/* Steel nearer than usual_join_m is one piece; a magnet that touches steel keeps this much air, as paint and roughness do. */
+static const double usual_join_m = 2e-6, usual_contact_m = 0.02e-3;
 
 /* Bodies that stand close share one factorisation of the single layer. */
 typedef struct ll_cluster {
@@ -20,6 +23,7 @@ typedef struct ll_cluster {
 
 struct ll_system {
     size_t count, unknowns;
+    double contact_m;
     ll_body *body;
     ll_interior_work **work; /* one for each body */
     ll_coupling *coupling;   /* [target * count + source] */
@@ -48,10 +52,8 @@ void ll_system_free(ll_system *s)
     if (!s)
         return;
     for (size_t b = 0; b < s->count; b++) {
-        if (s->body[b].owns_interior)
-            ll_interior_free(s->body[b].interior);
-        ll_interior_work_free(s->work[b]);
-        ll_form_release(s->body[b].form);
+        ll_interior_work_free(s->work ? s->work[b] : NULL);
+        ll_body_clear(&s->body[b]);
     }
     for (size_t k = 0; s->coupling && k < s->count * s->count; k++)
         ll_coupling_clear(&s->coupling[k]);
@@ -82,96 +84,63 @@ size_t ll_system_bytes(const ll_system *s)
 
 /* ---- bodies ---- */
 
-static int takes_part(const ll_part *part)
+const ll_body *ll_system_body_of(const ll_system *s, size_t part, size_t *region)
 {
-    return ll_material_mu_r(part->material) > 1 + 1e-9;
+    for (size_t b = 0; b < s->count; b++)
+        for (size_t r = 0; r < s->body[b].regions; r++)
+            if (s->body[b].region[r].part == part) {
+                *region = r;
+                return &s->body[b];
+            }
+    return NULL;
 }
 
-static ll_status describe_body(const ll_part *part, size_t index, double fineness, ll_body *body)
+static ll_status add_bodies(ll_system *s, const ll_scene *scene, double fineness, double join_m)
 {
-    const ll_material *m = part->material;
-    const ll_status status = ll_form_get(&part->shape, fineness, &body->form);
+    ll_status status = ll_bodies_find(scene, fineness, join_m, &s->body, &s->count);
     if (status)
         return status;
-    body->part = index;
-    body->pose = part->pose;
-    body->mu_r = ll_material_mu_r(m);
-    const int magnet = ll_material_kind(m) == LL_MAGNET;
-    body->reaction = magnet && body->mu_r <= LL_MOST_REACTION_MU;
-    if (magnet && !body->reaction) {
-        const double strength = part->charge * ll_material_remanence_t(m) / ll_norm(part->north);
-        body->remanence_t = ll_scale(strength, ll_rotate_back(&part->pose.rotation, part->north));
-    }
-    return LL_OK;
-}
-
-static ll_status add_bodies(ll_system *s, const ll_scene *scene, double fineness)
-{
-    const size_t parts = ll_scene_part_count(scene);
-    s->body = calloc(parts + 1, sizeof *s->body);
-    s->work = calloc(parts + 1, sizeof *s->work);
-    if (!s->body || !s->work)
-        return LL_NO_MEMORY;
-    for (size_t i = 0; i < parts; i++) {
-        const ll_part *part = ll_scene_part(scene, i);
-        if (!takes_part(part))
-            continue;
-        ll_body *body = &s->body[s->count];
-        const ll_status status = describe_body(part, i, fineness, body);
-        if (status)
-            return status;
+    s->work = calloc(s->count + 1, sizeof *s->work);
+    for (size_t b = 0; s->work && b < s->count; b++) {
+        ll_body *body = &s->body[b];
         body->w = s->unknowns;
         body->lambda = body->w + body->form->mesh->nodes;
         s->unknowns = body->lambda + body->form->mesh->corners;
-        s->work[s->count++] = ll_interior_work_new();
-        if (!s->work[s->count - 1])
+        s->work[b] = ll_interior_work_new();
+        if (!s->work[b])
             return LL_NO_MEMORY;
     }
-    return LL_OK;
+    return s->work ? LL_OK : LL_NO_MEMORY;
+}
+
+/* Two bodies whose tangents are the same matrix. */
+static bool are_twins(const ll_body *a, const ll_body *b)
+{
+    if (a->form != b->form || !a->linear || !b->linear || a->reaction != b->reaction)
+        return false;
+    for (size_t r = 0; r < a->regions; r++)
+        if (ll_material_mu_r(a->region[r].material) != ll_material_mu_r(b->region[r].material))
+            return false;
+    return true;
 }
 
 static const ll_body *twin_before(const ll_system *s, size_t b)
 {
     for (size_t a = 0; a < b; a++)
-        if (s->body[a].form == s->body[b].form && s->body[a].mu_r == s->body[b].mu_r)
+        if (are_twins(&s->body[a], &s->body[b]))
             return &s->body[a];
     return NULL;
-}
-
-/* The space outside answers a potential of surface nodes about as a sphere of the same size would: w / size. */
-static ll_status make_interior(ll_body *body)
-{
-    const ll_form *form = body->form;
-    double *mu = malloc(form->mesh->tets * sizeof *mu);
-    double *outside = calloc(form->mesh->nodes, sizeof *outside);
-    ll_status status = mu && outside ? LL_OK : LL_NO_MEMORY;
-    if (!status) {
-        for (size_t t = 0; t < form->mesh->tets; t++)
-            mu[t] = body->mu_r;
-        for (size_t i = 0; i < form->dipole.count; i++)
-            outside[i] = form->dipole.weight[i] / form->size_m;
-        status = ll_interior_new(form->mesh, mu, &body->interior);
-    }
-    if (!status) {
-        body->owns_interior = 1;
-        status = ll_interior_factorise(body->interior, outside);
-    }
-    free(mu);
-    free(outside);
-    return status;
 }
 
 static ll_status add_interiors(ll_system *s)
 {
     for (size_t b = 0; b < s->count; b++) {
         const ll_body *twin = twin_before(s, b);
+        const ll_status status = twin ? LL_OK : ll_body_tangent(&s->body[b], NULL, false);
+        if (status)
+            return status;
         if (twin)
             s->body[b].interior = twin->interior;
-        else {
-            const ll_status status = make_interior(&s->body[b]);
-            if (status)
-                return status;
-        }
     }
     return LL_OK;
 }
@@ -226,7 +195,7 @@ static ll_status add_couplings(ll_system *s)
         const size_t t = k / s->count, o = k % s->count;
         if (t == o || s->cluster_of[t] == s->cluster_of[o])
             continue;
-        const ll_status mine = ll_coupling_new(&s->body[t], &s->body[o], 0, &s->coupling[k]);
+        const ll_status mine = ll_coupling_new(&s->body[t], &s->body[o], 0, 0, &s->coupling[k]);
         if (mine) {
 #pragma omp critical(ll_coupling_status)
             status = mine;
@@ -235,7 +204,7 @@ static ll_status add_couplings(ll_system *s)
     for (size_t k = 0; k < s->count * s->count && !status; k++) {
         const size_t t = k / s->count, o = k % s->count;
         if (t != o && s->cluster_of[t] == s->cluster_of[o])
-            status = ll_coupling_new(&s->body[t], &s->body[o], 1, &s->coupling[k]);
+            status = ll_coupling_new(&s->body[t], &s->body[o], 1, s->contact_m, &s->coupling[k]);
     }
     return status;
 }
@@ -315,8 +284,16 @@ static ll_status add_far(const ll_system *s, size_t b, const double *x, double *
     return LL_OK;
 }
 
-/* y's lambdas of one cluster += inverse single layer of t, whose parts stand where the lambdas do. */
-static ll_status add_solved(const ll_system *s, const ll_cluster *k, const double *t, double *y)
+static const double *factor_of(const ll_system *s, const ll_cluster *k)
+{
+    return k->count == 1 ? s->body[k->body[0]].form->factor : k->factor;
+}
+
+typedef void (*ll_factor_use)(size_t n, const double *factor, double *x);
+
+/* y's lambdas of one cluster += f * (single layer or its inverse) of t, whose parts stand where the lambdas do. */
+static ll_status add_single(const ll_system *s, const ll_cluster *k, ll_factor_use use, double f,
+                            const double *t, double *y)
 {
     double *in = malloc(k->corners * sizeof *in);
     if (!in)
@@ -326,10 +303,10 @@ static ll_status add_solved(const ll_system *s, const ll_cluster *k, const doubl
         memcpy(in + r, t + body->lambda, body->form->mesh->corners * sizeof *in);
         r += body->form->mesh->corners;
     }
-    ll_factor_solve(k->corners, k->count == 1 ? s->body[k->body[0]].form->factor : k->factor, in);
+    use(k->corners, factor_of(s, k), in);
     for (size_t a = 0, r = 0; a < k->count; a++) {
         const ll_body *body = &s->body[k->body[a]];
-        ll_dense_add(body->form->mesh->corners, 1, in + r, y + body->lambda);
+        ll_dense_add(body->form->mesh->corners, f, in + r, y + body->lambda);
         r += body->form->mesh->corners;
     }
     free(in);
@@ -371,7 +348,7 @@ static ll_status preconditioned(void *context, const double *x, double *y)
     }
 #pragma omp parallel for schedule(dynamic) if (s->clusters > 1)
     for (size_t k = 0; k < s->clusters; k++)
-        keep_worse(&status, add_solved(s, &s->cluster[k], surface, y));
+        keep_worse(&status, add_single(s, &s->cluster[k], ll_factor_solve, 1, surface, y));
     free(work);
     return status;
 }
@@ -394,7 +371,7 @@ static ll_status precondition(const ll_system *s, double *rhs)
         memset(rhs + body->lambda, 0, nc * sizeof *rhs);
     }
     for (size_t k = 0; k < s->clusters && !status; k++)
-        status = add_solved(s, &s->cluster[k], surface, rhs);
+        status = add_single(s, &s->cluster[k], ll_factor_solve, 1, surface, rhs);
     free(surface);
     return status;
 }
@@ -430,6 +407,7 @@ static ll_status source_on_surface(const ll_body *body, size_t b, ll_source_pote
 static ll_status source_inside(const ll_body *body, size_t b, ll_source_potential psi,
                                void *context, double *rhs)
 {
+    const double mu = ll_material_mu_r(body->region[0].material);
     const size_t n = body->form->mesh->nodes;
     ll_vec3 *at = malloc(n * sizeof *at);
     double *f = malloc(n * sizeof *f);
@@ -440,53 +418,195 @@ static ll_status source_inside(const ll_body *body, size_t b, ll_source_potentia
     }
     if (!status) {
         ll_interior_multiply(body->interior, f, rhs + body->w);
-        ll_dense_scale(n, -(body->mu_r - 1) / body->mu_r, rhs + body->w);
+        ll_dense_scale(n, -(mu - 1) / mu, rhs + body->w);
     }
     free(at);
     free(f);
     return status;
 }
 
-static void add_remanence(const ll_body *body, double *rhs)
+/* Right-hand side of the sources; zeroed before. */
+static ll_status add_sources(const ll_system *s, ll_source_potential psi, void *context,
+                             double *rhs)
 {
-    const ll_mesh *mesh = body->form->mesh;
-    if (ll_norm(body->remanence_t) == 0)
-        return;
-    for (size_t t = 0; t < mesh->tets; t++) {
-        ll_vec3 hat[4];
-        const double volume = ll_tet_hats(mesh, t, hat);
-        for (int k = 0; k < 4; k++)
-            rhs[body->w + (size_t)mesh->tet[t][k]] +=
-                volume * ll_dot(body->remanence_t, hat[k]) / LL_MU0;
-    }
+    ll_status status = LL_OK;
+    for (size_t b = 0; b < s->count && !status; b++)
+        status = s->body[b].reaction ? source_inside(&s->body[b], b, psi, context, rhs)
+                                     : source_on_surface(&s->body[b], b, psi, context, rhs);
+    return status;
 }
 
-ll_status ll_system_solve(const ll_system *s, ll_source_potential psi, void *context, int magnets,
-                          double tolerance, double *x, size_t *steps)
+/* x += the solution for rhs (which is lost), around the tangents as they stand. */
+static ll_status add_linear(const ll_system *s, double *rhs, double tolerance, double *x,
+                            size_t *steps)
 {
-    *steps = 0;
-    if (s->count == 0)
-        return LL_OK;
-    double *work = calloc(2 * s->unknowns, sizeof *work);
-    if (!work)
-        return LL_NO_MEMORY;
-    double *rhs = work, *answer = work + s->unknowns;
-    ll_status status = LL_OK;
-    for (size_t b = 0; b < s->count && !status; b++) {
-        const ll_body *body = &s->body[b];
-        status = body->reaction ? source_inside(body, b, psi, context, rhs)
-                                : source_on_surface(body, b, psi, context, rhs);
-        if (magnets)
-            add_remanence(body, rhs);
-    }
-    if (!status)
-        status = precondition(s, rhs);
+    double *answer = calloc(s->unknowns, sizeof *answer);
+    size_t used = 0;
+    ll_status status = answer ? precondition(s, rhs) : LL_NO_MEMORY;
     if (!status)
         status = ll_gmres(preconditioned, (void *)s, s->unknowns, rhs, tolerance, MOST_STEPS,
-                          answer, steps);
+                          answer, &used);
     if (!status)
-        memcpy(x, answer, s->unknowns * sizeof *x);
-    free(work);
+        ll_dense_add(s->unknowns, 1, answer, x);
+    *steps += used;
+    free(answer);
+    return status;
+}
+
+ll_status ll_system_signal(const ll_system *s, ll_source_potential psi, void *context,
+                           double tolerance, double *x, size_t *steps)
+{
+    *steps = 0;
+    memset(x, 0, s->unknowns * sizeof *x);
+    if (s->count == 0)
+        return LL_OK;
+    double *rhs = calloc(s->unknowns, sizeof *rhs);
+    if (!rhs)
+        return LL_NO_MEMORY;
+    ll_status status = add_sources(s, psi, context, rhs);
+    if (!status)
+        status = add_linear(s, rhs, tolerance, x, steps);
+    free(rhs);
+    return status;
+}
+
+/* ---- Newton's method ---- */
+
+/* Each Newton equation is solved this well, the last ones better as they no longer move the working point. */
+static const double newton_forcing = 1e-3, first_forcing = 1e-4, newton_tolerance = 1e-6;
+enum { MOST_NEWTON = 40, MOST_HALVINGS = 8 };
+
+/* missing[unknowns] = sources - the left-hand sides at x: what a step must still bring about. */
+static ll_status find_missing(const ll_system *s, const double *sources, const double *x,
+                              double *missing)
+{
+    double *flux = calloc(s->unknowns, sizeof *flux),
+           *surface = calloc(s->unknowns, sizeof *surface);
+    ll_status status = flux && surface ? LL_OK : LL_NO_MEMORY;
+#pragma omp parallel for schedule(dynamic)
+    for (size_t b = 0; b < s->count; b++) {
+        const ll_body *body = &s->body[b];
+        if (status)
+            continue;
+        ll_body_residual(body, x + body->w, missing + body->w);
+        ll_form_add_flux(body->form, x + body->lambda, flux + body->w);
+        /* add_far gives what the other bodies add, which stands on the left with a minus. */
+        add_close(s, b, x, surface + body->lambda);
+        ll_dense_scale(body->form->mesh->corners, -1, surface + body->lambda);
+        keep_worse(&status, add_far(s, b, x, surface + body->lambda));
+    }
+    for (size_t k = 0; k < s->clusters && !status; k++)
+        status = add_single(s, &s->cluster[k], ll_factor_multiply, 1, x, surface);
+    for (size_t b = 0; b < s->count && !status; b++) {
+        const ll_body *body = &s->body[b];
+        for (size_t i = body->w; i < body->lambda; i++)
+            missing[i] = sources[i] - missing[i] - flux[i];
+        for (size_t i = body->lambda; i < body->lambda + body->form->mesh->corners; i++)
+            missing[i] = sources[i] + surface[i];
+    }
+    free(flux);
+    free(surface);
+    return status;
+}
+
+/* How far the inside equations are from balance along a step: the slope of the energy, which the full step brings to
+ * zero where the law is straight. */
+static double slope_along(const ll_system *s, const double *step, const double *missing)
+{
+    double sum = 0;
+    for (size_t b = 0; b < s->count; b++)
+        sum +=
+            ll_dense_dot(s->body[b].form->mesh->nodes, step + s->body[b].w, missing + s->body[b].w);
+    return sum;
+}
+
+/* x moves along the step as far as lowers the slope, which is `before` at its start; *length tells how far. */
+static ll_status move(const ll_system *s, const double *sources, const double *step, double before,
+                      double *x, double *missing, double *length)
+{
+    double taken = 0;
+    ll_status status = LL_OK;
+    *length = 1;
+    for (int k = 0; k <= MOST_HALVINGS && !status; k++, *length /= 2) {
+        ll_dense_add(s->unknowns, *length - taken, step, x);
+        taken = *length;
+        status = find_missing(s, sources, x, missing);
+        if (fabs(slope_along(s, step, missing)) <= (1 - 0.3 * *length) * before)
+            break;
+    }
+    *length = taken;
+    return status;
+}
+
+static ll_status set_tangents(ll_system *s, const double *x, bool reversible)
+{
+    ll_status status = LL_OK;
+#pragma omp parallel for schedule(dynamic)
+    for (size_t b = 0; b < s->count; b++)
+        if (!s->body[b].linear)
+            keep_worse(&status, ll_body_tangent(&s->body[b], x + s->body[b].w, reversible));
+    return status;
+}
+
+static bool all_linear(const ll_system *s)
+{
+    for (size_t b = 0; b < s->count; b++)
+        if (!s->body[b].linear)
+            return false;
+    return true;
+}
+
+typedef struct ll_newton_room {
+    double *sources, *missing, *step;
+} ll_newton_room;
+
+static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, size_t *steps,
+                        size_t *count)
+{
+    const size_t n = s->unknowns;
+    const bool linear = all_linear(s);
+    ll_status status = find_missing(s, room->sources, x, room->missing);
+    for (*count = 0; !status; ++*count) {
+        double length;
+        if (*count == MOST_NEWTON)
+            return LL_NO_CONVERGENCE;
+        const double forcing = linear ? bias_tolerance : *count ? newton_forcing : first_forcing;
+        memset(room->step, 0, n * sizeof *room->step);
+        memcpy(room->sources + n, room->missing, n * sizeof *room->missing);
+        status = add_linear(s, room->sources + n, forcing, room->step, steps);
+        /* The first step brings the surface equations into balance, whatever it does inside. */
+        const double before = *count ? fabs(slope_along(s, room->step, room->missing)) : HUGE_VAL;
+        if (!status)
+            status = move(s, room->sources, room->step, before, x, room->missing, &length);
+        if (status || linear)
+            break;
+        const double change = sqrt(ll_dense_dot(n, room->step, room->step) / ll_dense_dot(n, x, x));
+        if (!isfinite(change))
+            return LL_NO_CONVERGENCE;
+        if (length == 1 && change < newton_tolerance)
+            break;
+        status = set_tangents(s, x, false);
+    }
+    return status;
+}
+
+ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, double *x,
+                         size_t *steps, size_t *count)
+{
+    *steps = *count = 0;
+    memset(x, 0, s->unknowns * sizeof *x);
+    if (s->count == 0)
+        return LL_OK;
+    double *room = calloc(4 * s->unknowns, sizeof *room);
+    if (!room)
+        return LL_NO_MEMORY;
+    const ll_newton_room r = {room, room + 2 * s->unknowns, room + 3 * s->unknowns};
+    ll_status status = add_sources(s, psi, context, r.sources);
+    if (!status)
+        status = newton(s, &r, x, steps, count);
+    if (!status)
+        status = set_tangents(s, x, true);
+    free(room);
     return status;
 }
 
@@ -534,7 +654,9 @@ ll_status ll_system_new(const ll_scene *scene, const ll_solve_options *options, 
     if (!s)
         return LL_NO_MEMORY;
     const double fineness = options && options->fineness > 0 ? options->fineness : 1;
-    ll_status status = add_bodies(s, scene, fineness);
+    const double given = options ? options->contact_gap_m : 0;
+    s->contact_m = given > 0 ? given : usual_contact_m;
+    ll_status status = add_bodies(s, scene, fineness, given > 0 ? -1e-6 : usual_join_m);
     if (!status)
         status = add_interiors(s);
     if (!status)

@@ -1,24 +1,28 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "shape/mesh.h"
 #include "base/constants.h"
-#include "shape/plan.h"
+#include "shape/joint.h"
 #include "shape/surface.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* A plan, the levels between layers, and for each zone of the plan the range of levels that is solid. */
+/* Levels nearer than this are one. */
+static const double same_level_m = 1e-6;
+
+/* A plan, the levels between layers, and who owns each prism of it: owner[triangle * layers + layer], -1 for nobody. */
 typedef struct ll_stack {
     ll_plan plan;
     ll_steps level;
-    size_t zone_first[2], zone_last[2];
+    int *owner;
 } ll_stack;
 
 static void stack_clear(ll_stack *stack)
 {
     ll_plan_clear(&stack->plan);
     ll_steps_clear(&stack->level);
+    free(stack->owner);
 }
 
 void ll_mesh_free(ll_mesh *mesh)
@@ -27,6 +31,7 @@ void ll_mesh_free(ll_mesh *mesh)
         return;
     free(mesh->node_m);
     free(mesh->tet);
+    free(mesh->owner);
     free(mesh->triangle);
     free(mesh->corner);
     free(mesh);
@@ -47,7 +52,7 @@ double ll_mesh_volume_m3(const ll_mesh *mesh)
 
 /* Three tetrahedra of the prism over plan triangle t between levels l and l + 1. Corners are taken by rising node number,
  * so that neighbours cut their common side along the same diagonal. */
-static void add_prism(const ll_plan *plan, size_t t, size_t l, ll_mesh *mesh)
+static void add_prism(const ll_plan *plan, size_t t, size_t l, int owner, ll_mesh *mesh)
 {
     int p[3];
     memcpy(p, plan->triangle[t], sizeof p);
@@ -69,6 +74,7 @@ static void add_prism(const ll_plan *plan, size_t t, size_t l, ll_mesh *mesh)
     /* An odd permutation turns the prism inside out; swapping two corners turns it back. The second row is
      * listed with the other handedness. */
     for (int k = 0; k < 3; k++) {
+        mesh->owner[mesh->tets] = owner;
         int *out = mesh->tet[mesh->tets++];
         memcpy(out, tets[k], sizeof tets[k]);
         if (swaps % 2) {
@@ -89,11 +95,10 @@ static void place_nodes(const ll_stack *stack, ll_mesh *mesh)
 
 static void fill_prisms(const ll_stack *stack, ll_mesh *mesh)
 {
-    for (size_t t = 0; t < stack->plan.triangles; t++) {
-        const int zone = stack->plan.zone[t];
-        for (size_t l = stack->zone_first[zone]; l < stack->zone_last[zone]; l++)
-            add_prism(&stack->plan, t, l, mesh);
-    }
+    const size_t layers = stack->level.count - 1;
+    for (size_t k = 0; k < stack->plan.triangles * layers; k++)
+        if (stack->owner[k] >= 0)
+            add_prism(&stack->plan, k / layers, k % layers, stack->owner[k], mesh);
 }
 
 /* Replaces node numbers in a list by new ones, given in the order of first use. */
@@ -135,17 +140,16 @@ static ll_status renumber(ll_mesh *mesh)
 static ll_status extrude(const ll_stack *stack, ll_mesh **out)
 {
     size_t prisms = 0;
-    for (size_t t = 0; t < stack->plan.triangles; t++) {
-        const int zone = stack->plan.zone[t];
-        prisms += stack->zone_last[zone] - stack->zone_first[zone];
-    }
+    for (size_t k = 0; k < stack->plan.triangles * (stack->level.count - 1); k++)
+        prisms += stack->owner[k] >= 0;
     ll_mesh *mesh = calloc(1, sizeof *mesh);
     if (!mesh)
         return LL_NO_MEMORY;
     mesh->nodes = stack->plan.nodes * stack->level.count;
     mesh->node_m = malloc(mesh->nodes * sizeof *mesh->node_m);
     mesh->tet = malloc(3 * prisms * sizeof *mesh->tet);
-    ll_status status = mesh->node_m && mesh->tet ? LL_OK : LL_NO_MEMORY;
+    mesh->owner = malloc(3 * prisms * sizeof *mesh->owner);
+    ll_status status = mesh->node_m && mesh->tet && mesh->owner ? LL_OK : LL_NO_MEMORY;
     if (!status) {
         place_nodes(stack, mesh);
         fill_prisms(stack, mesh);
@@ -162,86 +166,141 @@ static ll_status extrude(const ll_stack *stack, ll_mesh **out)
     return status;
 }
 
-/* Lengths of the mesh, as fractions of a solid's own. Found by comparing errors: docs/solver.md. */
-enum { sides_of_circle = 16 };
-static const double edge_fraction = 0.08, growth = 2.0, coarse_fraction = 0.5;
+/* The prisms that shapes are made of. */
+typedef struct ll_prisms {
+    size_t count;
+    ll_prism *prism;
+} ll_prisms;
 
-static ll_grading grade(double scale_m, double coarse_m, double fineness)
+/* Breakpoints where a prism begins or ends, rising and distinct. */
+static ll_status find_breaks(const ll_prisms *p, ll_steps *breaks)
 {
-    return (ll_grading){edge_fraction * scale_m / fineness, pow(growth, 1 / fineness),
-                        coarse_m / fineness};
-}
-
-static size_t sides(double fineness)
-{
-    return 4 * (size_t)fmax(2, round(sides_of_circle * fineness / 4));
-}
-
-static ll_status stack_block(const ll_shape *shape, double fineness, ll_stack *stack)
-{
-    const ll_vec3 half = ll_scale(0.5, shape->size_m);
-    const double thin = fmin(half.x, fmin(half.y, half.z));
-    ll_steps x = {0, NULL}, y = {0, NULL};
-    const double longest[3] = {half.x, half.y, half.z};
-    ll_grading g[3];
-    for (int k = 0; k < 3; k++)
-        g[k] = grade(thin, fmax(coarse_fraction * thin, longest[k] / 8), fineness);
-    ll_status status = ll_steps_add(&x, -half.x, half.x, 1, 1, &g[0]);
-    if (!status)
-        status = ll_steps_add(&y, -half.y, half.y, 1, 1, &g[1]);
-    if (!status)
-        status = ll_plan_grid(&x, &y, &stack->plan);
-    if (!status)
-        status = ll_steps_add(&stack->level, -half.z, half.z, 1, 1, &g[2]);
-    ll_steps_clear(&x);
-    ll_steps_clear(&y);
-    stack->zone_last[0] = stack->level.count ? stack->level.count - 1 : 0;
-    return status;
-}
-
-/* Rods, rings and screws: rings of the plan between the radii that the shape names. */
-static ll_status stack_round(const ll_shape *shape, double fineness, ll_stack *stack)
-{
-    const int screw = shape->kind == LL_SCREW;
-    const double inner = shape->kind == LL_RING ? shape->inner_radius_m : 0;
-    const double half = 0.5 * shape->size_m.z;
-    const double wall = shape->radius_m - inner;
-    const double flange = screw ? shape->head_radius_m - shape->radius_m : 0;
-    const double wide = fmin(wall, inner > 0 ? wall / 2 : wall);
-    const ll_grading rings = grade(fmin(wide, half), coarse_fraction * wide, fineness);
-    const ll_grading layers =
-        grade(fmin(wide, half), fmax(coarse_fraction * wide, half / 12), fineness);
-    ll_steps radii = {0, NULL};
-    ll_status status = ll_steps_add(&radii, inner, shape->radius_m, inner > 0, 1, &rings);
-    if (!status && flange > 1e-3 * shape->radius_m)
-        status = ll_steps_add(&radii, shape->radius_m, shape->head_radius_m, 1, 1, &rings);
-    if (!status)
-        status = ll_plan_polar(&radii, sides(fineness), shape->radius_m, &stack->plan);
-    size_t neck = 0;
-    if (!status && screw) {
-        status = ll_steps_add(&stack->level, -half, half - shape->head_height_m, 1, 1, &layers);
-        neck = stack->level.count ? stack->level.count - 1 : 0;
+    breaks->count = 0;
+    breaks->at = malloc(2 * p->count * sizeof *breaks->at);
+    if (!breaks->at)
+        return LL_NO_MEMORY;
+    for (size_t k = 0; k < 2 * p->count; k++) {
+        const double z = k % 2 ? p->prism[k / 2].to_z : p->prism[k / 2].from_z;
+        size_t place = breaks->count;
+        while (place > 0 && breaks->at[place - 1] > z)
+            place--;
+        if ((place > 0 && z - breaks->at[place - 1] < same_level_m) ||
+            (place < breaks->count && breaks->at[place] - z < same_level_m))
+            continue;
+        memmove(breaks->at + place + 1, breaks->at + place,
+                (breaks->count - place) * sizeof *breaks->at);
+        breaks->at[place] = z;
+        breaks->count++;
     }
-    if (!status)
-        status = ll_steps_add(&stack->level, screw ? half - shape->head_height_m : -half, half, 1,
-                              1, &layers);
-    ll_steps_clear(&radii);
-    if (status)
-        return status;
-    stack->zone_last[0] = stack->zone_last[1] = stack->level.count - 1;
-    stack->zone_first[1] = neck;
     return LL_OK;
 }
 
-ll_status ll_mesh_shape(const ll_shape *shape, double fineness, ll_mesh **out)
+/* Layers between two breakpoints, graded by the thinnest shape that spans them. */
+static ll_status add_layers(const ll_prisms *p, double from, double to, double fineness,
+                            ll_steps *level)
 {
-    if (!(fineness >= 0.1 && fineness <= 20))
+    const double middle = 0.5 * (from + to);
+    double scale = HUGE_VAL;
+    for (size_t k = 0; k < p->count; k++)
+        if (p->prism[k].from_z < middle && middle < p->prism[k].to_z)
+            scale = fmin(scale, p->prism[k].scale);
+    if (scale == HUGE_VAL)
+        return LL_BAD_VALUE;
+    const ll_grading g = ll_outline_grading(scale, to - from, fineness);
+    return ll_steps_add(level, from, to, 1, 1, &g);
+}
+
+static ll_status find_levels(const ll_prisms *p, double fineness, ll_steps *level)
+{
+    ll_steps breaks;
+    ll_status status = find_breaks(p, &breaks);
+    for (size_t k = 0; k + 1 < breaks.count && !status; k++)
+        status = add_layers(p, breaks.at[k], breaks.at[k + 1], fineness, level);
+    ll_steps_clear(&breaks);
+    return status;
+}
+
+/* The first shape with a prism that holds the middle of plan triangle t at height z; -1 when none does. */
+static int owner_of(const ll_prisms *p, const ll_plan *plan, size_t t, double z, double fineness)
+{
+    double middle[2] = {0, 0};
+    for (int k = 0; k < 3; k++)
+        for (int i = 0; i < 2; i++)
+            middle[i] += plan->node[plan->triangle[t][k]][i] / 3;
+    int owner = -1;
+    for (size_t k = 0; k < p->count; k++) {
+        const ll_prism *q = &p->prism[k];
+        if (q->from_z < z && z < q->to_z && (owner < 0 || q->owner < owner) &&
+            ll_outline_depth(q, fineness, middle) > 0)
+            owner = q->owner;
+    }
+    return owner;
+}
+
+static ll_status find_owners(const ll_prisms *p, double fineness, ll_stack *stack)
+{
+    const size_t layers = stack->level.count - 1;
+    stack->owner = malloc((stack->plan.triangles * layers + 1) * sizeof *stack->owner);
+    if (!stack->owner)
+        return LL_NO_MEMORY;
+    for (size_t k = 0; k < stack->plan.triangles * layers; k++) {
+        const size_t l = k % layers;
+        const double z = 0.5 * (stack->level.at[l] + stack->level.at[l + 1]);
+        stack->owner[k] = owner_of(p, &stack->plan, k / layers, z, fineness);
+    }
+    return LL_OK;
+}
+
+/* A lone prism has a plan of its own, graded without disturbance; so has a screw, whose two outlines share their middle. */
+static ll_status find_plan(const ll_prisms *p, double fineness, ll_plan *plan)
+{
+    if (p->count > 1)
+        return ll_joint_plan(p->count, p->prism, fineness, plan);
+    ll_drawing drawing;
+    const ll_status status = ll_outline_draw(p->prism, fineness, &drawing);
+    if (status)
+        return status;
+    *plan = drawing.plan;
+    free(drawing.segment);
+    return LL_OK;
+}
+
+static ll_status list_prisms(size_t count, const ll_shape *shape, const ll_pose *pose, ll_prisms *p)
+{
+    p->count = 0;
+    p->prism = malloc(2 * count * sizeof *p->prism);
+    if (!p->prism)
+        return LL_NO_MEMORY;
+    for (size_t k = 0; k < count; k++) {
+        if (!ll_outline_fits(&shape[k], &pose[k].rotation))
+            return LL_BAD_VALUE;
+        p->count += (size_t)ll_outline_prisms(&shape[k], &pose[k], (int)k, p->prism + p->count);
+    }
+    return LL_OK;
+}
+
+bool ll_mesh_fits(const ll_shape *shape, const ll_rotation *rotation)
+{
+    return ll_outline_fits(shape, rotation);
+}
+
+ll_status ll_mesh_new(size_t count, const ll_shape *shape, const ll_pose *pose, double fineness,
+                      ll_mesh **out)
+{
+    if (count == 0 || !(fineness >= 0.1 && fineness <= 20))
         return LL_BAD_VALUE;
     ll_stack stack = {0};
-    ll_status status = shape->kind == LL_BLOCK ? stack_block(shape, fineness, &stack)
-                                               : stack_round(shape, fineness, &stack);
+    ll_prisms prisms;
+    ll_status status = list_prisms(count, shape, pose, &prisms);
+    if (!status)
+        status = find_plan(&prisms, fineness, &stack.plan);
+    if (!status)
+        status = find_levels(&prisms, fineness, &stack.level);
+    if (!status)
+        status = find_owners(&prisms, fineness, &stack);
     if (!status)
         status = extrude(&stack, out);
+    free(prisms.prism);
     stack_clear(&stack);
     return status;
 }

@@ -9,6 +9,7 @@
 #include "base/geometry.h"
 #include "base/status.h"
 #include "shape/shape.h"
+#include <stdbool.h>
 #include <stddef.h>
 
 typedef struct ll_mesh {
@@ -17,6 +18,7 @@ typedef struct ll_mesh {
     ll_vec3 *node_m;
     size_t tets;
     int (*tet)[4]; /* positive volume: (b-a) x (c-a) . (d-a) > 0 */
+    int *owner;    /* [tets] which of the shapes each belongs to */
     size_t triangles;
     int (*triangle)[3]; /* counter-clockwise seen from outside */
     /* Corners for a quantity that jumps where the surface has a sharp edge: the same corner node has one number
@@ -25,9 +27,14 @@ typedef struct ll_mesh {
     int (*corner)[3];
 } ll_mesh;
 
-/* fineness 1 is the default mesh; 2 halves every length. Caller frees *out with ll_mesh_free.
+/* One shape, or several that touch or overlap, in one piece: where they overlap the first owns the volume. The poses place
+ * the shapes in the mesh's frame; all must be prisms along its z (ll_mesh_fits), so one shape wants no turn that tilts
+ * it. fineness 1 is the default mesh; 2 halves every length. Caller frees *out with ll_mesh_free.
  * LL_BAD_VALUE, LL_NO_MEMORY. */
-ll_status ll_mesh_shape(const ll_shape *shape, double fineness, ll_mesh **out);
+ll_status ll_mesh_new(size_t count, const ll_shape *shape, const ll_pose *pose, double fineness,
+                      ll_mesh **out);
+/* True when a shape so turned is a prism along z: any round piece that stands, any block with an edge along z. */
+bool ll_mesh_fits(const ll_shape *shape, const ll_rotation *rotation);
 void ll_mesh_free(ll_mesh *mesh);
 
 double ll_mesh_volume_m3(const ll_mesh *mesh);

@@ -90,7 +90,7 @@ static void spread(ll_mesh *mesh, const ll_vec3 *n, const int *around, int count
         const int there = around[k];
         if (mesh->corner[there][place_of(mesh->triangle[there], node)] < 0 &&
             share_edge(mesh->triangle[here], mesh->triangle[there]) &&
-            ll_dot(n[here], n[there]) > cos(40 * LL_PI / 180))
+            ll_dot(n[here], n[there]) > cos(50 * LL_PI / 180))
             spread(mesh, n, around, count, k, node, number);
     }
 }

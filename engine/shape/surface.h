@@ -8,7 +8,7 @@
 /* Fills mesh->triangle with the faces that belong to one tetrahedron only. */
 ll_status ll_surface_find(ll_mesh *mesh);
 /* Fills mesh->corner: at each node the triangles that meet there are split where the surface turns by more than
- * 40 degrees. */
+ * 50 degrees. */
 ll_status ll_surface_corners(ll_mesh *mesh);
 
 #endif

@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/body.h"
+#include "base/constants.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void ll_body_clear(ll_body *body)
+{
+    if (body->owns_interior)
+        ll_interior_free(body->interior);
+    ll_form_release(body->form);
+    free(body->region);
+    free(body->lowest_h);
+    memset(body, 0, sizeof *body);
+}
+
+/* ---- the laws ---- */
+
+/* Along the axis of a magnet: B of the major curve, scaled by the charge, and the recoil line above the lowest field that it
+ * has seen. */
+static double axial_b(const ll_region *r, double h, double lowest_h, double *slope)
+{
+    const double recoil = LL_MU0 * ll_material_mu_r(r->material);
+    const double size = fabs(r->charge), sign = r->charge < 0 ? -1 : 1;
+    double b, db;
+    ll_material_b(r->material, sign * h, &b, &db);
+    const double start = sign * lowest_h;
+    if (sign * h > start) {
+        double b_start;
+        ll_material_b(r->material, start, &b_start, NULL);
+        const double line = b_start + recoil * (sign * h - start);
+        if (line < b) {
+            b = line;
+            db = recoil;
+        }
+    }
+    if (slope)
+        *slope = recoil + size * (db - recoil);
+    return sign * (recoil * sign * h + size * (b - recoil * sign * h));
+}
+
+static void magnet_law(const ll_region *r, ll_vec3 h, double lowest_h, ll_vec3 *b_mu0,
+                       ll_tensor *tangent)
+{
+    const double mu = ll_material_mu_r(r->material), along = ll_dot(h, r->axis);
+    double slope;
+    const double b = axial_b(r, along, lowest_h, &slope);
+    if (b_mu0)
+        *b_mu0 = ll_add(ll_scale(mu, h), ll_scale(b / LL_MU0 - mu * along, r->axis));
+    if (tangent)
+        *tangent = (ll_tensor){mu, slope / LL_MU0 - mu, r->axis};
+}
+
+static void steel_law(const ll_region *r, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *tangent)
+{
+    const double size = ll_norm(h);
+    double b, slope;
+    ll_material_b(r->material, size, &b, &slope);
+    const double secant = (size > 0 ? b / size : slope) / LL_MU0;
+    if (b_mu0)
+        *b_mu0 = ll_scale(secant, h);
+    if (tangent)
+        *tangent = (ll_tensor){secant, slope / LL_MU0 - secant,
+                               size > 0 ? ll_scale(1 / size, h) : ll_vec(0, 0, 0)};
+}
+
+void ll_body_law(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *tangent)
+{
+    const ll_region *r = &body->region[body->form->mesh->owner[t]];
+    if (body->reaction) {
+        /* The remanence is in the closed-form source. */
+        const double mu = ll_material_mu_r(r->material);
+        if (b_mu0)
+            *b_mu0 = ll_scale(mu, h);
+        if (tangent)
+            *tangent = (ll_tensor){.across = mu};
+    } else if (ll_material_kind(r->material) == LL_MAGNET)
+        magnet_law(r, h, body->lowest_h ? body->lowest_h[t] : HUGE_VAL, b_mu0, tangent);
+    else
+        steel_law(r, h, b_mu0, tangent);
+}
+
+ll_tensor ll_body_reversible(const ll_body *body, size_t t, ll_vec3 h)
+{
+    const ll_region *r = &body->region[body->form->mesh->owner[t]];
+    ll_tensor tangent = {.across = ll_material_mu_r(r->material)};
+    if (ll_material_kind(r->material) != LL_MAGNET)
+        ll_body_law(body, t, h, NULL, &tangent);
+    return tangent;
+}
+
+/* ---- finite elements with the law ---- */
+
+static ll_vec3 field_in(const ll_body *body, size_t t, const double *w)
+{
+    return w ? ll_scale(-1, ll_tet_gradient(body->form->mesh, t, w)) : ll_vec(0, 0, 0);
+}
+
+/* The space outside answers a potential of surface nodes about as a sphere of the same size would: w / size. */
+static void fill_outside(const ll_form *form, double *outside)
+{
+    for (size_t i = 0; i < form->dipole.count; i++)
+        outside[i] = form->dipole.weight[i] / form->size_m;
+}
+
+ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible)
+{
+    const ll_form *form = body->form;
+    ll_tensor *tensor = malloc(form->mesh->tets * sizeof *tensor);
+    double *outside = calloc(form->mesh->nodes, sizeof *outside);
+    ll_interior *fresh = NULL;
+    ll_status status = tensor && outside ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
+        for (size_t t = 0; t < form->mesh->tets; t++) {
+            const ll_vec3 h = field_in(body, t, w);
+            if (reversible)
+                tensor[t] = ll_body_reversible(body, t, h);
+            else
+                ll_body_law(body, t, h, NULL, &tensor[t]);
+        }
+        fill_outside(form, outside);
+        status = ll_interior_new(form->mesh, tensor, &fresh);
+    }
+    if (!status)
+        status = ll_interior_factorise(fresh, outside);
+    free(tensor);
+    free(outside);
+    if (status) {
+        ll_interior_free(fresh);
+        return status;
+    }
+    if (body->owns_interior)
+        ll_interior_free(body->interior);
+    body->interior = fresh;
+    body->owns_interior = true;
+    return LL_OK;
+}
+
+void ll_body_residual(const ll_body *body, const double *w, double *residual)
+{
+    const ll_mesh *mesh = body->form->mesh;
+    memset(residual, 0, mesh->nodes * sizeof *residual);
+    for (size_t t = 0; t < mesh->tets; t++) {
+        ll_vec3 hat[4], h = {0}, b;
+        const double volume = ll_tet_hats(mesh, t, hat);
+        for (int k = 0; k < 4; k++)
+            h = ll_add(h, ll_scale(-w[mesh->tet[t][k]], hat[k]));
+        ll_body_law(body, t, h, &b, NULL);
+        for (int k = 0; k < 4; k++)
+            residual[mesh->tet[t][k]] -= volume * ll_dot(b, hat[k]);
+    }
+}

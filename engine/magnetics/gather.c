@@ -1,0 +1,211 @@
+/* Which parts become bodies, and which of them are one piece.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/body.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Cuts deeper than this cannot be left as a contact with a gap. */
+static const double smallest_cut_m = 1e-6;
+
+static bool takes_part(const ll_part *part)
+{
+    return ll_material_mu_r(part->material) > 1 + 1e-9;
+}
+
+static bool is_reaction(const ll_part *part)
+{
+    return ll_material_kind(part->material) == LL_MAGNET &&
+           ll_material_mu_r(part->material) <= LL_MOST_REACTION_MU;
+}
+
+/* Parts in work: group[i] is the first part of the piece that part i belongs to. */
+typedef struct ll_gathering {
+    const ll_scene *scene;
+    size_t parts;
+    size_t *group;
+} ll_gathering;
+
+/* Turns that stand one of a shape's own axes along z: for a round piece only its own. */
+static int turns_of(const ll_part *part, ll_rotation turn[3])
+{
+    turn[0] = part->pose.rotation;
+    if (part->shape.kind != LL_BLOCK)
+        return 1;
+    const ll_rotation cycle = {{{0, 0, 1}, {1, 0, 0}, {0, 1, 0}}};
+    turn[1] = ll_rotation_after(turn[0], cycle);
+    turn[2] = ll_rotation_after(turn[1], cycle);
+    return 3;
+}
+
+static ll_rotation transposed(const ll_rotation *r)
+{
+    ll_rotation t;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            t.m[i][j] = r->m[j][i];
+    return t;
+}
+
+/* Rounding off: entries next to 0 and 1 are 0 and 1, so that equal pieces have equal forms. */
+static ll_rotation relative(const ll_rotation *frame, const ll_rotation *own)
+{
+    const ll_rotation back = transposed(frame);
+    ll_rotation r = ll_rotation_after(back, *own);
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            if (fabs(r.m[i][j] - round(r.m[i][j])) < 1e-12)
+                r.m[i][j] = round(r.m[i][j]);
+    return r;
+}
+
+/* True when all members of two groups are prisms along the z of this frame. */
+static bool frame_fits(const ll_gathering *g, size_t a, size_t b, const ll_rotation *frame)
+{
+    for (size_t i = 0; i < g->parts; i++) {
+        const ll_part *p = ll_scene_part(g->scene, i);
+        if (g->group[i] != a && g->group[i] != b)
+            continue;
+        const ll_rotation turn = relative(frame, &p->pose.rotation);
+        if (!ll_mesh_fits(&p->shape, &turn))
+            return false;
+    }
+    return true;
+}
+
+/* A frame in which the members of two groups (or of one, a == b) are all prisms; false when there is none. */
+static bool find_frame(const ll_gathering *g, size_t a, size_t b, ll_rotation *frame)
+{
+    for (size_t i = 0; i < g->parts; i++) {
+        ll_rotation turn[3];
+        if (g->group[i] != a && g->group[i] != b)
+            continue;
+        const int turns = turns_of(ll_scene_part(g->scene, i), turn);
+        for (int k = 0; k < turns; k++)
+            if (frame_fits(g, a, b, &turn[k])) {
+                *frame = turn[k];
+                return true;
+            }
+    }
+    return false;
+}
+
+/* Joins the groups of two parts that are in contact. Those that only touch, at an angle, are left apart. */
+static ll_status join(ll_gathering *g, size_t i, size_t j, double join_m)
+{
+    const ll_part *p = ll_scene_part(g->scene, i), *q = ll_scene_part(g->scene, j);
+    const double depth = ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
+    const size_t a = g->group[i], b = g->group[j];
+    ll_rotation frame;
+    if (depth < -join_m || a == b)
+        return LL_OK;
+    if (!find_frame(g, a, b, &frame))
+        return depth > smallest_cut_m ? LL_OVERLAP : LL_OK;
+    const size_t first = a < b ? a : b;
+    for (size_t k = 0; k < g->parts; k++)
+        if (g->group[k] == a || g->group[k] == b)
+            g->group[k] = first;
+    return LL_OK;
+}
+
+static ll_status gather(ll_gathering *g, double join_m)
+{
+    for (size_t i = 0; i < g->parts; i++)
+        g->group[i] = takes_part(ll_scene_part(g->scene, i)) ? i : SIZE_MAX;
+    for (size_t i = 0; i < g->parts; i++)
+        for (size_t j = i + 1; j < g->parts; j++) {
+            const ll_part *p = ll_scene_part(g->scene, i), *q = ll_scene_part(g->scene, j);
+            if (g->group[i] == SIZE_MAX || g->group[j] == SIZE_MAX || is_reaction(p) ||
+                is_reaction(q))
+                continue;
+            const ll_status status = join(g, i, j, join_m);
+            if (status)
+                return status;
+        }
+    return LL_OK;
+}
+
+static ll_region region_of(const ll_part *part, size_t index, const ll_rotation *frame)
+{
+    ll_region r = {.part = index,
+                   .material = part->material,
+                   .charge = part->charge,
+                   .linear = ll_material_is_linear(part->material)};
+    if (ll_material_kind(part->material) == LL_MAGNET)
+        r.axis = ll_rotate_back(frame, ll_scale(1 / ll_norm(part->north), part->north));
+    return r;
+}
+
+/* Shapes and regions of one group, in the frame of its first member. */
+static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll_shape *shape,
+                          ll_pose *pose)
+{
+    const ll_part *first = ll_scene_part(g->scene, group);
+    body->pose.origin_m = first->pose.origin_m;
+    if (!find_frame(g, group, group, &body->pose.rotation))
+        return LL_OVERLAP;
+    body->reaction = is_reaction(first);
+    body->linear = true;
+    for (size_t i = 0; i < g->parts; i++) {
+        if (g->group[i] != group)
+            continue;
+        const ll_part *p = ll_scene_part(g->scene, i);
+        const size_t k = body->regions++;
+        shape[k] = p->shape;
+        pose[k].rotation = relative(&body->pose.rotation, &p->pose.rotation);
+        pose[k].origin_m = ll_to_own(&body->pose, p->pose.origin_m);
+        body->region[k] = region_of(p, i, &body->pose.rotation);
+        body->linear = body->linear && (body->reaction || body->region[k].linear);
+    }
+    return LL_OK;
+}
+
+/* A joined piece has far more surface than its parts: it is meshed as much coarser as keeps its cost in bounds. */
+static double fineness_of(const ll_body *body, double fineness)
+{
+    return body->regions > 1 ? 0.6 * fineness : fineness;
+}
+
+static ll_status make_body(const ll_gathering *g, size_t group, double fineness, ll_body *body)
+{
+    ll_shape *shape = malloc(g->parts * sizeof *shape);
+    ll_pose *pose = malloc(g->parts * sizeof *pose);
+    memset(body, 0, sizeof *body);
+    body->region = calloc(g->parts, sizeof *body->region);
+    ll_status status = shape && pose && body->region ? LL_OK : LL_NO_MEMORY;
+    if (!status)
+        status = describe(g, group, body, shape, pose);
+    if (!status)
+        status = ll_form_get(body->regions, shape, pose, fineness_of(body, fineness), &body->form);
+    free(shape);
+    free(pose);
+    if (status)
+        ll_body_clear(body);
+    return status;
+}
+
+ll_status ll_bodies_find(const ll_scene *scene, double fineness, double join_m, ll_body **body,
+                         size_t *count)
+{
+    const size_t parts = ll_scene_part_count(scene);
+    ll_gathering g = {scene, parts, malloc((parts + 1) * sizeof *g.group)};
+    ll_body *list = calloc(parts + 1, sizeof *list);
+    size_t n = 0;
+    ll_status status = g.group && list ? gather(&g, join_m) : LL_NO_MEMORY;
+    for (size_t i = 0; i < parts && !status; i++)
+        if (g.group[i] == i) {
+            status = make_body(&g, i, fineness, &list[n]);
+            n += !status;
+        }
+    free(g.group);
+    if (status) {
+        for (size_t k = 0; k < n; k++)
+            ll_body_clear(&list[k]);
+        free(list);
+        return status;
+    }
+    *body = list;
+    *count = n;
+    return LL_OK;
+}
