@@ -204,7 +204,6 @@ end
 function methods.print(t)
     local sheet = sheet_of(t, "print")
     core.print_table(core.formats[core.format()](sheet))
-    return t
 end
 
 function methods.save(t, name)
@@ -215,5 +214,4 @@ function methods.save(t, name)
         core.fail("save: a file name ending in .csv, .md, .json or .txt was expected")
     end
     core.write_file(name, core.formats[format](sheet))
-    return t
 end
