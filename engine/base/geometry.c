@@ -38,18 +38,18 @@ ll_rotation ll_rotation_after(ll_rotation a, ll_rotation b)
     return c;
 }
 
-ll_vec3 ll_rotate(const ll_rotation *r, ll_vec3 v)
+ll_vec3 ll_rotate(const ll_rotation *r, ll_vec3 own)
 {
-    return ll_vec(r->m[0][0] * v.x + r->m[0][1] * v.y + r->m[0][2] * v.z,
-                  r->m[1][0] * v.x + r->m[1][1] * v.y + r->m[1][2] * v.z,
-                  r->m[2][0] * v.x + r->m[2][1] * v.y + r->m[2][2] * v.z);
+    return ll_vec(r->m[0][0] * own.x + r->m[0][1] * own.y + r->m[0][2] * own.z,
+                  r->m[1][0] * own.x + r->m[1][1] * own.y + r->m[1][2] * own.z,
+                  r->m[2][0] * own.x + r->m[2][1] * own.y + r->m[2][2] * own.z);
 }
 
-ll_vec3 ll_rotate_back(const ll_rotation *r, ll_vec3 v)
+ll_vec3 ll_rotate_back(const ll_rotation *r, ll_vec3 world)
 {
-    return ll_vec(r->m[0][0] * v.x + r->m[1][0] * v.y + r->m[2][0] * v.z,
-                  r->m[0][1] * v.x + r->m[1][1] * v.y + r->m[2][1] * v.z,
-                  r->m[0][2] * v.x + r->m[1][2] * v.y + r->m[2][2] * v.z);
+    return ll_vec(r->m[0][0] * world.x + r->m[1][0] * world.y + r->m[2][0] * world.z,
+                  r->m[0][1] * world.x + r->m[1][1] * world.y + r->m[2][1] * world.z,
+                  r->m[0][2] * world.x + r->m[1][2] * world.y + r->m[2][2] * world.z);
 }
 
 ll_pose ll_pose_at(ll_vec3 origin_m)

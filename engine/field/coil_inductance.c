@@ -64,8 +64,9 @@ static double crowded_weight(double t, double weight)
 static ll_status first_quadrant(const ll_gauss *g, const ll_racetrack *t, element_list *list)
 {
     const int n = g->count[ACROSS];
-    const size_t each = (size_t)(2 * g->count[ALONG_SIDE] + g->count[ALONG_CORNER]);
-    *list = (element_list){malloc(each * (size_t)n * (size_t)n * sizeof(element)), 0};
+    const size_t across = (size_t)n;
+    const size_t along = 2 * (size_t)g->count[ALONG_SIDE] + (size_t)g->count[ALONG_CORNER];
+    *list = (element_list){malloc(along * across * across * sizeof(element)), 0};
     if (!list->items)
         return LL_NO_MEMORY;
     for (int i = 0; i < n; i++)
