@@ -9,7 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double newton_tolerance = 1e-9;
+/* Of the first residual; and what rounding leaves of the flux that H itself would carry. */
+static const double newton_tolerance = 1e-9, rounding = 1e-12;
 enum { MOST_STEPS = 60, MOST_HALVINGS = 12 };
 
 void ll_wire_weights(size_t nodes, const double *y_m, double *weight_m)
@@ -100,7 +101,16 @@ static double field_in(const ll_wire *k, const double *w, size_t e)
     return -(w[e + 1] - w[e]) / (k->y[e + 1] - k->y[e]);
 }
 
-/* residual = outside (w - psi) - integral A B / mu0 v'; returns its norm. */
+/* M at an axial field, and its slope. */
+static double magnetisation(const ll_material *m, double h_a_m, double *slope)
+{
+    double b;
+    ll_material_b(m, h_a_m, &b, slope);
+    *slope = *slope / LL_MU0 - 1;
+    return b / LL_MU0 - h_a_m;
+}
+
+/* residual = outside (w - psi) - integral A M v'; returns its norm. */
 static double find_residual(const ll_wire *k, const double *w)
 {
     for (size_t i = 0; i < k->n; i++)
@@ -108,10 +118,10 @@ static double find_residual(const ll_wire *k, const double *w)
     memset(k->residual, 0, k->n * sizeof *k->residual);
     ll_dense_multiply_add(k->n, k->n, 1, k->outside, k->scratch, k->residual);
     for (size_t e = 0; e + 1 < k->n; e++) {
-        double b;
-        ll_material_b(k->material, field_in(k, w, e), &b, NULL);
-        k->residual[e] += k->area * b / LL_MU0;
-        k->residual[e + 1] -= k->area * b / LL_MU0;
+        double slope;
+        const double m = magnetisation(k->material, field_in(k, w, e), &slope);
+        k->residual[e] += k->area * m;
+        k->residual[e + 1] -= k->area * m;
     }
     return sqrt(ll_dense_dot(k->n, k->residual, k->residual));
 }
@@ -122,8 +132,8 @@ static void fill_jacobian(const ll_wire *k)
     memcpy(k->jacobian, k->outside, n * n * sizeof *k->jacobian);
     for (size_t e = 0; e + 1 < n; e++) {
         double slope;
-        ll_material_b(k->material, field_in(k, k->w, e), NULL, &slope);
-        const double g = k->area * slope / LL_MU0 / (k->y[e + 1] - k->y[e]);
+        magnetisation(k->material, field_in(k, k->w, e), &slope);
+        const double g = k->area * slope / (k->y[e + 1] - k->y[e]);
         k->jacobian[e * n + e] += g;
         k->jacobian[(e + 1) * n + e + 1] += g;
         k->jacobian[e * n + e + 1] -= g;
@@ -154,10 +164,12 @@ static ll_status advance(ll_wire *k, double *norm)
 
 static ll_status newton(ll_wire *k)
 {
-    /* A wire of air is the start: w = psi. */
+    /* The start is a wire that is not magnetised: w = psi. */
     memcpy(k->w, k->psi, k->n * sizeof *k->w);
-    double norm = find_residual(k, k->w);
-    const double target = newton_tolerance * norm;
+    double norm = find_residual(k, k->w), most = 0;
+    for (size_t e = 0; e + 1 < k->n; e++)
+        most = fmax(most, fabs(field_in(k, k->w, e)));
+    const double target = fmax(newton_tolerance * norm, rounding * k->area * most);
     for (int i = 0; norm > target; i++) {
         if (i == MOST_STEPS || !isfinite(norm))
             return LL_NO_CONVERGENCE;

@@ -1,10 +1,11 @@
 /* wire.h - a thin round wire of magnetic steel in a given field: how it is magnetised along its length.
  *
- * The same equations as for a solid, in one dimension (y along the wire, area A, radius a):
- *   inside    integral A B(-w') / mu0 v' dy - integral q v dy = 0
- *   surface   w(y) = psi(y) + integral q(s) / (4 pi sqrt((y - s)^2 + a^2)) ds
- * with w the potential on the axis, H = -w', and q the charge for each length, B_n / mu0 summed around the wire. w and q
- * are linear between nodes. SI units. SPDX-License-Identifier: GPL-3.0-or-later */
+ * One dimension (y along the wire, area A, radius a):
+ *   inside    integral A M(-w') v' dy - integral q v dy = 0
+ *   outside   w(y) = psi(y) + integral q(s) / (4 pi sqrt((y - s)^2 + a^2)) ds
+ * with w the potential on the axis, H = -w', and q the magnetic charge for each length, what A M loses along the wire; it
+ * sits on the surface. w and q are linear between nodes, which stand no closer than about a third of a radius: charges
+ * finer than that hardly differ in their potential. SI units. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_STRING_WIRE_H
 #define LL_STRING_WIRE_H
 
