@@ -76,12 +76,12 @@ static void weak_wires_have_the_fluxmetric_factor_of_a_cylinder(void **state)
         assert_relative(middle_factor(table[i][0], 1.001), table[i][1], 0.02);
 }
 
-/* Axisymmetric finite elements of third order (FreeFEM 4.11, reference/decks/ballistic.edp, error 1e-4), rods of relative
+/* Axisymmetric finite elements of third order (FreeFEM 4.11, reference/decks/ballistic.edp, error 3e-4), rods of relative
  * permeability 1e6. Their flat ends carry charge that a thin wire does not have: radius / length to first order. */
 static void permeable_wires_have_the_ballistic_factor_of_rods(void **state)
 {
     (void)state;
-    static const double table[][2] = {{20, 0.0053610}, {50, 0.0012100}};
+    static const double table[][2] = {{20, 0.0053610}, {50, 0.001211}};
     for (int i = 0; i < 2; i++)
         assert_relative(middle_factor(table[i][0], 1e6), table[i][1], 1 / table[i][0]);
 }
