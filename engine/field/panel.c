@@ -190,6 +190,54 @@ void ll_panel_potentials(const ll_panels *panels, size_t i, double contact, size
     }
 }
 
+ll_vec3 ll_panels_centre(const ll_panels *panels, size_t i)
+{
+    double *const *q = panels->q;
+    return ll_scale(1.0 / 3,
+                    ll_add(get3(q, VX, i), ll_add(get3(q, VX + 3, i), get3(q, VX + 6, i))));
+}
+
+double ll_panels_radius(const ll_panels *panels, size_t i)
+{
+    const ll_vec3 centre = ll_panels_centre(panels, i);
+    double radius = 0;
+    for (int k = 0; k < 3; k++)
+        radius = fmax(radius, ll_norm(ll_sub(get3(panels->q, VX + 3 * k, i), centre)));
+    return radius;
+}
+
+LL_VECTORISED
+void ll_panel_potentials_afar(const ll_panels *panels, size_t i, size_t n, const double *x,
+                              const double *y, const double *z, double *s, double *d)
+{
+    double *const *q = panels->q;
+    const ll_vec3 normal = get3(q, NX, i), centre = ll_panels_centre(panels, i);
+    ll_vec3 at[3];
+    for (int k = 0; k < 3; k++)
+        at[k] = ll_scale(0.5, ll_add(centre, get3(q, VX + 3 * k, i)));
+    const double share = q[AREA][i] / (3 * 4 * LL_PI);
+#pragma omp simd
+    for (size_t p = 0; p < n; p++) {
+        const double h = (x[p] - centre.x) * normal.x + (y[p] - centre.y) * normal.y +
+                         (z[p] - centre.z) * normal.z;
+        const double ax = x[p] - at[0].x, ay = y[p] - at[0].y, az = z[p] - at[0].z;
+        const double bx = x[p] - at[1].x, by = y[p] - at[1].y, bz = z[p] - at[1].z;
+        const double cx = x[p] - at[2].x, cy = y[p] - at[2].y, cz = z[p] - at[2].z;
+        const double ra = 1 / sqrt(ax * ax + ay * ay + az * az);
+        const double rb = 1 / sqrt(bx * bx + by * by + bz * bz);
+        const double rc = 1 / sqrt(cx * cx + cy * cy + cz * cz);
+        const double sum = (ra + rb + rc) / 6;
+        s[p] = share * (sum + 0.5 * ra);
+        s[n + p] = share * (sum + 0.5 * rb);
+        s[2 * n + p] = share * (sum + 0.5 * rc);
+        const double da = ra * ra * ra, db = rb * rb * rb, dc = rc * rc * rc;
+        const double all = (da + db + dc) / 6;
+        d[p] = share * h * (all + 0.5 * da);
+        d[n + p] = share * h * (all + 0.5 * db);
+        d[2 * n + p] = share * h * (all + 0.5 * dc);
+    }
+}
+
 LL_VECTORISED
 ll_vec3 ll_panels_field(const ll_panels *panels, const double *charge, const double *dipole,
                         ll_vec3 point)

@@ -25,12 +25,19 @@ void ll_panels_free(ll_panels *panels);
 size_t ll_panels_count(const ll_panels *panels);
 double ll_panels_area(const ll_panels *panels, size_t i);
 ll_vec3 ll_panels_normal(const ll_panels *panels, size_t i);
+ll_vec3 ll_panels_centre(const ll_panels *panels, size_t i);
+/* Of the corners around the centre. */
+double ll_panels_radius(const ll_panels *panels, size_t i);
 
 /* Both layers of panel i at n points (coordinates in three arrays) for the density that is 1 at corner k and 0 at the
  * others: s[k * n + p], d[k * n + p]. With contact > 0, points within that height of the plane on either side are taken to lie
  * that far above it; with 0, points on the plane see no double layer. */
 void ll_panel_potentials(const ll_panels *panels, size_t i, double contact, size_t n,
                          const double *x, const double *y, const double *z, double *s, double *d);
+
+/* The same for points some radii away: the panel as three points of a rule that is exact for quadratics. */
+void ll_panel_potentials_afar(const ll_panels *panels, size_t i, size_t n, const double *x,
+                              const double *y, const double *z, double *s, double *d);
 
 /* Minus the gradient, at one point, of S charge + K dipole summed over all panels; densities by panel and corner,
  * [3 i + k]; the dipole density must be continuous over a closed surface. */

@@ -11,6 +11,7 @@ void ll_body_clear(ll_body *body)
         ll_interior_free(body->interior);
     ll_form_release(body->form);
     free(body->region);
+    free(body->psi);
     free(body->lowest_h);
     memset(body, 0, sizeof *body);
 }
@@ -68,14 +69,7 @@ static void steel_law(const ll_region *r, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *
 void ll_body_law(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *tangent)
 {
     const ll_region *r = &body->region[body->form->mesh->owner[t]];
-    if (body->reaction) {
-        /* The remanence is in the closed-form source. */
-        const double mu = ll_material_mu_r(r->material);
-        if (b_mu0)
-            *b_mu0 = ll_scale(mu, h);
-        if (tangent)
-            *tangent = (ll_tensor){.across = mu};
-    } else if (ll_material_kind(r->material) == LL_MAGNET)
+    if (ll_material_kind(r->material) == LL_MAGNET)
         magnet_law(r, h, body->lowest_h ? body->lowest_h[t] : HUGE_VAL, b_mu0, tangent);
     else
         steel_law(r, h, b_mu0, tangent);
@@ -92,9 +86,21 @@ ll_tensor ll_body_reversible(const ll_body *body, size_t t, ll_vec3 h)
 
 /* ---- finite elements with the law ---- */
 
-static ll_vec3 field_in(const ll_body *body, size_t t, const double *w)
+static ll_vec3 minus_gradient(const ll_mesh *mesh, size_t t, const double *potential)
 {
-    return w ? ll_scale(-1, ll_tet_gradient(body->form->mesh, t, w)) : ll_vec(0, 0, 0);
+    return potential ? ll_scale(-1, ll_tet_gradient(mesh, t, potential)) : ll_vec(0, 0, 0);
+}
+
+ll_vec3 ll_body_h(const ll_body *body, size_t t, const double *w)
+{
+    const ll_mesh *mesh = body->form->mesh;
+    return ll_add(minus_gradient(mesh, t, w), minus_gradient(mesh, t, body->psi));
+}
+
+ll_vec3 ll_body_remanence(const ll_body *body, size_t region)
+{
+    const ll_region *r = &body->region[region];
+    return ll_scale(r->charge * ll_material_remanence_t(r->material) / LL_MU0, r->axis);
 }
 
 /* The space outside answers a potential of surface nodes about as a sphere of the same size would: w / size. */
@@ -113,7 +119,7 @@ ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible)
     ll_status status = tensor && outside ? LL_OK : LL_NO_MEMORY;
     if (!status) {
         for (size_t t = 0; t < form->mesh->tets; t++) {
-            const ll_vec3 h = field_in(body, t, w);
+            const ll_vec3 h = ll_body_h(body, t, w);
             if (reversible)
                 tensor[t] = ll_body_reversible(body, t, h);
             else
@@ -142,11 +148,12 @@ void ll_body_residual(const ll_body *body, const double *w, double *residual)
     const ll_mesh *mesh = body->form->mesh;
     memset(residual, 0, mesh->nodes * sizeof *residual);
     for (size_t t = 0; t < mesh->tets; t++) {
-        ll_vec3 hat[4], h = {0}, b;
+        ll_vec3 hat[4], b;
         const double volume = ll_tet_hats(mesh, t, hat);
-        for (int k = 0; k < 4; k++)
-            h = ll_add(h, ll_scale(-w[mesh->tet[t][k]], hat[k]));
-        ll_body_law(body, t, h, &b, NULL);
+        ll_body_law(body, t, ll_body_h(body, t, w), &b, NULL);
+        if (body->reaction)
+            b = ll_sub(b, ll_add(minus_gradient(mesh, t, body->psi),
+                                 ll_body_remanence(body, (size_t)mesh->owner[t])));
         for (int k = 0; k < 4; k++)
             residual[mesh->tet[t][k]] -= volume * ll_dot(b, hat[k]);
     }

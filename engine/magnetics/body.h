@@ -9,9 +9,6 @@
 #include "magnetics/interior.h"
 #include "magnetics/scene.h"
 
-/* Magnets up to this recoil permeability are `reaction` bodies. */
-#define LL_MOST_REACTION_MU 1.5
-
 /* A part within a body: where the mesh's owner number points. */
 typedef struct ll_region {
     size_t part; /* index in the scene */
@@ -27,11 +24,11 @@ typedef struct ll_body {
     ll_pose pose;
     const ll_form *form;
     bool reaction, linear;
-    double *
-        lowest_h; /* [tets] or NULL: the axial field of a magnet before it was built in, where it recoils from */
+    double *psi;      /* [nodes] reaction: the sources' potential in the bias, added to w */
+    double *lowest_h; /* [tets] or NULL: axial field that a magnet has seen, whence it recoils */
     size_t w, lambda; /* where its unknowns start */
     ll_interior
-        *interior; /* the tangent of the law at the working point; shared by equal linear bodies */
+        *interior; /* the law's tangent at the working point; equal linear bodies share it */
     bool owns_interior;
 } ll_body;
 
@@ -41,16 +38,24 @@ typedef struct ll_body {
 ll_status ll_bodies_find(const ll_scene *scene, double fineness, double join_m, ll_body **body,
                          size_t *count);
 void ll_body_clear(ll_body *body);
+/* True when two pieces of steel that overlap can be meshed as one: both are prisms along a common axis. */
+bool ll_parts_can_join(const ll_part *p, const ll_part *q);
 
 /* B / mu0 for the field h in tetrahedron t, and the law's tangent there (either may be NULL). */
 void ll_body_law(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *tangent);
 /* What a small alternating field meets at the working point h: the tangent of a soft steel, the recoil line of a magnet. */
 ll_tensor ll_body_reversible(const ll_body *body, size_t t, ll_vec3 h);
 
+/* H in tetrahedron t, sources included. */
+ll_vec3 ll_body_h(const ll_body *body, size_t t, const double *w);
+/* Magnetisation at remanence of a magnet region, A/m. */
+ll_vec3 ll_body_remanence(const ll_body *body, size_t region);
+
 /* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small signals, with the
  * reversible permeability - and factorises it. */
 ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible);
-/* residual[nodes] = -integral (B / mu0) . grad v for the potential w. */
+/* residual[nodes] = -integral (B / mu0) . grad v for the potential w; of a reaction body only what it adds to its sources,
+ * whose magnetisation at remanence is one of them. */
 void ll_body_residual(const ll_body *body, const double *w, double *residual);
 
 #endif

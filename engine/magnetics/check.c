@@ -1,6 +1,7 @@
 /* Which parts cut into which, or into a winding.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
+#include "magnetics/body.h"
 #include "magnetics/scene_data.h"
 
 static const double smallest_cut_m = 1e-6;
@@ -84,7 +85,7 @@ ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, 
         const ll_part *p = &scene->part[a];
         for (size_t b = a + 1; b < scene->parts; b++) {
             const ll_part *q = &scene->part[b];
-            if (is_steel(p) && is_steel(q))
+            if (is_steel(p) && is_steel(q) && ll_parts_can_join(p, q))
                 continue;
             const double depth = ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
             report((ll_clash){false, a, b, depth}, room, clashes, found);

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/coupling.h"
+#include "base/constants.h"
 #include "base/dense.h"
+#include "magnetics/layers.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -9,20 +11,38 @@
 static const double widths_apart = 2.0;
 static const double lowrank_tolerance = 1e-6;
 
-int ll_coupling_is_close(const ll_body *a, const ll_body *b)
+/* Unknowns are against each other within this share of their widths, over this share of the smaller surface. */
+static const double widths_against = 0.4, area_against = 0.08;
+
+/* Area of a's unknowns that stand against b's; *close tells whether any are close at all. */
+static double area_facing(const ll_body *a, const ll_body *b, bool *close)
 {
     const ll_far *fa = &a->form->charge, *fb = &b->form->charge;
+    double area = 0;
     for (size_t i = 0; i < fa->count; i++) {
         const ll_vec3 at = ll_to_own(&b->pose, ll_to_world(&a->pose, fa->at_m[i]));
         const double wide = sqrt(fa->weight[i]);
+        double nearest = HUGE_VAL; /* in widths */
         for (size_t j = 0; j < fb->count; j++) {
             const ll_vec3 d = ll_sub(at, fb->at_m[j]);
-            const double reach = widths_apart * (wide + sqrt(fb->weight[j]));
-            if (ll_dot(d, d) < reach * reach)
-                return 1;
+            const double reach = wide + sqrt(fb->weight[j]);
+            nearest = fmin(nearest, ll_dot(d, d) / (reach * reach));
         }
+        *close = *close || nearest < widths_apart * widths_apart;
+        area += nearest < widths_against * widths_against ? fa->weight[i] : 0;
     }
-    return 0;
+    return area;
+}
+
+ll_nearness ll_coupling_nearness(const ll_body *a, const ll_body *b)
+{
+    bool close = false;
+    const double area_a = 4 * LL_PI * a->form->size_m * a->form->size_m;
+    const double area_b = 4 * LL_PI * b->form->size_m * b->form->size_m;
+    const double facing = area_facing(a, b, &close);
+    if (facing > area_against * fmin(area_a, area_b))
+        return LL_FACING;
+    return close ? LL_CLOSE : LL_APART;
 }
 
 /* A point of the target in the source's frame. */
@@ -34,22 +54,14 @@ static ll_vec3 across(const ll_body *target, const ll_body *source, ll_vec3 own)
 static ll_status couple_close(const ll_body *target, const ll_body *source, double contact_m,
                               ll_coupling *out)
 {
-    const size_t rows = target->form->mesh->corners, nc = source->form->mesh->corners,
-                 ns = source->form->mesh->surface_nodes;
-    const size_t points = LL_TEST_POINTS * target->form->mesh->triangles;
-    out->columns = ns;
-    ll_vec3 *test_m = malloc(points * sizeof *test_m);
+    const size_t rows = target->form->mesh->corners, nc = source->form->mesh->corners;
+    out->columns = source->form->mesh->surface_nodes;
     out->single = malloc(rows * nc * sizeof *out->single);
-    out->dbl = malloc(rows * ns * sizeof *out->dbl);
-    ll_status status = test_m && out->single && out->dbl ? LL_OK : LL_NO_MEMORY;
-    if (!status) {
-        for (size_t p = 0; p < points; p++)
-            test_m[p] = across(target, source, target->form->test_m[p]);
-        status =
-            ll_form_couple(target->form, test_m, source->form, contact_m, out->single, out->dbl);
-    }
-    free(test_m);
-    return status;
+    out->dbl = malloc(rows * out->columns * sizeof *out->dbl);
+    if (!out->single || !out->dbl)
+        return LL_NO_MEMORY;
+    return ll_layers_test(target->form, &target->pose, source->form, &source->pose, contact_m,
+                          out->single, out->dbl);
 }
 
 static ll_status couple_apart(const ll_body *target, const ll_body *source, ll_coupling *out)
@@ -107,8 +119,8 @@ void ll_coupling_add_close(const ll_coupling *c, double factor, const double *w,
     ll_dense_multiply_add(c->rows, c->columns, factor, c->dbl, w, surface);
 }
 
-ll_status ll_coupling_add_far(const ll_coupling *c, const ll_body *source, const double *w,
-                              const double *lambda, double *surface)
+static ll_status add_far(const ll_coupling *c, const ll_body *source, const double *w,
+                         const double *lambda, double *surface)
 {
     const size_t nc = source->form->mesh->corners, ns = source->form->mesh->surface_nodes;
     double *x = malloc((nc + ns + c->far.rank + 1) * sizeof *x);
@@ -119,5 +131,15 @@ ll_status ll_coupling_add_far(const ll_coupling *c, const ll_body *source, const
     memcpy(x + nc, w, ns * sizeof *x);
     ll_lowrank_add(&c->far, 1, x, surface, x + nc + ns);
     free(x);
+    return LL_OK;
+}
+
+ll_status ll_coupling_add(const ll_coupling *c, const ll_body *source, const double *w,
+                          const double *lambda, double *surface)
+{
+    if (!c->dbl)
+        return add_far(c, source, w, lambda, surface);
+    ll_dense_multiply_add(c->rows, c->columns, 1, c->dbl, w, surface);
+    ll_dense_multiply_add(c->rows, source->form->mesh->corners, 1, c->single, lambda, surface);
     return LL_OK;
 }

@@ -2,7 +2,7 @@
 #include "magnetics/form.h"
 #include "base/constants.h"
 #include "base/factor.h"
-#include "base/vectorised.h"
+#include "magnetics/layers.h"
 
 #include <stdbool.h>
 #include <stdlib.h>
@@ -11,111 +11,6 @@
 /* Exact for quadratics; the points keep clear of edges, where the layers are singular. */
 const double ll_test_weight[LL_TEST_POINTS][3] = {
     {2.0 / 3, 1.0 / 6, 1.0 / 6}, {1.0 / 6, 2.0 / 3, 1.0 / 6}, {1.0 / 6, 1.0 / 6, 2.0 / 3}};
-
-/* Target triangles that are worked on together: their rows stay in the second-level cache. */
-enum { BATCH = 32, ROWS = 3 * BATCH };
-
-/* Coordinates of a batch of test points, point by point of the rule: [rule point][triangle]. */
-typedef struct ll_batch {
-    size_t first, count;
-    double x[ROWS], y[ROWS], z[ROWS], area[BATCH];
-} ll_batch;
-
-static void load_batch(const ll_form *target, const ll_vec3 *test_m, size_t first, ll_batch *b)
-{
-    const size_t left = target->mesh->triangles - first;
-    b->first = first;
-    b->count = left < BATCH ? left : BATCH;
-    for (size_t t = 0; t < b->count; t++) {
-        b->area[t] = ll_panels_area(target->panels, first + t) / LL_TEST_POINTS;
-        for (size_t p = 0; p < LL_TEST_POINTS; p++) {
-            const ll_vec3 at = test_m[LL_TEST_POINTS * (first + t) + p];
-            b->x[p * b->count + t] = at.x;
-            b->y[p * b->count + t] = at.y;
-            b->z[p * b->count + t] = at.z;
-        }
-    }
-}
-
-/* column[a][t] += the layer v[p][t] tested with the hat of corner a. */
-static inline void test_column(const ll_batch *b, const double *v, double *column)
-{
-    const size_t n = b->count;
-    for (size_t a = 0; a < 3; a++)
-#pragma omp simd
-        for (size_t t = 0; t < n; t++)
-            column[a * n + t] +=
-                b->area[t] * (ll_test_weight[0][a] * v[t] + ll_test_weight[1][a] * v[n + t] +
-                              ll_test_weight[2][a] * v[2 * n + t]);
-}
-
-/* Adds the batch's columns to the rows of its corners, a few columns at a time so that they stay in the cache. */
-static void add_rows(const ll_form *target, const ll_batch *b, const double *columns, size_t width,
-                     double *matrix)
-{
-    enum { STRIP = 16 };
-    const size_t n = b->count;
-    for (size_t strip = 0; strip < width; strip += STRIP) {
-        const size_t last = strip + STRIP < width ? strip + STRIP : width;
-        for (size_t a = 0; a < 3; a++)
-            for (size_t t = 0; t < n; t++) {
-                double *row = matrix + width * (size_t)target->mesh->corner[b->first + t][a];
-                for (size_t j = strip; j < last; j++)
-                    row[j] += columns[(j * 3 + a) * n + t];
-            }
-    }
-}
-
-LL_VECTORISED
-static void couple_batch(const ll_form *source, const ll_batch *b, double contact_m, double *charge,
-                         double *dipole)
-{
-    const size_t rows = 3 * b->count;
-    double s[3 * ROWS], d[3 * ROWS];
-    memset(charge, 0, source->mesh->corners * rows * sizeof *charge);
-    memset(dipole, 0, source->mesh->surface_nodes * rows * sizeof *dipole);
-    for (size_t j = 0; j < source->mesh->triangles; j++) {
-        ll_panel_potentials(source->panels, j, contact_m, rows, b->x, b->y, b->z, s, d);
-        for (int k = 0; k < 3; k++) {
-            test_column(b, s + (size_t)k * rows,
-                        charge + rows * (size_t)source->mesh->corner[j][k]);
-            test_column(b, d + (size_t)k * rows,
-                        dipole + rows * (size_t)source->mesh->triangle[j][k]);
-        }
-    }
-}
-
-ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m,
-                         const ll_form *source, double contact_m, double *single, double *dbl)
-{
-    const size_t nc = source->mesh->corners, ns = source->mesh->surface_nodes;
-    memset(single, 0, target->mesh->corners * nc * sizeof *single);
-    memset(dbl, 0, target->mesh->corners * ns * sizeof *dbl);
-    int failed = 0;
-#pragma omp parallel
-    {
-        double *columns = malloc(ROWS * (nc + ns) * sizeof *columns);
-        if (!columns) {
-#pragma omp atomic write
-            failed = 1;
-        }
-#pragma omp for schedule(dynamic)
-        for (size_t first = 0; first < target->mesh->triangles; first += BATCH) {
-            if (!columns)
-                continue;
-            ll_batch b;
-            load_batch(target, test_in_source_m, first, &b);
-            couple_batch(source, &b, contact_m, columns, columns + ROWS * nc);
-#pragma omp critical(ll_form_rows)
-            {
-                add_rows(target, &b, columns, nc, single);
-                add_rows(target, &b, columns + ROWS * nc, ns, dbl);
-            }
-        }
-        free(columns);
-    }
-    return failed ? LL_NO_MEMORY : LL_OK;
-}
 
 void ll_form_add_flux(const ll_form *form, const double *lambda, double *node)
 {
@@ -250,16 +145,16 @@ static ll_status copy_shapes(ll_form *form, size_t shapes, const ll_shape *shape
 }
 
 static ll_status form_new(size_t shapes, const ll_shape *shape, const ll_pose *pose,
-                          double fineness, ll_form **out)
+                          const ll_sizing *sizing, ll_form **out)
 {
     ll_form *form = calloc(1, sizeof *form);
     if (!form)
         return LL_NO_MEMORY;
-    form->fineness = fineness;
+    form->sizing = *sizing;
     form->users = 1;
     ll_status status = copy_shapes(form, shapes, shape, pose);
     if (!status)
-        status = ll_mesh_new(shapes, shape, pose, fineness, &form->mesh);
+        status = ll_mesh_new(shapes, shape, pose, sizing, &form->mesh);
     if (!status)
         status = ll_panels_new(form->mesh->triangles, (const int(*)[3])form->mesh->triangle,
                                form->mesh->node_m, &form->panels);
@@ -267,7 +162,8 @@ static ll_status form_new(size_t shapes, const ll_shape *shape, const ll_pose *p
         status = allocate(form);
     if (!status) {
         place_points(form);
-        status = ll_form_couple(form, form->test_m, form, 0, form->single, form->jump);
+        static const ll_pose in_place = {{{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}, {0, 0, 0}};
+        status = ll_layers_test(form, &in_place, form, &in_place, 0, form->single, form->jump);
     }
     if (!status) {
         add_jump(form);
@@ -306,10 +202,16 @@ static bool same_pose(const ll_pose *a, const ll_pose *b)
     return worst < 1;
 }
 
-static bool same(const ll_form *form, size_t shapes, const ll_shape *shape, const ll_pose *pose,
-                 double fineness)
+static bool same_sizing(const ll_sizing *a, const ll_sizing *b)
 {
-    bool equal = form->fineness == fineness && form->shapes == shapes;
+    return a->fineness == b->fineness && a->edge == b->edge &&
+           ll_norm(ll_sub(a->most_m, b->most_m)) < 1e-9;
+}
+
+static bool same(const ll_form *form, size_t shapes, const ll_shape *shape, const ll_pose *pose,
+                 const ll_sizing *sizing)
+{
+    bool equal = same_sizing(&form->sizing, sizing) && form->shapes == shapes;
     for (size_t k = 0; equal && k < shapes; k++)
         equal = same_shape(&form->shape[k], &shape[k]) && same_pose(&form->pose[k], &pose[k]);
     return equal;
@@ -338,10 +240,10 @@ static void trim(void)
 }
 
 static const ll_form *take_from_store(size_t shapes, const ll_shape *shape, const ll_pose *pose,
-                                      double fineness)
+                                      const ll_sizing *sizing)
 {
     for (int i = 0; i < SHELVES && shelf[i]; i++)
-        if (same(shelf[i], shapes, shape, pose, fineness)) {
+        if (same(shelf[i], shapes, shape, pose, sizing)) {
             to_front(i, shelf[i]);
             shelf[0]->users++;
             return shelf[0];
@@ -359,18 +261,18 @@ static void put_in_store(ll_form *form)
     trim();
 }
 
-ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose, double fineness,
-                      const ll_form **out)
+ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose,
+                      const ll_sizing *sizing, const ll_form **out)
 {
     const ll_form *found;
 #pragma omp critical(ll_form_store)
-    found = take_from_store(shapes, shape, pose, fineness);
+    found = take_from_store(shapes, shape, pose, sizing);
     if (found) {
         *out = found;
         return LL_OK;
     }
     ll_form *form;
-    const ll_status status = form_new(shapes, shape, pose, fineness, &form);
+    const ll_status status = form_new(shapes, shape, pose, sizing, &form);
     if (status)
         return status;
 #pragma omp critical(ll_form_store)

@@ -30,7 +30,7 @@ typedef struct ll_form {
     size_t shapes; /* one, or several that are joined into one piece */
     ll_shape *shape;
     ll_pose *pose; /* of each shape in the form's frame */
-    double fineness;
+    ll_sizing sizing;
     ll_mesh *mesh;
     ll_panels *panels;
     ll_vec3 *test_m; /* [3 triangles] */
@@ -44,15 +44,9 @@ typedef struct ll_form {
 
 /* From the store if an equal one is there, otherwise computed: see ll_mesh_new for the arguments. Give it back with
  * ll_form_release. Thread-safe. */
-ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose, double fineness,
-                      const ll_form **out);
+ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose,
+                      const ll_sizing *sizing, const ll_form **out);
 void ll_form_release(const ll_form *form);
-
-/* The layers of `source` tested on `target`, whose test points are given in the source's frame:
- * single[nc_t][nc_s], dbl[nc_t][ns_s], zeroed first. Between two bodies contact_m > 0 is the air gap that is left where
- * they touch; for a body on itself it is 0. */
-ll_status ll_form_couple(const ll_form *target, const ll_vec3 *test_in_source_m,
-                         const ll_form *source, double contact_m, double *single, double *dbl);
 
 /* node[i] += integral of lambda N_i over the surface: nodes from corners. */
 void ll_form_add_flux(const ll_form *form, const double *lambda, double *node);

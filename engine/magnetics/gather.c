@@ -14,10 +14,9 @@ static bool takes_part(const ll_part *part)
     return ll_material_mu_r(part->material) > 1 + 1e-9;
 }
 
-static bool is_reaction(const ll_part *part)
+static bool is_steel(const ll_part *part)
 {
-    return ll_material_kind(part->material) == LL_MAGNET &&
-           ll_material_mu_r(part->material) <= LL_MOST_REACTION_MU;
+    return ll_material_kind(part->material) != LL_MAGNET;
 }
 
 /* Parts in work: group[i] is the first part of the piece that part i belongs to. */
@@ -91,14 +90,16 @@ static bool find_frame(const ll_gathering *g, size_t a, size_t b, ll_rotation *f
     return false;
 }
 
-/* Joins the groups of two parts that are in contact. Those that only touch, at an angle, are left apart. */
+/* Joins the groups of two parts: pieces of steel in contact, and whatever is pressed into steel. Magnets that only touch
+ * stay bodies of their own, whose closed-form field is exact; so do pieces that touch at an angle. */
 static ll_status join(ll_gathering *g, size_t i, size_t j, double join_m)
 {
     const ll_part *p = ll_scene_part(g->scene, i), *q = ll_scene_part(g->scene, j);
     const double depth = ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
     const size_t a = g->group[i], b = g->group[j];
     ll_rotation frame;
-    if (depth < -join_m || a == b)
+    const bool both_steel = is_steel(p) && is_steel(q);
+    if (depth < (both_steel ? -join_m : smallest_cut_m) || a == b)
         return LL_OK;
     if (!find_frame(g, a, b, &frame))
         return depth > smallest_cut_m ? LL_OVERLAP : LL_OK;
@@ -109,15 +110,28 @@ static ll_status join(ll_gathering *g, size_t i, size_t j, double join_m)
     return LL_OK;
 }
 
+bool ll_parts_can_join(const ll_part *p, const ll_part *q)
+{
+    const ll_part *both[2] = {p, q};
+    for (int own = 0; own < 2; own++) {
+        ll_rotation turn[3];
+        const int turns = turns_of(both[own], turn);
+        for (int k = 0; k < turns; k++) {
+            const ll_rotation other = relative(&turn[k], &both[1 - own]->pose.rotation);
+            if (ll_mesh_fits(&both[1 - own]->shape, &other))
+                return true;
+        }
+    }
+    return false;
+}
+
 static ll_status gather(ll_gathering *g, double join_m)
 {
     for (size_t i = 0; i < g->parts; i++)
         g->group[i] = takes_part(ll_scene_part(g->scene, i)) ? i : SIZE_MAX;
     for (size_t i = 0; i < g->parts; i++)
         for (size_t j = i + 1; j < g->parts; j++) {
-            const ll_part *p = ll_scene_part(g->scene, i), *q = ll_scene_part(g->scene, j);
-            if (g->group[i] == SIZE_MAX || g->group[j] == SIZE_MAX || is_reaction(p) ||
-                is_reaction(q))
+            if (g->group[i] == SIZE_MAX || g->group[j] == SIZE_MAX)
                 continue;
             const ll_status status = join(g, i, j, join_m);
             if (status)
@@ -145,8 +159,7 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
     body->pose.origin_m = first->pose.origin_m;
     if (!find_frame(g, group, group, &body->pose.rotation))
         return LL_OVERLAP;
-    body->reaction = is_reaction(first);
-    body->linear = true;
+    body->reaction = body->linear = true;
     for (size_t i = 0; i < g->parts; i++) {
         if (g->group[i] != group)
             continue;
@@ -156,15 +169,50 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
         pose[k].rotation = relative(&body->pose.rotation, &p->pose.rotation);
         pose[k].origin_m = ll_to_own(&body->pose, p->pose.origin_m);
         body->region[k] = region_of(p, i, &body->pose.rotation);
-        body->linear = body->linear && (body->reaction || body->region[k].linear);
+        body->reaction = body->reaction && !is_steel(p);
+        body->linear = body->linear && body->region[k].linear;
     }
     return LL_OK;
 }
 
-/* A joined piece has far more surface than its parts: it is meshed as much coarser as keeps its cost in bounds. */
-static double fineness_of(const ll_body *body, double fineness)
+/* A neighbour whose reach along an axis is short shows up in the field over about that length: elements must be shorter. */
+static const double share_of_neighbour = 0.4;
+
+static double shorter(double most, double reach_m)
 {
-    return body->regions > 1 ? 0.6 * fineness : fineness;
+    const double wanted = 2 * reach_m * share_of_neighbour;
+    return most == 0 ? wanted : fmin(most, wanted);
+}
+
+/* Limits from all parts near a part that are not of its own group, along the axes of a frame. */
+static void limit_by_neighbours(const ll_gathering *g, size_t part, const ll_rotation *frame,
+                                ll_vec3 *most_m)
+{
+    const ll_part *p = ll_scene_part(g->scene, part);
+    const double near = fmin(p->shape.size_m.x, fmin(p->shape.size_m.y, p->shape.size_m.z));
+    for (size_t i = 0; i < g->parts; i++) {
+        const ll_part *q = ll_scene_part(g->scene, i);
+        const bool acts = takes_part(q) || ll_material_kind(q->material) == LL_MAGNET;
+        if (i == part || !acts || (g->group[i] != SIZE_MAX && g->group[i] == g->group[part]) ||
+            ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose) < -near)
+            continue;
+        const ll_vec3 x = ll_vec(1, 0, 0), y = ll_vec(0, 1, 0), z = ll_vec(0, 0, 1);
+        const ll_rotation *turn = &q->pose.rotation;
+        most_m->x = shorter(most_m->x, ll_shape_reach_m(&q->shape, turn, ll_rotate(frame, x)));
+        most_m->y = shorter(most_m->y, ll_shape_reach_m(&q->shape, turn, ll_rotate(frame, y)));
+        most_m->z = shorter(most_m->z, ll_shape_reach_m(&q->shape, turn, ll_rotate(frame, z)));
+    }
+}
+
+/* A joined piece has far more surface than its parts and is meshed a little coarser. At the edges of a magnet of low recoil
+ * permeability nothing is singular but its own closed-form field. */
+static ll_sizing sizing_of(const ll_gathering *g, const ll_body *body, double fineness)
+{
+    const bool slight = body->reaction && ll_material_mu_r(body->region[0].material) < 1.5;
+    ll_sizing s = {(body->regions > 1 ? 0.8 : 1) * fineness, slight ? 4 : 1, {0, 0, 0}};
+    for (size_t r = 0; r < body->regions; r++)
+        limit_by_neighbours(g, body->region[r].part, &body->pose.rotation, &s.most_m);
+    return s;
 }
 
 static ll_status make_body(const ll_gathering *g, size_t group, double fineness, ll_body *body)
@@ -176,8 +224,10 @@ static ll_status make_body(const ll_gathering *g, size_t group, double fineness,
     ll_status status = shape && pose && body->region ? LL_OK : LL_NO_MEMORY;
     if (!status)
         status = describe(g, group, body, shape, pose);
-    if (!status)
-        status = ll_form_get(body->regions, shape, pose, fineness_of(body, fineness), &body->form);
+    if (!status) {
+        const ll_sizing sizing = sizing_of(g, body, fineness);
+        status = ll_form_get(body->regions, shape, pose, &sizing, &body->form);
+    }
     free(shape);
     free(pose);
     if (status)

@@ -19,6 +19,15 @@ static size_t part_at(const ll_scene *scene, ll_vec3 point_m)
     return scene->parts;
 }
 
+/* A magnet without unknowns of its own has a recoil permeability of 1: its magnetisation is fixed. */
+static ll_vec3 fixed_magnetisation(const ll_part *part)
+{
+    if (ll_material_kind(part->material) != LL_MAGNET)
+        return ll_vec(0, 0, 0);
+    const double m = part->charge * ll_material_remanence_t(part->material) / LL_MU0;
+    return ll_scale(m / ll_norm(part->north), part->north);
+}
+
 /* B in tesla inside a part, from H of the sources there. */
 static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h,
                           ll_vec3 *b_t)
@@ -26,10 +35,9 @@ static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll
     size_t region;
     const ll_part *p = &s->scene->part[part];
     const ll_body *body = ll_system_body_of(s->system, part, &region);
-    const ll_vec3 magnetisation = ll_is_source(p) ? ll_source_magnetisation(p) : ll_vec(0, 0, 0);
     if (!body) {
         const ll_vec3 h = ll_add(source_h, ll_system_field(s->system, s->bias.densities, point_m));
-        *b_t = ll_scale(LL_MU0, ll_add(h, magnetisation));
+        *b_t = ll_scale(LL_MU0, ll_add(h, fixed_magnetisation(p)));
         return LL_OK;
     }
     ll_vec3 h, b;
@@ -37,7 +45,7 @@ static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll
     const ll_status status =
         ll_body_field(body, region, s->bias.x + body->w, point_m, added, &h, &b);
     if (!status)
-        *b_t = ll_scale(LL_MU0, ll_add(b, magnetisation));
+        *b_t = ll_scale(LL_MU0, b);
     return status;
 }
 
@@ -46,7 +54,7 @@ ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m,
     ll_vec3 *b = malloc((n + 1) * sizeof *b);
     if (!b)
         return LL_NO_MEMORY;
-    ll_status status = ll_sources_h(s->scene, n, points_m, b);
+    ll_status status = ll_sources_h(s, n, points_m, b);
 #pragma omp parallel for schedule(dynamic) if (n > 1)
     for (size_t i = 0; i < n; i++) {
         const size_t part = part_at(s->scene, points_m[i]);

@@ -58,8 +58,8 @@ typedef struct ll_clash {
     double depth_m;
 } ll_clash;
 
-/* Fills at most `room` clashes, sets *found to how many there are. Pieces of steel may overlap: they act as
- * one magnetic path. Contact, and cuts below 1 micrometre, are no clash. */
+/* Fills at most `room` clashes, sets *found to how many there are. Pieces of steel may overlap where both are
+ * prisms along a common axis (a screw through a plate): they act as one magnetic path. Contact, and cuts below 1 micrometre, are no clash. */
 ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found);
 
 /* How finely to solve; zero-initialise for the defaults. */

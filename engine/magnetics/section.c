@@ -181,7 +181,7 @@ typedef struct ll_cut_through {
 static double flux_of_tet(const ll_body *body, size_t t, const double *w)
 {
     ll_vec3 b;
-    ll_body_law(body, t, ll_scale(-1, ll_tet_gradient(body->form->mesh, t, w)), &b, NULL);
+    ll_body_law(body, t, ll_body_h(body, t, w), &b, NULL);
     return LL_MU0 * ll_rotate(&body->pose.rotation, b).z;
 }
 

@@ -20,13 +20,12 @@ struct ll_solution {
     ll_solve_facts facts;
 };
 
-/* True for magnets whose field is taken in closed form. */
-bool ll_is_source(const ll_part *part);
-/* Magnetisation of such a magnet, world axes, A/m. */
-ll_vec3 ll_source_magnetisation(const ll_part *part);
+/* Magnets whose field is taken in closed form: all but those pressed into steel. What they lack of their remanence, and what
+ * their recoil permeability adds, is in the unknowns of their bodies. */
+bool ll_is_source(const ll_system *system, const ll_scene *scene, size_t part);
 
 /* H of all closed-form magnets at n world points, h_a_m overwritten. */
-ll_status ll_sources_h(const ll_scene *scene, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m);
+ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m);
 
 /* Answer of the bodies to a small signal; *answer is cleared by ll_answer_clear. */
 ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void *context,

@@ -13,31 +13,34 @@ static const double solve_tolerance = 1e-7, response_tolerance = 1e-4;
 
 /* ---- magnets in closed form ---- */
 
-bool ll_is_source(const ll_part *part)
+bool ll_is_source(const ll_system *system, const ll_scene *scene, size_t part)
 {
-    return ll_material_kind(part->material) == LL_MAGNET &&
-           ll_material_mu_r(part->material) <= LL_MOST_REACTION_MU && part->charge != 0;
+    const ll_part *p = &scene->part[part];
+    size_t region;
+    const ll_body *body = ll_system_body_of(system, part, &region);
+    return ll_material_kind(p->material) == LL_MAGNET && p->charge != 0 &&
+           (!body || body->reaction);
 }
 
-ll_vec3 ll_source_magnetisation(const ll_part *part)
+static ll_vec3 remanent_magnetisation(const ll_part *part)
 {
     const double m = part->charge * ll_material_remanence_t(part->material) / LL_MU0;
     return ll_scale(m / ll_norm(part->north), part->north);
 }
 
-ll_status ll_sources_h(const ll_scene *scene, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m)
+ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m)
 {
     ll_vec3 *own = malloc((n + 1) * sizeof *own);
     if (!own)
         return LL_NO_MEMORY;
     memset(h_a_m, 0, n * sizeof *h_a_m);
     ll_status status = LL_OK;
-    for (size_t i = 0; i < scene->parts && !status; i++) {
-        const ll_part *part = &scene->part[i];
-        if (!ll_is_source(part))
+    for (size_t i = 0; i < s->scene->parts && !status; i++) {
+        const ll_part *part = &s->scene->part[i];
+        if (!ll_is_source(s->system, s->scene, i))
             continue;
         status =
-            ll_magnet_h(&part->shape, &part->pose, ll_source_magnetisation(part), n, points_m, own);
+            ll_magnet_h(&part->shape, &part->pose, remanent_magnetisation(part), n, points_m, own);
         for (size_t k = 0; k < n && !status; k++)
             h_a_m[k] = ll_add(h_a_m[k], own[k]);
     }
@@ -49,17 +52,17 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
                                    double *psi)
 {
     (void)b;
-    const ll_scene *scene = context;
+    const ll_solution *s = context;
     double *own = malloc((n + 1) * sizeof *own);
     if (!own)
         return LL_NO_MEMORY;
     memset(psi, 0, n * sizeof *psi);
     ll_status status = LL_OK;
-    for (size_t i = 0; i < scene->parts && !status; i++) {
-        const ll_part *part = &scene->part[i];
-        if (!ll_is_source(part))
+    for (size_t i = 0; i < s->scene->parts && !status; i++) {
+        const ll_part *part = &s->scene->part[i];
+        if (!ll_is_source(s->system, s->scene, i))
             continue;
-        status = ll_magnet_potential(&part->shape, &part->pose, ll_source_magnetisation(part), n,
+        status = ll_magnet_potential(&part->shape, &part->pose, remanent_magnetisation(part), n,
                                      points_m, own);
         for (size_t k = 0; k < n && !status; k++)
             psi[k] += own[k];
@@ -151,7 +154,7 @@ static ll_status find_bias(ll_solution *s)
     double *x = calloc(ll_system_unknowns(s->system) + 1, sizeof *x);
     if (!x)
         return LL_NO_MEMORY;
-    const ll_status status = ll_system_bias(s->system, magnets_potential, (void *)s->scene, x,
+    const ll_status status = ll_system_bias(s->system, magnets_potential, s, x,
                                             &s->facts.iterations, &s->facts.newton_steps);
     return keep_answer(s->system, status, x, &s->bias);
 }

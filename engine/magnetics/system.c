@@ -27,6 +27,7 @@ struct ll_system {
     ll_body *body;
     ll_interior_work **work; /* one for each body */
     ll_coupling *coupling;   /* [target * count + source] */
+    ll_nearness *nearness;   /* of each pair, like coupling */
     size_t *cluster_of;
     size_t clusters;
     ll_cluster *cluster;
@@ -64,6 +65,7 @@ void ll_system_free(ll_system *s)
     free(s->body);
     free(s->work);
     free(s->coupling);
+    free(s->nearness);
     free(s->cluster_of);
     free(s->cluster);
     free(s);
@@ -147,6 +149,14 @@ static ll_status add_interiors(ll_system *s)
 
 /* ---- clusters and couplings ---- */
 
+static void keep_worse(ll_status *status, ll_status mine)
+{
+    if (mine) {
+#pragma omp critical(ll_system_status)
+        *status = mine;
+    }
+}
+
 static void join(ll_system *s, size_t a, size_t b)
 {
     const size_t from = s->cluster_of[b], to = s->cluster_of[a];
@@ -159,16 +169,19 @@ static ll_status find_clusters(ll_system *s)
 {
     s->cluster_of = malloc((s->count + 1) * sizeof *s->cluster_of);
     s->cluster = calloc(s->count + 1, sizeof *s->cluster);
+    s->nearness = calloc(s->count * s->count + 1, sizeof *s->nearness);
     s->coupling = calloc(s->count * s->count + 1, sizeof *s->coupling);
-    if (!s->cluster_of || !s->cluster || !s->coupling)
+    if (!s->cluster_of || !s->cluster || !s->nearness || !s->coupling)
         return LL_NO_MEMORY;
     for (size_t b = 0; b < s->count; b++)
         s->cluster_of[b] = b;
     for (size_t a = 0; a < s->count; a++)
-        for (size_t b = a + 1; b < s->count; b++)
-            if (s->cluster_of[a] != s->cluster_of[b] &&
-                ll_coupling_is_close(&s->body[a], &s->body[b]))
+        for (size_t b = a + 1; b < s->count; b++) {
+            const ll_nearness near = ll_coupling_nearness(&s->body[a], &s->body[b]);
+            s->nearness[a * s->count + b] = s->nearness[b * s->count + a] = near;
+            if (near == LL_FACING && s->cluster_of[a] != s->cluster_of[b])
                 join(s, a, b);
+        }
     for (size_t head = 0; head < s->count; head++) {
         ll_cluster *c = &s->cluster[s->clusters];
         c->body = calloc(s->count, sizeof *c->body);
@@ -187,23 +200,25 @@ static ll_status find_clusters(ll_system *s)
     return LL_OK;
 }
 
+/* In closed form: close pairs, and all pairs of one cluster, whose factorisation wants every block. */
+static bool wants_closed_form(const ll_system *s, size_t t, size_t o)
+{
+    return s->cluster_of[t] == s->cluster_of[o] || s->nearness[t * s->count + o] != LL_APART;
+}
+
 static ll_status add_couplings(ll_system *s)
 {
     ll_status status = LL_OK;
+    const size_t pairs = s->count * s->count;
 #pragma omp parallel for schedule(dynamic)
-    for (size_t k = 0; k < s->count * s->count; k++) {
+    for (size_t k = 0; k < pairs; k++) {
         const size_t t = k / s->count, o = k % s->count;
-        if (t == o || s->cluster_of[t] == s->cluster_of[o])
-            continue;
-        const ll_status mine = ll_coupling_new(&s->body[t], &s->body[o], 0, 0, &s->coupling[k]);
-        if (mine) {
-#pragma omp critical(ll_coupling_status)
-            status = mine;
-        }
+        if (t != o && !wants_closed_form(s, t, o))
+            keep_worse(&status, ll_coupling_new(&s->body[t], &s->body[o], 0, 0, &s->coupling[k]));
     }
-    for (size_t k = 0; k < s->count * s->count && !status; k++) {
+    for (size_t k = 0; k < pairs && !status; k++) {
         const size_t t = k / s->count, o = k % s->count;
-        if (t != o && s->cluster_of[t] == s->cluster_of[o])
+        if (t != o && wants_closed_form(s, t, o))
             status = ll_coupling_new(&s->body[t], &s->body[o], 1, s->contact_m, &s->coupling[k]);
     }
     return status;
@@ -265,7 +280,7 @@ static void add_close(const ll_system *s, size_t b, const double *change, double
     ll_dense_multiply_add(mesh->corners, mesh->surface_nodes, 1, body->form->jump, change + body->w,
                           surface);
     for (size_t o = 0; o < s->count; o++)
-        if (s->coupling[b * s->count + o].dbl)
+        if (s->coupling[b * s->count + o].dbl && s->cluster_of[o] == s->cluster_of[b])
             ll_coupling_add_close(&s->coupling[b * s->count + o], -1, change + s->body[o].w,
                                   surface);
 }
@@ -273,11 +288,10 @@ static void add_close(const ll_system *s, size_t b, const double *change, double
 static ll_status add_far(const ll_system *s, size_t b, const double *x, double *surface)
 {
     for (size_t o = 0; o < s->count; o++) {
-        const ll_coupling *c = &s->coupling[b * s->count + o];
-        if (!c->far.u)
+        if (s->cluster_of[o] == s->cluster_of[b])
             continue;
-        const ll_status status =
-            ll_coupling_add_far(c, &s->body[o], x + s->body[o].w, x + s->body[o].lambda, surface);
+        const ll_status status = ll_coupling_add(&s->coupling[b * s->count + o], &s->body[o],
+                                                 x + s->body[o].w, x + s->body[o].lambda, surface);
         if (status)
             return status;
     }
@@ -311,14 +325,6 @@ static ll_status add_single(const ll_system *s, const ll_cluster *k, ll_factor_u
     }
     free(in);
     return LL_OK;
-}
-
-static void keep_worse(ll_status *status, ll_status mine)
-{
-    if (mine) {
-#pragma omp critical(ll_system_status)
-        *status = mine;
-    }
 }
 
 /* y = P^-1 A x. The preconditioner P solves the inside with a stand-in for the space outside and then the
@@ -425,14 +431,37 @@ static ll_status source_inside(const ll_body *body, size_t b, ll_source_potentia
     return status;
 }
 
-/* Right-hand side of the sources; zeroed before. */
-static ll_status add_sources(const ll_system *s, ll_source_potential psi, void *context,
-                             double *rhs)
+/* Right-hand side of a small signal's source; zeroed before. */
+static ll_status add_signal(const ll_system *s, ll_source_potential psi, void *context, double *rhs)
 {
     ll_status status = LL_OK;
     for (size_t b = 0; b < s->count && !status; b++)
         status = s->body[b].reaction ? source_inside(&s->body[b], b, psi, context, rhs)
                                      : source_on_surface(&s->body[b], b, psi, context, rhs);
+    return status;
+}
+
+/* The same for the bias, where reaction bodies keep the sources' potential for their law. */
+static ll_status add_sources(ll_system *s, ll_source_potential psi, void *context, double *rhs)
+{
+    ll_status status = LL_OK;
+    for (size_t b = 0; b < s->count && !status; b++) {
+        ll_body *body = &s->body[b];
+        const size_t n = body->form->mesh->nodes;
+        if (!body->reaction) {
+            status = source_on_surface(body, b, psi, context, rhs);
+            continue;
+        }
+        ll_vec3 *at = malloc(n * sizeof *at);
+        free(body->psi);
+        body->psi = malloc(n * sizeof *body->psi);
+        status = at && body->psi ? LL_OK : LL_NO_MEMORY;
+        if (!status) {
+            to_world(&body->pose, n, body->form->mesh->node_m, at);
+            status = psi(context, b, n, at, body->psi);
+        }
+        free(at);
+    }
     return status;
 }
 
@@ -463,7 +492,7 @@ ll_status ll_system_signal(const ll_system *s, ll_source_potential psi, void *co
     double *rhs = calloc(s->unknowns, sizeof *rhs);
     if (!rhs)
         return LL_NO_MEMORY;
-    ll_status status = add_sources(s, psi, context, rhs);
+    ll_status status = add_signal(s, psi, context, rhs);
     if (!status)
         status = add_linear(s, rhs, tolerance, x, steps);
     free(rhs);
@@ -602,6 +631,8 @@ ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, d
         return LL_NO_MEMORY;
     const ll_newton_room r = {room, room + 2 * s->unknowns, room + 3 * s->unknowns};
     ll_status status = add_sources(s, psi, context, r.sources);
+    if (!status)
+        status = set_tangents(s, x, false);
     if (!status)
         status = newton(s, &r, x, steps, count);
     if (!status)

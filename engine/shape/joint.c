@@ -152,21 +152,21 @@ static bool is_outline_node(const ll_drawing *d, size_t node)
 }
 
 /* Which outline points lie on a prism's own outline. */
-static bool *mark_own(const ll_sketch *s, const ll_prism *p, double fineness)
+static bool *mark_own(const ll_sketch *s, const ll_prism *p, const ll_sizing *sizing)
 {
     bool *own = malloc((s->points + 1) * sizeof *own);
     for (size_t i = 0; own && i < s->points; i++)
-        own[i] = fabs(ll_outline_depth(p, fineness, s->point[i])) < same_m;
+        own[i] = fabs(ll_outline_depth(p, sizing, s->point[i])) < same_m;
     return own;
 }
 
 /* A free point must keep clear of outlines that are not its own prism's, and of smaller prisms, which bring their own
  * points. */
 static bool is_free(const ll_sketch *s, const bool *own, size_t rank, const ll_prism *sorted,
-                    double fineness, const double at[2])
+                    const ll_sizing *sizing, const double at[2])
 {
     for (size_t q = 0; q < rank; q++)
-        if (ll_outline_depth(&sorted[q], fineness, at) > -same_m)
+        if (ll_outline_depth(&sorted[q], sizing, at) > -same_m)
             return false;
     for (size_t k = 0; k < s->segments; k++) {
         const int *v = s->segment[k];
@@ -181,16 +181,17 @@ static bool is_free(const ll_sketch *s, const bool *own, size_t rank, const ll_p
 }
 
 /* The free points of the prism of a rank. */
-static ll_status add_free_points(ll_sketch *s, size_t rank, const ll_prism *sorted, double fineness)
+static ll_status add_free_points(ll_sketch *s, size_t rank, const ll_prism *sorted,
+                                 const ll_sizing *sizing)
 {
     ll_drawing d;
-    const ll_status status = ll_outline_draw(&sorted[rank], fineness, &d);
+    const ll_status status = ll_outline_draw(&sorted[rank], sizing, &d);
     if (status)
         return status;
-    bool *own = mark_own(s, &sorted[rank], fineness);
+    bool *own = mark_own(s, &sorted[rank], sizing);
     bool fits = own != NULL;
     for (size_t n = 0; n < d.plan.nodes && fits; n++)
-        if (!is_outline_node(&d, n) && is_free(s, own, rank, sorted, fineness, d.plan.node[n]))
+        if (!is_outline_node(&d, n) && is_free(s, own, rank, sorted, sizing, d.plan.node[n]))
             fits = add_point(s, d.plan.node[n]);
     free(own);
     ll_drawing_clear(&d);
@@ -249,11 +250,11 @@ static ll_status triangulate(ll_sketch *s, int (**triangle)[3], size_t *triangle
 }
 
 /* Outlines first, then the free points of each prism, the smallest prism first. */
-static ll_status sketch(size_t count, const ll_prism *sorted, double fineness, ll_sketch *s)
+static ll_status sketch(size_t count, const ll_prism *sorted, const ll_sizing *sizing, ll_sketch *s)
 {
     for (size_t k = 0; k < count; k++) {
         ll_drawing d;
-        const ll_status status = ll_outline_draw(&sorted[k], fineness, &d);
+        const ll_status status = ll_outline_draw(&sorted[k], sizing, &d);
         const bool added = !status && add_outline(s, &d);
         ll_drawing_clear(&d);
         if (!added)
@@ -264,11 +265,11 @@ static ll_status sketch(size_t count, const ll_prism *sorted, double fineness, l
     drop_double_segments(s);
     ll_status status = LL_OK;
     for (size_t k = 0; k < count && !status; k++)
-        status = add_free_points(s, k, sorted, fineness);
+        status = add_free_points(s, k, sorted, sizing);
     return status;
 }
 
-ll_status ll_joint_plan(size_t count, const ll_prism *prism, double fineness, ll_plan *out)
+ll_status ll_joint_plan(size_t count, const ll_prism *prism, const ll_sizing *sizing, ll_plan *out)
 {
     ll_sketch s = {0};
     ll_prism *sorted = malloc(count * sizeof *sorted);
@@ -277,7 +278,7 @@ ll_status ll_joint_plan(size_t count, const ll_prism *prism, double fineness, ll
     memcpy(sorted, prism, count * sizeof *sorted);
     qsort(sorted, count, sizeof *sorted, by_area);
     ll_plan plan = {0};
-    ll_status status = sketch(count, sorted, fineness, &s);
+    ll_status status = sketch(count, sorted, sizing, &s);
     if (!status)
         status = triangulate(&s, &plan.triangle, &plan.triangles);
     free(sorted);

@@ -6,6 +6,6 @@
 #include "shape/outline.h"
 
 /* Caller clears *out. LL_NO_MEMORY; LL_BAD_VALUE when outlines lie so close that they cannot be told apart. */
-ll_status ll_joint_plan(size_t count, const ll_prism *prism, double fineness, ll_plan *out);
+ll_status ll_joint_plan(size_t count, const ll_prism *prism, const ll_sizing *sizing, ll_plan *out);
 
 #endif

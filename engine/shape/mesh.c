@@ -196,7 +196,7 @@ static ll_status find_breaks(const ll_prisms *p, ll_steps *breaks)
 }
 
 /* Layers between two breakpoints, graded by the thinnest shape that spans them. */
-static ll_status add_layers(const ll_prisms *p, double from, double to, double fineness,
+static ll_status add_layers(const ll_prisms *p, double from, double to, const ll_sizing *sizing,
                             ll_steps *level)
 {
     const double middle = 0.5 * (from + to);
@@ -206,22 +206,23 @@ static ll_status add_layers(const ll_prisms *p, double from, double to, double f
             scale = fmin(scale, p->prism[k].scale);
     if (scale == HUGE_VAL)
         return LL_BAD_VALUE;
-    const ll_grading g = ll_outline_grading(scale, to - from, fineness);
+    const ll_grading g = ll_outline_grading(scale, to - from, sizing->most_m.z, sizing);
     return ll_steps_add(level, from, to, 1, 1, &g);
 }
 
-static ll_status find_levels(const ll_prisms *p, double fineness, ll_steps *level)
+static ll_status find_levels(const ll_prisms *p, const ll_sizing *sizing, ll_steps *level)
 {
     ll_steps breaks;
     ll_status status = find_breaks(p, &breaks);
     for (size_t k = 0; k + 1 < breaks.count && !status; k++)
-        status = add_layers(p, breaks.at[k], breaks.at[k + 1], fineness, level);
+        status = add_layers(p, breaks.at[k], breaks.at[k + 1], sizing, level);
     ll_steps_clear(&breaks);
     return status;
 }
 
 /* The first shape with a prism that holds the middle of plan triangle t at height z; -1 when none does. */
-static int owner_of(const ll_prisms *p, const ll_plan *plan, size_t t, double z, double fineness)
+static int owner_of(const ll_prisms *p, const ll_plan *plan, size_t t, double z,
+                    const ll_sizing *sizing)
 {
     double middle[2] = {0, 0};
     for (int k = 0; k < 3; k++)
@@ -231,13 +232,13 @@ static int owner_of(const ll_prisms *p, const ll_plan *plan, size_t t, double z,
     for (size_t k = 0; k < p->count; k++) {
         const ll_prism *q = &p->prism[k];
         if (q->from_z < z && z < q->to_z && (owner < 0 || q->owner < owner) &&
-            ll_outline_depth(q, fineness, middle) > 0)
+            ll_outline_depth(q, sizing, middle) > 0)
             owner = q->owner;
     }
     return owner;
 }
 
-static ll_status find_owners(const ll_prisms *p, double fineness, ll_stack *stack)
+static ll_status find_owners(const ll_prisms *p, const ll_sizing *sizing, ll_stack *stack)
 {
     const size_t layers = stack->level.count - 1;
     stack->owner = malloc((stack->plan.triangles * layers + 1) * sizeof *stack->owner);
@@ -246,18 +247,18 @@ static ll_status find_owners(const ll_prisms *p, double fineness, ll_stack *stac
     for (size_t k = 0; k < stack->plan.triangles * layers; k++) {
         const size_t l = k % layers;
         const double z = 0.5 * (stack->level.at[l] + stack->level.at[l + 1]);
-        stack->owner[k] = owner_of(p, &stack->plan, k / layers, z, fineness);
+        stack->owner[k] = owner_of(p, &stack->plan, k / layers, z, sizing);
     }
     return LL_OK;
 }
 
 /* A lone prism has a plan of its own, graded without disturbance; so has a screw, whose two outlines share their middle. */
-static ll_status find_plan(const ll_prisms *p, double fineness, ll_plan *plan)
+static ll_status find_plan(const ll_prisms *p, const ll_sizing *sizing, ll_plan *plan)
 {
     if (p->count > 1)
-        return ll_joint_plan(p->count, p->prism, fineness, plan);
+        return ll_joint_plan(p->count, p->prism, sizing, plan);
     ll_drawing drawing;
-    const ll_status status = ll_outline_draw(p->prism, fineness, &drawing);
+    const ll_status status = ll_outline_draw(p->prism, sizing, &drawing);
     if (status)
         return status;
     *plan = drawing.plan;
@@ -284,20 +285,20 @@ bool ll_mesh_fits(const ll_shape *shape, const ll_rotation *rotation)
     return ll_outline_fits(shape, rotation);
 }
 
-ll_status ll_mesh_new(size_t count, const ll_shape *shape, const ll_pose *pose, double fineness,
-                      ll_mesh **out)
+ll_status ll_mesh_new(size_t count, const ll_shape *shape, const ll_pose *pose,
+                      const ll_sizing *sizing, ll_mesh **out)
 {
-    if (count == 0 || !(fineness >= 0.1 && fineness <= 20))
+    if (count == 0 || !(sizing->fineness >= 0.1 && sizing->fineness <= 20) || !(sizing->edge > 0))
         return LL_BAD_VALUE;
     ll_stack stack = {0};
     ll_prisms prisms;
     ll_status status = list_prisms(count, shape, pose, &prisms);
     if (!status)
-        status = find_plan(&prisms, fineness, &stack.plan);
+        status = find_plan(&prisms, sizing, &stack.plan);
     if (!status)
-        status = find_levels(&prisms, fineness, &stack.level);
+        status = find_levels(&prisms, sizing, &stack.level);
     if (!status)
-        status = find_owners(&prisms, fineness, &stack);
+        status = find_owners(&prisms, sizing, &stack);
     if (!status)
         status = extrude(&stack, out);
     free(prisms.prism);

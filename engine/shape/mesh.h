@@ -9,6 +9,7 @@
 #include "base/geometry.h"
 #include "base/status.h"
 #include "shape/shape.h"
+#include "shape/sizing.h"
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -29,10 +30,10 @@ typedef struct ll_mesh {
 
 /* One shape, or several that touch or overlap, in one piece: where they overlap the first owns the volume. The poses place
  * the shapes in the mesh's frame; all must be prisms along its z (ll_mesh_fits), so one shape wants no turn that tilts
- * it. fineness 1 is the default mesh; 2 halves every length. Caller frees *out with ll_mesh_free.
+ * it. Fineness 0.1 to 20. Caller frees *out with ll_mesh_free.
  * LL_BAD_VALUE, LL_NO_MEMORY. */
-ll_status ll_mesh_new(size_t count, const ll_shape *shape, const ll_pose *pose, double fineness,
-                      ll_mesh **out);
+ll_status ll_mesh_new(size_t count, const ll_shape *shape, const ll_pose *pose,
+                      const ll_sizing *sizing, ll_mesh **out);
 /* True when a shape so turned is a prism along z: any round piece that stands, any block with an edge along z. */
 bool ll_mesh_fits(const ll_shape *shape, const ll_rotation *rotation);
 void ll_mesh_free(ll_mesh *mesh);

@@ -7,21 +7,24 @@
 #include <string.h>
 
 /* Lengths of the mesh, as fractions of a solid's own. Found by comparing errors: docs/solver.md. */
-enum { SIDES_OF_CIRCLE = 16 };
-static const double edge_fraction = 0.08, growth = 2.0, coarse_fraction = 0.5;
-enum { COARSE_PIECES = 16 };
+enum { SIDES_OF_CIRCLE = 12 };
+static const double edge_fraction = 0.1, growth = 2.5, coarse_fraction = 0.65;
+enum { COARSE_PIECES = 12 };
 
 static const double aligned = 1e-9;
 
-size_t ll_outline_sides(double fineness)
+size_t ll_outline_sides(const ll_sizing *sizing)
 {
-    return 4 * (size_t)fmax(2, round(SIDES_OF_CIRCLE * fineness / 4));
+    return 4 * (size_t)fmax(2, round(SIDES_OF_CIRCLE * sizing->fineness / 4));
 }
 
-ll_grading ll_outline_grading(double scale_m, double length_m, double fineness)
+ll_grading ll_outline_grading(double scale_m, double length_m, double most_m,
+                              const ll_sizing *sizing)
 {
-    return (ll_grading){edge_fraction * scale_m / fineness, pow(growth, 1 / fineness),
-                        fmax(coarse_fraction * scale_m, length_m / COARSE_PIECES) / fineness};
+    const double usual = fmax(coarse_fraction * scale_m, length_m / COARSE_PIECES);
+    const double coarse = most_m > 0 ? fmin(usual, most_m) : usual;
+    return (ll_grading){edge_fraction * scale_m * sizing->edge / sizing->fineness,
+                        pow(growth, 1 / sizing->fineness), coarse / sizing->fineness};
 }
 
 static bool along_z(const ll_rotation *r, int column)
@@ -101,11 +104,11 @@ static void add_segment(ll_drawing *d, size_t a, size_t b)
     d->segment[d->segments++][1] = (int)b;
 }
 
-static ll_status draw_round(const ll_prism *p, double fineness, ll_drawing *d)
+static ll_status draw_round(const ll_prism *p, const ll_sizing *sizing, ll_drawing *d)
 {
     const double hole = p->hole_radius;
-    const ll_grading g = ll_outline_grading(p->scale, p->radius - hole, fineness);
-    const size_t sides = ll_outline_sides(fineness);
+    const ll_grading g = ll_outline_grading(p->scale, p->radius - hole, 0, sizing);
+    const size_t sides = ll_outline_sides(sizing);
     ll_steps radii = {0, NULL};
     ll_status status = ll_steps_add(&radii, hole, p->radius, hole > 0, 1, &g);
     if (!status)
@@ -123,12 +126,14 @@ static ll_status draw_round(const ll_prism *p, double fineness, ll_drawing *d)
     return LL_OK;
 }
 
-static ll_status draw_rectangle(const ll_prism *p, double fineness, ll_drawing *d)
+static ll_status draw_rectangle(const ll_prism *p, const ll_sizing *sizing, ll_drawing *d)
 {
     ll_steps step[2] = {{0, NULL}, {0, NULL}};
     ll_status status = LL_OK;
     for (int k = 0; k < 2 && !status; k++) {
-        const ll_grading g = ll_outline_grading(p->scale, 2 * p->half[k], fineness);
+        const bool mostly_x = fabs(p->axis[k][0]) > fabs(p->axis[k][1]);
+        const ll_grading g = ll_outline_grading(
+            p->scale, 2 * p->half[k], mostly_x ? sizing->most_m.x : sizing->most_m.y, sizing);
         status = ll_steps_add(&step[k], -p->half[k], p->half[k], 1, 1, &g);
     }
     if (!status)
@@ -155,11 +160,11 @@ static ll_status draw_rectangle(const ll_prism *p, double fineness, ll_drawing *
     return LL_OK;
 }
 
-ll_status ll_outline_draw(const ll_prism *p, double fineness, ll_drawing *out)
+ll_status ll_outline_draw(const ll_prism *p, const ll_sizing *sizing, ll_drawing *out)
 {
     memset(out, 0, sizeof *out);
     const ll_status status =
-        p->radius > 0 ? draw_round(p, fineness, out) : draw_rectangle(p, fineness, out);
+        p->radius > 0 ? draw_round(p, sizing, out) : draw_rectangle(p, sizing, out);
     if (status) {
         ll_drawing_clear(out);
         return status;
@@ -179,11 +184,11 @@ static double polygon_depth(double radius, size_t sides, double x, double y)
     return apothem - (x * cos(side) + y * sin(side));
 }
 
-double ll_outline_depth(const ll_prism *p, double fineness, const double at[2])
+double ll_outline_depth(const ll_prism *p, const ll_sizing *sizing, const double at[2])
 {
     const double x = at[0] - p->centre[0], y = at[1] - p->centre[1];
     if (p->radius > 0) {
-        const size_t sides = ll_outline_sides(fineness);
+        const size_t sides = ll_outline_sides(sizing);
         const double in = polygon_depth(p->radius, sides, x, y);
         return p->hole_radius > 0 ? fmin(in, -polygon_depth(p->hole_radius, sides, x, y)) : in;
     }

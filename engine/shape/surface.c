@@ -34,6 +34,74 @@ static void list_faces(const ll_mesh *mesh, ll_face *face)
         }
 }
 
+/* A triangle with the middle that it is sorted by. */
+typedef struct ll_placed {
+    int triangle[3];
+    double middle[3];
+} ll_placed;
+
+static int by_x(const void *a, const void *b)
+{
+    const double d = ((const ll_placed *)a)->middle[0] - ((const ll_placed *)b)->middle[0];
+    return (d > 0) - (d < 0);
+}
+
+static int by_y(const void *a, const void *b)
+{
+    const double d = ((const ll_placed *)a)->middle[1] - ((const ll_placed *)b)->middle[1];
+    return (d > 0) - (d < 0);
+}
+
+static int by_z(const void *a, const void *b)
+{
+    const double d = ((const ll_placed *)a)->middle[2] - ((const ll_placed *)b)->middle[2];
+    return (d > 0) - (d < 0);
+}
+
+/* Halves a list again and again across its longest side, so that neighbours in it are neighbours in space. */
+static void sort_in_space(ll_placed *list, size_t count)
+{
+    enum { ENOUGH = 8 };
+    static int (*const by[3])(const void *, const void *) = {by_x, by_y, by_z};
+    if (count <= ENOUGH)
+        return;
+    int longest = 0;
+    double extent[3];
+    for (int k = 0; k < 3; k++) {
+        double low = HUGE_VAL, high = -HUGE_VAL;
+        for (size_t i = 0; i < count; i++) {
+            low = fmin(low, list[i].middle[k]);
+            high = fmax(high, list[i].middle[k]);
+        }
+        extent[k] = high - low;
+        longest = extent[k] > extent[longest] ? k : longest;
+    }
+    qsort(list, count, sizeof *list, by[longest]);
+    sort_in_space(list, count / 2);
+    sort_in_space(list + count / 2, count - count / 2);
+}
+
+static bool order_triangles(ll_mesh *mesh)
+{
+    ll_placed *list = calloc(mesh->triangles + 1, sizeof *list);
+    if (!list)
+        return false;
+    for (size_t t = 0; t < mesh->triangles; t++) {
+        memcpy(list[t].triangle, mesh->triangle[t], sizeof list[t].triangle);
+        for (int k = 0; k < 3; k++) {
+            const ll_vec3 v = mesh->node_m[mesh->triangle[t][k]];
+            list[t].middle[0] += v.x;
+            list[t].middle[1] += v.y;
+            list[t].middle[2] += v.z;
+        }
+    }
+    sort_in_space(list, mesh->triangles);
+    for (size_t t = 0; t < mesh->triangles; t++)
+        memcpy(mesh->triangle[t], list[t].triangle, sizeof list[t].triangle);
+    free(list);
+    return true;
+}
+
 /* Sorted faces: inner ones stand in pairs. */
 ll_status ll_surface_find(ll_mesh *mesh)
 {
@@ -54,7 +122,7 @@ ll_status ll_surface_find(ll_mesh *mesh)
             memcpy(mesh->triangle[mesh->triangles++], face[i].corner, sizeof face[i].corner);
     }
     free(face);
-    return LL_OK;
+    return order_triangles(mesh) ? LL_OK : LL_NO_MEMORY;
 }
 
 static ll_vec3 normal(const ll_mesh *mesh, size_t t)
