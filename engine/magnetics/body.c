@@ -18,9 +18,7 @@ void ll_body_clear(ll_body *body)
 
 /* ---- the laws ---- */
 
-/* Along the axis of a magnet: B of the major curve, scaled by the charge, and the recoil line above the lowest field that it
- * has seen. */
-static double axial_b(const ll_region *r, double h, double lowest_h, double *slope)
+double ll_region_b(const ll_region *r, double h, double lowest_h, double *slope)
 {
     const double recoil = LL_MU0 * ll_material_mu_r(r->material);
     const double size = fabs(r->charge), sign = r->charge < 0 ? -1 : 1;
@@ -46,7 +44,7 @@ static void magnet_law(const ll_region *r, ll_vec3 h, double lowest_h, ll_vec3 *
 {
     const double mu = ll_material_mu_r(r->material), along = ll_dot(h, r->axis);
     double slope;
-    const double b = axial_b(r, along, lowest_h, &slope);
+    const double b = ll_region_b(r, along, lowest_h, &slope);
     if (b_mu0)
         *b_mu0 = ll_add(ll_scale(mu, h), ll_scale(b / LL_MU0 - mu * along, r->axis));
     if (tangent)
@@ -97,12 +95,6 @@ ll_vec3 ll_body_h(const ll_body *body, size_t t, const double *w)
     return ll_add(minus_gradient(mesh, t, w), minus_gradient(mesh, t, body->psi));
 }
 
-ll_vec3 ll_body_remanence(const ll_body *body, size_t region)
-{
-    const ll_region *r = &body->region[region];
-    return ll_scale(r->charge * ll_material_remanence_t(r->material) / LL_MU0, r->axis);
-}
-
 /* The space outside answers a potential of surface nodes about as a sphere of the same size would: w / size. */
 static void fill_outside(const ll_form *form, double *outside)
 {
@@ -143,6 +135,12 @@ ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible)
     return LL_OK;
 }
 
+static ll_vec3 reference_in(const ll_body *body, size_t t)
+{
+    const ll_region *r = &body->region[body->form->mesh->owner[t]];
+    return ll_scale(r->reference_a_m, r->axis);
+}
+
 void ll_body_residual(const ll_body *body, const double *w, double *residual)
 {
     const ll_mesh *mesh = body->form->mesh;
@@ -153,7 +151,7 @@ void ll_body_residual(const ll_body *body, const double *w, double *residual)
         ll_body_law(body, t, ll_body_h(body, t, w), &b, NULL);
         if (body->reaction)
             b = ll_sub(b, ll_add(minus_gradient(mesh, t, body->psi),
-                                 ll_body_remanence(body, (size_t)mesh->owner[t])));
+                                 reference_in(body, t)));
         for (int k = 0; k < 4; k++)
             residual[mesh->tet[t][k]] -= volume * ll_dot(b, hat[k]);
     }

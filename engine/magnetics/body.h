@@ -15,6 +15,7 @@ typedef struct ll_region {
     const ll_material *material;
     ll_vec3 axis;  /* magnets: unit vector of the magnetisation */
     double charge; /* magnets: fraction of full magnetisation, negative for reversed */
+    double reference_a_m; /* magnetisation along the axis that a reaction body's closed-form field stands for */
     bool linear;
 } ll_region;
 
@@ -48,14 +49,15 @@ ll_tensor ll_body_reversible(const ll_body *body, size_t t, ll_vec3 h);
 
 /* H in tetrahedron t, sources included. */
 ll_vec3 ll_body_h(const ll_body *body, size_t t, const double *w);
-/* Magnetisation at remanence of a magnet region, A/m. */
-ll_vec3 ll_body_remanence(const ll_body *body, size_t region);
+/* Along the axis of a magnet: B in tesla for the field h, from the curve scaled by the charge, and from the recoil line above
+ * lowest_h_a_m (HUGE_VAL: none); slope may be NULL. */
+double ll_region_b(const ll_region *region, double h_a_m, double lowest_h_a_m, double *slope);
 
 /* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small signals, with the
  * reversible permeability - and factorises it. */
 ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible);
 /* residual[nodes] = -integral (B / mu0) . grad v for the potential w; of a reaction body only what it adds to its sources,
- * whose magnetisation at remanence is one of them. */
+ * whose reference magnetisation is one of them. */
 void ll_body_residual(const ll_body *body, const double *w, double *residual);
 
 #endif

@@ -1,6 +1,8 @@
 /* Which parts become bodies, and which of them are one piece.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/body.h"
+#include "base/constants.h"
+#include "magnetics/operating.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -151,6 +153,18 @@ static ll_region region_of(const ll_part *part, size_t index, const ll_rotation 
     return r;
 }
 
+/* What the closed-form field of a magnet stands for: its remanence where the law is nearly a straight recoil line, else its
+ * working point alone in air, so that little is left for the unknowns. */
+static ll_status set_reference(ll_region *r, const ll_shape *shape, const ll_pose *pose)
+{
+    if (ll_material_kind(r->material) != LL_MAGNET)
+        return LL_OK;
+    if (!r->linear || ll_material_mu_r(r->material) > 1.5)
+        return ll_operating_point(r, shape, pose, &r->reference_a_m);
+    r->reference_a_m = r->charge * ll_material_remanence_t(r->material) / LL_MU0;
+    return LL_OK;
+}
+
 /* Shapes and regions of one group, in the frame of its first member. */
 static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll_shape *shape,
                           ll_pose *pose)
@@ -169,6 +183,9 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
         pose[k].rotation = relative(&body->pose.rotation, &p->pose.rotation);
         pose[k].origin_m = ll_to_own(&body->pose, p->pose.origin_m);
         body->region[k] = region_of(p, i, &body->pose.rotation);
+        const ll_status status = set_reference(&body->region[k], &shape[k], &pose[k]);
+        if (status)
+            return status;
         body->reaction = body->reaction && !is_steel(p);
         body->linear = body->linear && body->region[k].linear;
     }

@@ -19,25 +19,15 @@ static size_t part_at(const ll_scene *scene, ll_vec3 point_m)
     return scene->parts;
 }
 
-/* A magnet without unknowns of its own has a recoil permeability of 1: its magnetisation is fixed. */
-static ll_vec3 fixed_magnetisation(const ll_part *part)
-{
-    if (ll_material_kind(part->material) != LL_MAGNET)
-        return ll_vec(0, 0, 0);
-    const double m = part->charge * ll_material_remanence_t(part->material) / LL_MU0;
-    return ll_scale(m / ll_norm(part->north), part->north);
-}
-
 /* B in tesla inside a part, from H of the sources there. */
 static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h,
                           ll_vec3 *b_t)
 {
     size_t region;
-    const ll_part *p = &s->scene->part[part];
     const ll_body *body = ll_system_body_of(s->system, part, &region);
     if (!body) {
         const ll_vec3 h = ll_add(source_h, ll_system_field(s->system, s->bias.densities, point_m));
-        *b_t = ll_scale(LL_MU0, ll_add(h, fixed_magnetisation(p)));
+        *b_t = ll_scale(LL_MU0, ll_add(h, ll_source_magnetisation(s->system, s->scene, part)));
         return LL_OK;
     }
     ll_vec3 h, b;
@@ -75,32 +65,35 @@ ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m,
     return status;
 }
 
-/* Parts without unknowns, and magnets: the mean over points spread evenly across the section. */
-static ll_status section_by_points(const ll_solution *s, const ll_part *part, double z_m,
+/* Mean of the sources' own Bz, mu0 (H + M), over points spread evenly across a section; `added` is the field of the
+ * bodies as well, for a part that is no body itself. */
+static ll_status section_by_points(const ll_solution *s, size_t index, double z_m, bool added,
                                    double *bz_t)
 {
-    enum { ACROSS = 48 };
-    const ll_vec3 x = ll_vec(1, 0, 0), y = ll_vec(0, 1, 0);
-    const double rx = ll_shape_reach_m(&part->shape, &part->pose.rotation, x);
-    const double ry = ll_shape_reach_m(&part->shape, &part->pose.rotation, y);
+    enum { ACROSS = 64 };
+    const ll_part *part = &s->scene->part[index];
+    const double rx = ll_shape_reach_m(&part->shape, &part->pose.rotation, ll_vec(1, 0, 0));
+    const double ry = ll_shape_reach_m(&part->shape, &part->pose.rotation, ll_vec(0, 1, 0));
     ll_vec3 *at = malloc(2 * ACROSS * ACROSS * sizeof *at);
     if (!at)
         return LL_NO_MEMORY;
     size_t n = 0;
     for (int i = 0; i < ACROSS; i++)
         for (int j = 0; j < ACROSS; j++) {
-            const ll_vec3 p =
-                ll_vec(part->pose.origin_m.x + rx * ((2 * i + 1.0) / ACROSS - 1),
-                       part->pose.origin_m.y + ry * ((2 * j + 1.0) / ACROSS - 1), z_m);
+            const ll_vec3 p = ll_vec(part->pose.origin_m.x + rx * ((2 * i + 1.0) / ACROSS - 1),
+                                     part->pose.origin_m.y + ry * ((2 * j + 1.0) / ACROSS - 1), z_m);
             if (ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, p)) > 0)
                 at[n++] = p;
         }
-    ll_status status = n ? ll_solution_b(s, n, at, at + n) : LL_OUTSIDE_PART;
+    ll_status status = n ? ll_sources_h(s, n, at, at + n) : LL_OUTSIDE_PART;
     double sum = 0;
-    for (size_t k = 0; k < n && !status; k++)
-        sum += at[n + k].z;
+#pragma omp parallel for reduction(+ : sum)
+    for (size_t k = 0; k < n; k++)
+        if (!status)
+            sum += at[n + k].z +
+                   (added ? ll_system_field(s->system, s->bias.densities, at[k]).z : 0);
     if (!status)
-        *bz_t = sum / (double)n;
+        *bz_t = LL_MU0 * (sum / (double)n + ll_source_magnetisation(s->system, s->scene, index).z);
     free(at);
     return status;
 }
@@ -111,9 +104,16 @@ ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, 
         return LL_NO_PART;
     size_t region;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
+    double sources = 0, own = 0;
+    ll_status status = LL_OK;
     if (!body || body->reaction)
-        return section_by_points(s, &s->scene->part[part], z_m, bz_t);
-    return ll_body_section(body, region, s->bias.x + body->w, s->bias.x + body->lambda, z_m, bz_t);
+        status = section_by_points(s, part, z_m, !body, &sources);
+    if (body && !status)
+        status = ll_body_section(body, region, s->bias.x + body->w, s->bias.x + body->lambda, z_m,
+                                 &own);
+    if (!status)
+        *bz_t = sources + own;
+    return status;
 }
 
 ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,

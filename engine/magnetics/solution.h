@@ -20,9 +20,9 @@ struct ll_solution {
     ll_solve_facts facts;
 };
 
-/* Magnets whose field is taken in closed form: all but those pressed into steel. What they lack of their remanence, and what
- * their recoil permeability adds, is in the unknowns of their bodies. */
-bool ll_is_source(const ll_system *system, const ll_scene *scene, size_t part);
+/* The magnetisation (world axes, A/m) that the closed-form field of a part stands for: zero for all but magnets, and for
+ * those pressed into steel. What the true one differs by is in the unknowns of the part's body. */
+ll_vec3 ll_source_magnetisation(const ll_system *system, const ll_scene *scene, size_t part);
 
 /* H of all closed-form magnets at n world points, h_a_m overwritten. */
 ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m);

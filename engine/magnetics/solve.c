@@ -13,19 +13,16 @@ static const double solve_tolerance = 1e-7, response_tolerance = 1e-4;
 
 /* ---- magnets in closed form ---- */
 
-bool ll_is_source(const ll_system *system, const ll_scene *scene, size_t part)
+ll_vec3 ll_source_magnetisation(const ll_system *system, const ll_scene *scene, size_t part)
 {
     const ll_part *p = &scene->part[part];
     size_t region;
     const ll_body *body = ll_system_body_of(system, part, &region);
-    return ll_material_kind(p->material) == LL_MAGNET && p->charge != 0 &&
-           (!body || body->reaction);
-}
-
-static ll_vec3 remanent_magnetisation(const ll_part *part)
-{
-    const double m = part->charge * ll_material_remanence_t(part->material) / LL_MU0;
-    return ll_scale(m / ll_norm(part->north), part->north);
+    if (ll_material_kind(p->material) != LL_MAGNET || (body && !body->reaction))
+        return ll_vec(0, 0, 0);
+    const double m = body ? body->region[region].reference_a_m
+                          : p->charge * ll_material_remanence_t(p->material) / LL_MU0;
+    return ll_scale(m / ll_norm(p->north), p->north);
 }
 
 ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m)
@@ -37,10 +34,10 @@ ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, 
     ll_status status = LL_OK;
     for (size_t i = 0; i < s->scene->parts && !status; i++) {
         const ll_part *part = &s->scene->part[i];
-        if (!ll_is_source(s->system, s->scene, i))
+        const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, i);
+        if (ll_norm(m) == 0)
             continue;
-        status =
-            ll_magnet_h(&part->shape, &part->pose, remanent_magnetisation(part), n, points_m, own);
+        status = ll_magnet_h(&part->shape, &part->pose, m, n, points_m, own);
         for (size_t k = 0; k < n && !status; k++)
             h_a_m[k] = ll_add(h_a_m[k], own[k]);
     }
@@ -60,10 +57,10 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
     ll_status status = LL_OK;
     for (size_t i = 0; i < s->scene->parts && !status; i++) {
         const ll_part *part = &s->scene->part[i];
-        if (!ll_is_source(s->system, s->scene, i))
+        const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, i);
+        if (ll_norm(m) == 0)
             continue;
-        status = ll_magnet_potential(&part->shape, &part->pose, remanent_magnetisation(part), n,
-                                     points_m, own);
+        status = ll_magnet_potential(&part->shape, &part->pose, m, n, points_m, own);
         for (size_t k = 0; k < n && !status; k++)
             psi[k] += own[k];
     }

@@ -1,0 +1,13 @@
+/* operating.h - where on its curve a magnet works when it stands alone.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_MAGNETICS_OPERATING_H
+#define LL_MAGNETICS_OPERATING_H
+
+#include "magnetics/body.h"
+
+/* Magnetisation in A/m along the region's axis where the curve meets the load line H = -N M of the whole shape in air, N its
+ * magnetometric demagnetising factor along that axis (own frame of the placed shape). LL_NO_MEMORY. */
+ll_status ll_operating_point(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
+                             double *m_a_m);
+
+#endif
