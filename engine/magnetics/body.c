@@ -102,37 +102,39 @@ static void fill_outside(const ll_form *form, double *outside)
         outside[i] = form->dipole.weight[i] / form->size_m;
 }
 
-ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible)
+static void fill_tangents(const ll_body *body, const double *w, bool reversible, ll_tensor *tensor)
+{
+    for (size_t t = 0; t < body->form->mesh->tets; t++) {
+        const ll_vec3 h = ll_body_h(body, t, w);
+        if (reversible)
+            tensor[t] = ll_body_reversible(body, t, h);
+        else
+            ll_body_law(body, t, h, NULL, &tensor[t]);
+    }
+}
+
+ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool factorise)
 {
     const ll_form *form = body->form;
+    ll_status status = LL_OK;
+    if (!body->owns_interior) {
+        status = ll_interior_new(form->mesh, &body->interior);
+        body->owns_interior = !status;
+    }
     ll_tensor *tensor = malloc(form->mesh->tets * sizeof *tensor);
     double *outside = calloc(form->mesh->nodes, sizeof *outside);
-    ll_interior *fresh = NULL;
-    ll_status status = tensor && outside ? LL_OK : LL_NO_MEMORY;
+    if (!status && !(tensor && outside))
+        status = LL_NO_MEMORY;
     if (!status) {
-        for (size_t t = 0; t < form->mesh->tets; t++) {
-            const ll_vec3 h = ll_body_h(body, t, w);
-            if (reversible)
-                tensor[t] = ll_body_reversible(body, t, h);
-            else
-                ll_body_law(body, t, h, NULL, &tensor[t]);
-        }
+        fill_tangents(body, w, reversible, tensor);
         fill_outside(form, outside);
-        status = ll_interior_new(form->mesh, tensor, &fresh);
+        ll_interior_fill(body->interior, tensor);
+        if (factorise)
+            status = ll_interior_factorise(body->interior, outside);
     }
-    if (!status)
-        status = ll_interior_factorise(fresh, outside);
     free(tensor);
     free(outside);
-    if (status) {
-        ll_interior_free(fresh);
-        return status;
-    }
-    if (body->owns_interior)
-        ll_interior_free(body->interior);
-    body->interior = fresh;
-    body->owns_interior = true;
-    return LL_OK;
+    return status;
 }
 
 static ll_vec3 reference_in(const ll_body *body, size_t t)
@@ -150,8 +152,7 @@ void ll_body_residual(const ll_body *body, const double *w, double *residual)
         const double volume = ll_tet_hats(mesh, t, hat);
         ll_body_law(body, t, ll_body_h(body, t, w), &b, NULL);
         if (body->reaction)
-            b = ll_sub(b, ll_add(minus_gradient(mesh, t, body->psi),
-                                 reference_in(body, t)));
+            b = ll_sub(b, ll_add(minus_gradient(mesh, t, body->psi), reference_in(body, t)));
         for (int k = 0; k < 4; k++)
             residual[mesh->tet[t][k]] -= volume * ll_dot(b, hat[k]);
     }

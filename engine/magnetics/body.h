@@ -15,7 +15,8 @@ typedef struct ll_region {
     const ll_material *material;
     ll_vec3 axis;  /* magnets: unit vector of the magnetisation */
     double charge; /* magnets: fraction of full magnetisation, negative for reversed */
-    double reference_a_m; /* magnetisation along the axis that a reaction body's closed-form field stands for */
+    double
+        reference_a_m; /* magnetisation along the axis that a reaction body's closed-form field stands for */
     bool linear;
 } ll_region;
 
@@ -54,8 +55,8 @@ ll_vec3 ll_body_h(const ll_body *body, size_t t, const double *w);
 double ll_region_b(const ll_region *region, double h_a_m, double lowest_h_a_m, double *slope);
 
 /* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small signals, with the
- * reversible permeability - and factorises it. */
-ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible);
+ * reversible permeability - and, if wanted, factorises it: an older factor still serves as a preconditioner. */
+ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool factorise);
 /* residual[nodes] = -integral (B / mu0) . grad v for the potential w; of a reaction body only what it adds to its sources,
  * whose reference magnetisation is one of them. */
 void ll_body_residual(const ll_body *body, const double *w, double *residual);

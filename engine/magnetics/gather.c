@@ -1,7 +1,7 @@
 /* Which parts become bodies, and which of them are one piece.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "magnetics/body.h"
 #include "base/constants.h"
+#include "magnetics/body.h"
 #include "magnetics/operating.h"
 
 #include <stdint.h>
@@ -221,12 +221,15 @@ static void limit_by_neighbours(const ll_gathering *g, size_t part, const ll_rot
     }
 }
 
-/* A joined piece has far more surface than its parts and is meshed a little coarser. At the edges of a magnet of low recoil
- * permeability nothing is singular but its own closed-form field. */
+/* A joined piece has far more surface than its parts and is meshed a little coarser; a magnet with a bent curve, whose
+ * magnetisation varies along it, finer. At the edges of a magnet of low recoil permeability nothing is singular but its own
+ * closed-form field. */
 static ll_sizing sizing_of(const ll_gathering *g, const ll_body *body, double fineness)
 {
-    const bool slight = body->reaction && ll_material_mu_r(body->region[0].material) < 1.5;
-    ll_sizing s = {(body->regions > 1 ? 0.8 : 1) * fineness, slight ? 4 : 1, {0, 0, 0}};
+    const bool slight =
+        body->reaction && body->linear && ll_material_mu_r(body->region[0].material) < 1.5;
+    const double share = body->regions > 1 ? 0.8 : body->reaction && !body->linear ? 1.5 : 1;
+    ll_sizing s = {share * fineness, slight ? 4 : 1, {0, 0, 0}};
     for (size_t r = 0; r < body->regions; r++)
         limit_by_neighbours(g, body->region[r].part, &body->pose.rotation, &s.most_m);
     return s;

@@ -7,8 +7,11 @@
 
 struct ll_interior {
     cholmod_common common;
-    cholmod_sparse *matrix; /* symmetric, lower triangle stored */
+    const ll_mesh *mesh;
+    cholmod_sparse *matrix; /* symmetric, lower triangle stored, columns sorted */
     cholmod_factor *factor;
+    int (*slot)
+        [10]; /* [tets] where the entries of each element's lower triangle stand among the values */
     size_t nodes;
 };
 
@@ -48,53 +51,90 @@ ll_vec3 ll_tet_gradient(const ll_mesh *mesh, size_t t, const double *node_value)
     return sum;
 }
 
-static void add_entry(cholmod_triplet *triplet, int row, int column, double value)
+static void add_entry(cholmod_triplet *triplet, int a, int b)
 {
-    ((int *)triplet->i)[triplet->nnz] = row > column ? row : column;
-    ((int *)triplet->j)[triplet->nnz] = row > column ? column : row;
-    ((double *)triplet->x)[triplet->nnz++] = value;
+    ((int *)triplet->i)[triplet->nnz] = a > b ? a : b;
+    ((int *)triplet->j)[triplet->nnz] = a > b ? b : a;
+    ((double *)triplet->x)[triplet->nnz++] = 0;
 }
 
-static void add_tet(const ll_mesh *mesh, size_t t, const ll_tensor *mu, cholmod_triplet *triplet)
+static ll_status make_pattern(ll_interior *in)
 {
-    ll_vec3 hat[4];
-    double along[4];
-    const double volume = ll_tet_hats(mesh, t, hat);
-    for (int a = 0; a < 4; a++)
-        along[a] = ll_dot(hat[a], mu->axis);
-    for (int a = 0; a < 4; a++)
-        for (int b = 0; b <= a; b++)
-            add_entry(triplet, mesh->tet[t][a], mesh->tet[t][b],
-                      volume *
-                          (mu->across * ll_dot(hat[a], hat[b]) + mu->extra * along[a] * along[b]));
-}
-
-static ll_status assemble(ll_interior *in, const ll_mesh *mesh, const ll_tensor *mu_r)
-{
+    const ll_mesh *mesh = in->mesh;
     cholmod_triplet *triplet = cholmod_allocate_triplet(mesh->nodes, mesh->nodes, 10 * mesh->tets,
                                                         -1, CHOLMOD_REAL, &in->common);
     if (!triplet)
         return LL_NO_MEMORY;
     for (size_t t = 0; t < mesh->tets; t++)
-        add_tet(mesh, t, &mu_r[t], triplet);
+        for (int a = 0; a < 4; a++)
+            for (int b = 0; b <= a; b++)
+                add_entry(triplet, mesh->tet[t][a], mesh->tet[t][b]);
     in->matrix = cholmod_triplet_to_sparse(triplet, triplet->nnz, &in->common);
     cholmod_free_triplet(&triplet, &in->common);
-    return in->matrix ? LL_OK : LL_NO_MEMORY;
+    return in->matrix && cholmod_sort(in->matrix, &in->common) ? LL_OK : LL_NO_MEMORY;
 }
 
-ll_status ll_interior_new(const ll_mesh *mesh, const ll_tensor *mu_r, ll_interior **out)
+static int find_slot(const cholmod_sparse *matrix, int a, int b)
+{
+    const int row = a > b ? a : b, column = a > b ? b : a;
+    const int *start = matrix->p, *rows = matrix->i;
+    int low = start[column], high = start[column + 1] - 1;
+    while (low < high) {
+        const int mid = (low + high) / 2;
+        if (rows[mid] < row)
+            low = mid + 1;
+        else
+            high = mid;
+    }
+    return low;
+}
+
+static ll_status find_slots(ll_interior *in)
+{
+    const ll_mesh *mesh = in->mesh;
+    in->slot = malloc((mesh->tets + 1) * sizeof *in->slot);
+    if (!in->slot)
+        return LL_NO_MEMORY;
+    for (size_t t = 0; t < mesh->tets; t++)
+        for (int a = 0, k = 0; a < 4; a++)
+            for (int b = 0; b <= a; b++)
+                in->slot[t][k++] = find_slot(in->matrix, mesh->tet[t][a], mesh->tet[t][b]);
+    return LL_OK;
+}
+
+ll_status ll_interior_new(const ll_mesh *mesh, ll_interior **out)
 {
     ll_interior *in = calloc(1, sizeof *in);
     if (!in)
         return LL_NO_MEMORY;
     start(&in->common);
+    in->mesh = mesh;
     in->nodes = mesh->nodes;
-    const ll_status status = assemble(in, mesh, mu_r);
+    ll_status status = make_pattern(in);
+    if (!status)
+        status = find_slots(in);
     if (status)
         ll_interior_free(in);
     else
         *out = in;
     return status;
+}
+
+void ll_interior_fill(ll_interior *in, const ll_tensor *mu)
+{
+    double *value = in->matrix->x;
+    memset(value, 0, in->matrix->nzmax * sizeof *value);
+    for (size_t t = 0; t < in->mesh->tets; t++) {
+        ll_vec3 hat[4];
+        double along[4];
+        const double volume = ll_tet_hats(in->mesh, t, hat);
+        for (int a = 0; a < 4; a++)
+            along[a] = ll_dot(hat[a], mu[t].axis);
+        for (int a = 0, k = 0; a < 4; a++)
+            for (int b = 0; b <= a; b++)
+                value[in->slot[t][k++]] += volume * (mu[t].across * ll_dot(hat[a], hat[b]) +
+                                                     mu[t].extra * along[a] * along[b]);
+    }
 }
 
 void ll_interior_free(ll_interior *in)
@@ -104,6 +144,7 @@ void ll_interior_free(ll_interior *in)
     cholmod_free_sparse(&in->matrix, &in->common);
     cholmod_free_factor(&in->factor, &in->common);
     cholmod_finish(&in->common);
+    free(in->slot);
     free(in);
 }
 

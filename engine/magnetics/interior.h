@@ -16,9 +16,11 @@ typedef struct ll_tensor {
     ll_vec3 axis;
 } ll_tensor;
 
-/* mu_r[tets]. Caller frees *out. */
-ll_status ll_interior_new(const ll_mesh *mesh, const ll_tensor *mu_r, ll_interior **out);
+/* The pattern of a mesh, still without values; the mesh must outlive it. Caller frees *out. */
+ll_status ll_interior_new(const ll_mesh *mesh, ll_interior **out);
 void ll_interior_free(ll_interior *interior);
+/* Values for mu_r[tets]; may be called again for others. */
+void ll_interior_fill(ll_interior *interior, const ll_tensor *mu_r);
 
 /* Factorises the matrix plus a diagonal on the surface nodes (surface[surface_nodes], > 0), which stands for the space
  * outside and takes away the freedom of a constant. LL_LIBRARY, LL_NO_MEMORY. */

@@ -80,8 +80,9 @@ static ll_status section_by_points(const ll_solution *s, size_t index, double z_
     size_t n = 0;
     for (int i = 0; i < ACROSS; i++)
         for (int j = 0; j < ACROSS; j++) {
-            const ll_vec3 p = ll_vec(part->pose.origin_m.x + rx * ((2 * i + 1.0) / ACROSS - 1),
-                                     part->pose.origin_m.y + ry * ((2 * j + 1.0) / ACROSS - 1), z_m);
+            const ll_vec3 p =
+                ll_vec(part->pose.origin_m.x + rx * ((2 * i + 1.0) / ACROSS - 1),
+                       part->pose.origin_m.y + ry * ((2 * j + 1.0) / ACROSS - 1), z_m);
             if (ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, p)) > 0)
                 at[n++] = p;
         }
@@ -90,8 +91,8 @@ static ll_status section_by_points(const ll_solution *s, size_t index, double z_
 #pragma omp parallel for reduction(+ : sum)
     for (size_t k = 0; k < n; k++)
         if (!status)
-            sum += at[n + k].z +
-                   (added ? ll_system_field(s->system, s->bias.densities, at[k]).z : 0);
+            sum +=
+                at[n + k].z + (added ? ll_system_field(s->system, s->bias.densities, at[k]).z : 0);
     if (!status)
         *bz_t = LL_MU0 * (sum / (double)n + ll_source_magnetisation(s->system, s->scene, index).z);
     free(at);
@@ -109,8 +110,8 @@ ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, 
     if (!body || body->reaction)
         status = section_by_points(s, part, z_m, !body, &sources);
     if (body && !status)
-        status = ll_body_section(body, region, s->bias.x + body->w, s->bias.x + body->lambda, z_m,
-                                 &own);
+        status =
+            ll_body_section(body, region, s->bias.x + body->w, s->bias.x + body->lambda, z_m, &own);
     if (!status)
         *bz_t = sources + own;
     return status;

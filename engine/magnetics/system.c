@@ -138,7 +138,7 @@ static ll_status add_interiors(ll_system *s)
 {
     for (size_t b = 0; b < s->count; b++) {
         const ll_body *twin = twin_before(s, b);
-        const ll_status status = twin ? LL_OK : ll_body_tangent(&s->body[b], NULL, false);
+        const ll_status status = twin ? LL_OK : ll_body_tangent(&s->body[b], NULL, false, true);
         if (status)
             return status;
         if (twin)
@@ -503,7 +503,9 @@ ll_status ll_system_signal(const ll_system *s, ll_source_potential psi, void *co
 
 /* Each Newton equation is solved this well, the last ones better as they no longer move the working point. */
 static const double newton_forcing = 1e-3, first_forcing = 1e-4, newton_tolerance = 1e-6;
-enum { MOST_NEWTON = 40, MOST_HALVINGS = 8 };
+enum { MOST_NEWTON = 60, MOST_HALVINGS = 8 };
+/* A factorisation is renewed when it took more products than this to use it. */
+static const size_t fair_steps = 8;
 
 /* missing[unknowns] = sources - the left-hand sides at x: what a step must still bring about. */
 static ll_status find_missing(const ll_system *s, const double *sources, const double *x,
@@ -567,13 +569,14 @@ static ll_status move(const ll_system *s, const double *sources, const double *s
     return status;
 }
 
-static ll_status set_tangents(ll_system *s, const double *x, bool reversible)
+static ll_status set_tangents(ll_system *s, const double *x, bool reversible, bool factorise)
 {
     ll_status status = LL_OK;
 #pragma omp parallel for schedule(dynamic)
     for (size_t b = 0; b < s->count; b++)
         if (!s->body[b].linear)
-            keep_worse(&status, ll_body_tangent(&s->body[b], x + s->body[b].w, reversible));
+            keep_worse(&status,
+                       ll_body_tangent(&s->body[b], x + s->body[b].w, reversible, factorise));
     return status;
 }
 
@@ -597,6 +600,7 @@ static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, siz
     ll_status status = find_missing(s, room->sources, x, room->missing);
     for (*count = 0; !status; ++*count) {
         double length;
+        const size_t steps_before = *steps;
         if (*count == MOST_NEWTON)
             return LL_NO_CONVERGENCE;
         const double forcing = linear ? bias_tolerance : *count ? newton_forcing : first_forcing;
@@ -614,7 +618,7 @@ static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, siz
             return LL_NO_CONVERGENCE;
         if (length == 1 && change < newton_tolerance)
             break;
-        status = set_tangents(s, x, false);
+        status = set_tangents(s, x, false, *steps - steps_before > fair_steps);
     }
     return status;
 }
@@ -632,11 +636,11 @@ ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, d
     const ll_newton_room r = {room, room + 2 * s->unknowns, room + 3 * s->unknowns};
     ll_status status = add_sources(s, psi, context, r.sources);
     if (!status)
-        status = set_tangents(s, x, false);
+        status = set_tangents(s, x, false, true);
     if (!status)
         status = newton(s, &r, x, steps, count);
     if (!status)
-        status = set_tangents(s, x, true);
+        status = set_tangents(s, x, true, true);
     free(room);
     return status;
 }

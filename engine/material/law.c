@@ -71,16 +71,26 @@ static void steel_b(const ll_law *law, double h, double *b, double *slope)
     *b = copysign(*b, h);
 }
 
-/* Beyond the coercive field the magnet is taken as vacuum with what polarisation it has there. */
+/* Beyond the last point the polarisation falls on along the first chord to zero and then mirrors itself, as the branch of a
+ * loop does that is driven to saturation the other way. */
 static void magnet_b(const ll_law *law, double h, double *b, double *slope)
 {
     const ll_piece *first = law->pieces;
-    if (h < first->h_a_m) {
-        *b = first->b_t + LL_MU0 * (h - first->h_a_m);
-        *slope = LL_MU0;
+    if (h >= first->h_a_m) {
+        piece_b(find_piece(law, h), h, b, slope);
         return;
     }
-    piece_b(find_piece(law, h), h, b, slope);
+    const double j = first->b_t - LL_MU0 * first->h_a_m, fall = first->slope - LL_MU0;
+    const double below = first->h_a_m - h, span = fall > 0.0 ? 2.0 * j / fall : HUGE_VAL;
+    if (below <= span) {
+        *b = first->b_t - first->slope * below;
+        *slope = first->slope;
+        return;
+    }
+    const double mirrored = first->h_a_m + below - span;
+    double b_mirrored;
+    piece_b(find_piece(law, mirrored), mirrored, &b_mirrored, slope);
+    *b = LL_MU0 * h - (b_mirrored - LL_MU0 * mirrored);
 }
 
 /* Slope of the polarisation over the interval that starts at point i. */
