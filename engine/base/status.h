@@ -19,6 +19,8 @@
     X(LL_STRING_IN_PART, "the string passes through a part")                                       \
     X(LL_TOO_BIG, "the mesh would need more memory than allowed")                                  \
     X(LL_NO_CONVERGENCE, "the solver did not converge")                                            \
+    X(LL_NOT_SOLVABLE,                                                                             \
+      "the circuit has no single solution: a node hangs free, or shorts form a loop")              \
     X(LL_RING_AROUND_COIL, "steel closes a ring around part of the winding")                       \
     X(LL_CANCELLED, "stopped on request")                                                          \
     X(LL_LIBRARY, "a numerical library reported an error")
