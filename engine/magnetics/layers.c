@@ -206,27 +206,38 @@ static bool load_batch(const ll_pair *pair, size_t first, ll_batch *b)
     return true;
 }
 
-/* column[a][t] += the layer v[p][t] tested with the hat of corner a, patch by patch. */
-static inline void test_column(const ll_points *q, const double *v, double *column)
+/* The layer v[p][t] tested with the hat of corner a in each patch. */
+static inline void test_patches(const ll_points *q, const double *v, size_t a, double *sum)
 {
-    double sum[3][BATCH];
-    for (size_t a = 0; a < 3; a++)
 #pragma omp simd
-        for (size_t t = 0; t < BATCH; t++)
-            sum[a][t] = q->weight[0][a][t] * v[t] + q->weight[1][a][t] * v[BATCH + t] +
-                        q->weight[2][a][t] * v[2 * BATCH + t];
-    for (size_t a = 0; a < 3; a++)
-        for (size_t t = 0; t < q->count; t++)
-            column[a * BATCH + q->triangle[t]] += sum[a][t];
+    for (size_t t = 0; t < BATCH; t++)
+        sum[t] = q->weight[0][a][t] * v[t] + q->weight[1][a][t] * v[BATCH + t] +
+                 q->weight[2][a][t] * v[2 * BATCH + t];
+}
+
+/* column[a][t] += what the patches of triangle t give. */
+static inline void test_column(const ll_points *q, bool whole, const double *v, double *column)
+{
+    double sum[BATCH];
+    for (size_t a = 0; a < 3; a++, column += BATCH) {
+        test_patches(q, v, a, sum);
+        if (whole)
+#pragma omp simd
+            for (size_t t = 0; t < BATCH; t++)
+                column[t] += sum[t];
+        else
+            for (size_t t = 0; t < q->count; t++)
+                column[q->triangle[t]] += sum[t];
+    }
 }
 
 /* The columns of panel j's corners and nodes, from its layers at the points. */
-static inline void add_panel(const ll_form *source, size_t j, const ll_points *q, const double *s,
-                             const double *d, double *charge, double *dipole)
+static inline void add_panel(const ll_form *source, size_t j, const ll_points *q, bool whole,
+                             const double *s, const double *d, double *charge, double *dipole)
 {
     for (size_t k = 0; k < 3; k++) {
-        test_column(q, s + k * POINTS, charge + POINTS * (size_t)source->mesh->corner[j][k]);
-        test_column(q, d + k * POINTS, dipole + POINTS * (size_t)source->mesh->triangle[j][k]);
+        test_column(q, whole, s + k * POINTS, charge + POINTS * (size_t)source->mesh->corner[j][k]);
+        test_column(q, whole, d + k * POINTS, dipole + POINTS * (size_t)source->mesh->triangle[j][k]);
     }
 }
 
@@ -243,13 +254,13 @@ static void couple_batch(const ll_pair *pair, const ll_batch *b, double *charge,
             ll_norm(ll_sub(ll_panels_centre(source->panels, j), b->centre)) - b->radius;
         if (clear > radii_apart * ll_panels_radius(source->panels, j)) {
             ll_panel_potentials_afar(source->panels, j, POINTS, w->x, w->y, w->z, s, d);
-            add_panel(source, j, w, s, d, charge, dipole);
+            add_panel(source, j, w, true, s, d, charge, dipole);
             continue;
         }
         for (size_t k = 0; k < b->pieces; k++) {
             const ll_points *q = &b->piece[k];
             ll_panel_potentials(source->panels, j, pair->contact_m, POINTS, q->x, q->y, q->z, s, d);
-            add_panel(source, j, q, s, d, charge, dipole);
+            add_panel(source, j, q, false, s, d, charge, dipole);
         }
     }
 }
