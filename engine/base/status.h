@@ -22,6 +22,10 @@
     X(LL_NOT_SOLVABLE,                                                                             \
       "the circuit has no single solution: a node hangs free, or shorts form a loop")              \
     X(LL_RING_AROUND_COIL, "steel closes a ring around part of the winding")                       \
+    X(LL_OUTSIDE_MAP, "a string moves further than its linkage map covers")                        \
+    X(LL_CLIPS, "the sound is louder than the file can hold")                                      \
+    X(LL_FILE, "the file cannot be written")                                                       \
+    X(LL_NO_SOUND, "built without libsndfile: no sound files")                                     \
     X(LL_CANCELLED, "stopped on request")                                                          \
     X(LL_LIBRARY, "a numerical library reported an error")
 

@@ -38,8 +38,7 @@ ll_status ll_mode_pairs(const ll_stiff_string *string, double split, const ll_pu
                         size_t count, ll_mode_pair *pairs);
 
 /* Resultant of the pull on the sounding length. LL_BAD_VALUE as above. */
-ll_status ll_pull_total(const ll_pull *pull, double length_m, double *force_x_n,
-                        double *force_z_n);
+ll_status ll_pull_total(const ll_pull *pull, double length_m, double *force_x_n, double *force_z_n);
 
 /* 1200 log2(f / reference). */
 double ll_cents(double frequency_hz, double reference_hz);

@@ -13,10 +13,12 @@
 
 typedef struct ll_pluck {
     double from_bridge_m; /* centre of the force, between the ends of the sounding length */
-    double height_m;      /* of the corner that the same force makes at a point; negative: the other way */
-    double angle_rad;     /* direction of the pull: 0 towards +x across the strings, pi/2 towards +z, up */
-    double width_m;       /* whole width of the force along the string; 0: a point */
-    double release_s;     /* time in which the force ceases, its middle being t = 0; 0: at once */
+    double
+        height_m; /* of the corner that the same force makes at a point; negative: the other way */
+    double
+        angle_rad; /* direction of the pull: 0 towards +x across the strings, pi/2 towards +z, up */
+    double width_m;   /* whole width of the force along the string; 0: a point */
+    double release_s; /* time in which the force ceases, its middle being t = 0; 0: at once */
 } ll_pluck;
 
 /* LL_BAD_VALUE for a pluck that is not between the ends of the string with its whole width, or not finite. */

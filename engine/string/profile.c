@@ -15,12 +15,12 @@ ll_status ll_profile_check(size_t points, const double *y_m)
 }
 
 /* Spherical Bessel functions of order 0 and 1 at u >= 0; GSL calls its handler for arguments that underflow. */
-static double j0(double u)
+static double spherical_0(double u)
 {
     return gsl_sf_bessel_j0(u);
 }
 
-static double j1(double u)
+static double spherical_1(double u)
 {
     return u < 1e-100 ? 0 : gsl_sf_bessel_j1(u);
 }
@@ -31,7 +31,7 @@ static double complex piece(double a, double b, double f, double g, double k)
 {
     const double middle = (a + b) / 2, half = (b - a) / 2;
     return 2 * half * cexp(I * k * middle) *
-           ((f + g) / 2 * j0(k * half) + I * ((g - f) / 2 * j1(k * half)));
+           ((f + g) / 2 * spherical_0(k * half) + I * ((g - f) / 2 * spherical_1(k * half)));
 }
 
 double complex ll_profile_transform(size_t points, const double *y, const double *value,
@@ -43,8 +43,8 @@ double complex ll_profile_transform(size_t points, const double *y, const double
         if (a >= b)
             continue;
         const double slope = (value[i + 1] - value[i]) / (y[i + 1] - y[i]);
-        sum += piece(a, b, value[i] + slope * (a - y[i]), value[i] + slope * (b - y[i]),
-                     wave_per_m);
+        sum +=
+            piece(a, b, value[i] + slope * (a - y[i]), value[i] + slope * (b - y[i]), wave_per_m);
     }
     return sum;
 }

@@ -37,8 +37,8 @@ ll_status ll_stiff_string_tune(const ll_string_tuning *t, ll_stiff_string *out)
         return status;
     /* With B = s / (T L^2), f1^2 = f0^2 (1 + B) and T = mass (2 L f0)^2 the tension is what an ideal string would need,
      * less s / L^2: stiffness does that part of the work. */
-    const double s = stiffness_n_m2(t), ideal_n = ll_string_tension_n(t->mass_kg_m, t->scale_m,
-                                                                     t->frequency_hz);
+    const double s = stiffness_n_m2(t),
+                 ideal_n = ll_string_tension_n(t->mass_kg_m, t->scale_m, t->frequency_hz);
     const double tension = ideal_n - s / (t->scale_m * t->scale_m);
     if (!above_zero(tension))
         return LL_BAD_VALUE;

@@ -28,7 +28,7 @@ typedef struct ll_string_tuning {
 
 /* What follows, for the sounding length. */
 typedef struct ll_stiff_string {
-    double length_m;      /* from fret or nut to the bridge */
+    double length_m; /* from fret or nut to the bridge */
     double tension_n;
     double mass_kg_m;
     double diameter_m;

@@ -1,0 +1,124 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "signal/sound.h"
+#include "signal/spectrum.h"
+
+#include <math.h>
+
+#ifdef LL_HAVE_SNDFILE
+#include <sndfile.h>
+
+enum { CHUNK = 4096 };
+
+bool ll_sound_available(void)
+{
+    return true;
+}
+
+static ll_status check(const ll_sound_options *o, size_t sections, const ll_sound_section *section)
+{
+    const bool scale = o->full_scale_v == 0 ? o->peak > 0 && o->peak <= 1
+                                            : isfinite(o->full_scale_v) && o->full_scale_v > 0;
+    const bool good = scale && o->rate_hz > 0 && o->pause_s >= 0 && o->pause_s <= 3600 &&
+                      (o->format == LL_SOUND_FLOAT || o->format == LL_SOUND_PCM_24);
+    for (size_t i = 0; i < sections; i++)
+        for (size_t k = 0; k < section[i].n; k++)
+            if (!isfinite(section[i].voltage_v[k]))
+                return LL_BAD_VALUE;
+    return good ? LL_OK : LL_BAD_VALUE;
+}
+
+static size_t pause_samples(const ll_sound_options *o)
+{
+    return (size_t)lround(o->pause_s * o->rate_hz);
+}
+
+static ll_sound_facts facts_of(const ll_sound_options *o, size_t sections,
+                               const ll_sound_section *section)
+{
+    double highest = 0, samples = sections ? (double)(sections - 1) * (double)pause_samples(o) : 0;
+    for (size_t i = 0; i < sections; i++) {
+        highest = fmax(highest, ll_peak(section[i].n, section[i].voltage_v));
+        samples += (double)section[i].n;
+    }
+    /* Silence has no peak to scale by: it stays silence at any scale. */
+    double full_scale = o->full_scale_v;
+    if (full_scale == 0)
+        full_scale = highest > 0 ? highest / o->peak : 1;
+    return (ll_sound_facts){samples / o->rate_hz, full_scale, highest / full_scale};
+}
+
+/* n samples of a section, or of silence when voltage is NULL. */
+static bool write_samples(SNDFILE *file, size_t n, const double *voltage, double full_scale)
+{
+    double chunk[CHUNK];
+    for (size_t from = 0; from < n; from += CHUNK) {
+        const size_t some = n - from < CHUNK ? n - from : CHUNK;
+        for (size_t k = 0; k < some; k++)
+            chunk[k] = voltage ? voltage[from + k] / full_scale : 0;
+        if (sf_write_double(file, chunk, (sf_count_t)some) != (sf_count_t)some)
+            return false;
+    }
+    return true;
+}
+
+static bool write_sections(SNDFILE *file, size_t sections, const ll_sound_section *section,
+                           size_t pause, double full_scale)
+{
+    for (size_t i = 0; i < sections; i++) {
+        if (i > 0 && !write_samples(file, pause, NULL, full_scale))
+            return false;
+        if (!write_samples(file, section[i].n, section[i].voltage_v, full_scale))
+            return false;
+    }
+    return true;
+}
+
+static ll_status write_file(const char *path, const ll_sound_options *o, size_t sections,
+                            const ll_sound_section *section, double full_scale)
+{
+    const int subtype = o->format == LL_SOUND_FLOAT ? SF_FORMAT_FLOAT : SF_FORMAT_PCM_24;
+    SF_INFO info = {.samplerate = o->rate_hz, .channels = 1, .format = SF_FORMAT_WAV | subtype};
+    SNDFILE *file = sf_open(path, SFM_WRITE, &info);
+    if (!file)
+        return LL_FILE;
+    /* The chunk that holds the peak holds the time of writing too: without it equal sounds make equal files. */
+    sf_command(file, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
+    const bool written = write_sections(file, sections, section, pause_samples(o), full_scale);
+    return sf_close(file) == 0 && written ? LL_OK : LL_FILE;
+}
+
+ll_status ll_sound_write(const char *path, const ll_sound_options *options, size_t sections,
+                         const ll_sound_section *section, ll_sound_facts *facts)
+{
+    ll_status status = check(options, sections, section);
+    if (status)
+        return status;
+    const ll_sound_facts found = facts_of(options, sections, section);
+    /* The scaling itself may round one bit above 1. */
+    if (options->format == LL_SOUND_PCM_24 && found.peak > 1 + 1e-12)
+        return LL_CLIPS;
+    status = write_file(path, options, sections, section, found.full_scale_v);
+    if (!status && facts)
+        *facts = found;
+    return status;
+}
+
+#else
+
+bool ll_sound_available(void)
+{
+    return false;
+}
+
+ll_status ll_sound_write(const char *path, const ll_sound_options *options, size_t sections,
+                         const ll_sound_section *section, ll_sound_facts *facts)
+{
+    (void)path;
+    (void)options;
+    (void)sections;
+    (void)section;
+    (void)facts;
+    return LL_NO_SOUND;
+}
+
+#endif
