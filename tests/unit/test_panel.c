@@ -70,7 +70,7 @@ static void potentials_match_quadrature(void **state)
         for (int j = 0; j < 4; j++) {
             const ll_vec3 p = ll_add(blend(place[j]), ll_scale(height[i], n));
             double s[3], d[3], coarse[6], fine[6];
-            ll_panel_potentials(panels, 0, 1, &p.x, &p.y, &p.z, s, d);
+            ll_panel_potentials(panels, 0, 0, 1, &p.x, &p.y, &p.z, s, d);
             quadrature(64, n, area, p, coarse);
             quadrature(128, n, area, p, fine);
             for (int k = 0; k < 3; k++) {
@@ -90,7 +90,7 @@ static void equilateral_triangle_has_its_textbook_potential_at_the_middle(void *
     ll_panels *panels = one_triangle(node);
     const ll_vec3 p = ll_vec(0.5, sqrt(3) / 6, 0);
     double s[3], d[3];
-    ll_panel_potentials(panels, 0, 1, &p.x, &p.y, &p.z, s, d);
+    ll_panel_potentials(panels, 0, 0, 1, &p.x, &p.y, &p.z, s, d);
     const double whole = sqrt(3) / 2 * log((2 + sqrt(3)) / (2 - sqrt(3))) / (4 * LL_PI);
     for (int k = 0; k < 3; k++) {
         assert_relative(s[k], whole / 3, 1e-13);
@@ -107,12 +107,67 @@ static void far_away_a_panel_is_a_charge_and_a_dipole(void **state)
     const ll_vec3 way = ll_vec(30, -50, 80), p = ll_add(blend(thirds), way);
     const double r = ll_norm(way), area = ll_panels_area(panels, 0);
     double s[3], d[3];
-    ll_panel_potentials(panels, 0, 1, &p.x, &p.y, &p.z, s, d);
+    ll_panel_potentials(panels, 0, 0, 1, &p.x, &p.y, &p.z, s, d);
     /* From the centroid the next term is of the order (edge / r)^2. */
     assert_relative(s[0] + s[1] + s[2], area / (4 * LL_PI * r), 1e-4);
     assert_relative(d[0] + d[1] + d[2],
                     area * ll_dot(way, ll_panels_normal(panels, 0)) / (4 * LL_PI * r * r * r),
                     1e-3);
+    ll_panels_free(panels);
+}
+
+/* A rule exact for quadratics on a triangle of radius a: the first terms left out are of third order in a / distance. */
+static void three_points_stand_for_a_panel_some_radii_away(void **state)
+{
+    (void)state;
+    ll_panels *panels = one_triangle(corner);
+    const ll_vec3 centre = ll_panels_centre(panels, 0);
+    const double a = ll_panels_radius(panels, 0), area = ll_panels_area(panels, 0);
+    double furthest = 0;
+    for (int k = 0; k < 3; k++)
+        furthest = fmax(furthest, ll_norm(ll_sub(corner[k], centre)));
+    assert_close(a, furthest, 1e-15);
+    for (int r = 3; r < 50; r *= 2)
+        for (int w = 0; w < 8; w++) {
+            const ll_vec3 way = ll_vec(w & 1 ? 0.3 : -0.8, w & 2 ? 0.5 : -0.6, w & 4 ? 0.9 : -0.2);
+            const ll_vec3 p = ll_add(centre, ll_scale(r * a / ll_norm(way), way));
+            double s[3], d[3], afar_s[3], afar_d[3];
+            ll_panel_potentials(panels, 0, 0, 1, &p.x, &p.y, &p.z, s, d);
+            ll_panel_potentials_afar(panels, 0, 1, &p.x, &p.y, &p.z, afar_s, afar_d);
+            const double whole = area / (4 * LL_PI * r * a), share = 1.0 / (r * r * r);
+            for (int k = 0; k < 3; k++) {
+                assert_close(afar_s[k], s[k], 0.3 * whole * share);
+                assert_close(afar_d[k], d[k], whole / (r * a) * share);
+            }
+        }
+    ll_panels_free(panels);
+}
+
+/* Where two solids touch, each sees the other's panels from a given height above their plane. */
+static void contact_lifts_points_off_the_plane(void **state)
+{
+    (void)state;
+    ll_panels *panels = one_triangle(corner);
+    const double contact = 0.01, place[3] = {0.3, 0.3, 0.4};
+    const ll_vec3 n = ll_panels_normal(panels, 0), on = blend(place);
+    const ll_vec3 lifted = ll_add(on, ll_scale(contact, n));
+    double s[3], d[3], there_s[3], there_d[3];
+    ll_panel_potentials(panels, 0, 0, 1, &lifted.x, &lifted.y, &lifted.z, there_s, there_d);
+    for (double h = -0.9; h < 1; h += 0.3) {
+        const ll_vec3 p = ll_add(on, ll_scale(h * contact, n));
+        ll_panel_potentials(panels, 0, contact, 1, &p.x, &p.y, &p.z, s, d);
+        for (int k = 0; k < 3; k++) {
+            assert_close(d[k], there_d[k], 1e-3);
+            assert_close(s[k], there_s[k], 1e-2 * there_s[k] + 1e-3);
+        }
+    }
+    const ll_vec3 below = ll_sub(on, ll_scale(2 * contact, n));
+    ll_panel_potentials(panels, 0, contact, 1, &below.x, &below.y, &below.z, s, d);
+    ll_panel_potentials(panels, 0, 0, 1, &below.x, &below.y, &below.z, there_s, there_d);
+    for (int k = 0; k < 3; k++) {
+        assert_close(s[k], there_s[k], 0);
+        assert_close(d[k], there_d[k], 0);
+    }
     ll_panels_free(panels);
 }
 
@@ -148,7 +203,7 @@ static double potential(const solid *s, ll_vec3 p)
 {
     double sum = 0, single[3], dbl[3];
     for (size_t i = 0; i < TRIANGLES; i++) {
-        ll_panel_potentials(s->panels, i, 1, &p.x, &p.y, &p.z, single, dbl);
+        ll_panel_potentials(s->panels, i, 0, 1, &p.x, &p.y, &p.z, single, dbl);
         for (int k = 0; k < 3; k++)
             sum += single[k] * s->charge[3 * i + k] + dbl[k] * s->dipole[3 * i + k];
     }
@@ -238,8 +293,8 @@ static void potential_stays_finite_on_edges_and_corners(void **state)
     for (int i = 0; i < 4; i++) {
         const ll_vec3 p = blend(place[i]), q = ll_add(p, ll_vec(1e-7, 2e-7, -1e-7));
         double s[3], d[3], s_near[3], d_near[3];
-        ll_panel_potentials(panels, 0, 1, &p.x, &p.y, &p.z, s, d);
-        ll_panel_potentials(panels, 0, 1, &q.x, &q.y, &q.z, s_near, d_near);
+        ll_panel_potentials(panels, 0, 0, 1, &p.x, &p.y, &p.z, s, d);
+        ll_panel_potentials(panels, 0, 0, 1, &q.x, &q.y, &q.z, s_near, d_near);
         for (int k = 0; k < 3; k++) {
             assert_true(isfinite(d[k]));
             assert_close(s[k], s_near[k], 1e-5);
@@ -259,10 +314,10 @@ static void many_points_at_once_give_what_single_ones_give(void **state)
         y[i] = 0.5 - 0.07 * i;
         z[i] = 0.9 + 0.01 * i * i;
     }
-    ll_panel_potentials(panels, 0, N, x, y, z, s, d);
+    ll_panel_potentials(panels, 0, 0, N, x, y, z, s, d);
     for (int i = 0; i < N; i++) {
         double one_s[3], one_d[3];
-        ll_panel_potentials(panels, 0, 1, x + i, y + i, z + i, one_s, one_d);
+        ll_panel_potentials(panels, 0, 0, 1, x + i, y + i, z + i, one_s, one_d);
         for (int k = 0; k < 3; k++) {
             assert_close(s[k * N + i], one_s[k], 1e-14);
             assert_close(d[k * N + i], one_d[k], 1e-14);
@@ -277,6 +332,8 @@ int main(void)
         cmocka_unit_test(potentials_match_quadrature),
         cmocka_unit_test(equilateral_triangle_has_its_textbook_potential_at_the_middle),
         cmocka_unit_test(far_away_a_panel_is_a_charge_and_a_dipole),
+        cmocka_unit_test(three_points_stand_for_a_panel_some_radii_away),
+        cmocka_unit_test(contact_lifts_points_off_the_plane),
         cmocka_unit_test(unit_dipole_layer_is_minus_one_inside_and_nothing_outside),
         cmocka_unit_test(layers_of_a_linear_potential_give_it_back_inside_and_cancel_outside),
         cmocka_unit_test(field_is_minus_the_gradient_of_the_potential),
