@@ -280,6 +280,21 @@ static void field_is_continuous_in_the_recoil_permeability(void **state)
     assert_true(fine < 0.6 * coarse);
 }
 
+/* A recoil permeability of 1.0001 may shift a field by some 1e-4, beside steel as in air. */
+static void a_recoil_permeability_a_hair_above_one_changes_nothing(void **state)
+{
+    (void)state;
+    for (int mu_r = 0; mu_r <= 500; mu_r += 500) {
+        ll_solution *plain = magnet_and_pole(1, mu_r, 1), *hair = magnet_and_pole(1.0001, mu_r, 1);
+        for (double z = 11; z < 20; z += 4) {
+            const double b = b_at(plain, mm(0, 0, z)).z;
+            assert_relative(b_at(hair, mm(0, 0, z)).z, b, 1e-3);
+        }
+        ll_solution_free(plain);
+        ll_solution_free(hair);
+    }
+}
+
 /* With growing permeability the field outside goes to a limit like 1 / mu_r. */
 static void field_settles_as_permeability_grows(void **state)
 {
@@ -330,6 +345,7 @@ int main(void)
         cmocka_unit_test(the_order_of_the_parts_does_not_matter),
         cmocka_unit_test(steel_that_is_not_magnetic_changes_nothing),
         cmocka_unit_test(field_is_continuous_in_the_recoil_permeability),
+        cmocka_unit_test(a_recoil_permeability_a_hair_above_one_changes_nothing),
         cmocka_unit_test(field_settles_as_permeability_grows),
         cmocka_unit_test(inductance_converges_with_second_order),
     };
