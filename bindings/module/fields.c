@@ -246,6 +246,7 @@ static const struct {
     [FIELD_NUMBER] = {read_number, "number"},
     [FIELD_WHOLE] = {read_whole, "whole number"},
     [FIELD_FLAG] = {read_flag, "true or false"},
+    [FIELD_FLAGS] = {bind_read_flags, "list of true or false"},
     [FIELD_TEXT] = {read_text, "text"},
     [FIELD_CHOICE] = {read_choice, "one of"},
     [FIELD_PAIR] = {read_pair, "{x, y}"},

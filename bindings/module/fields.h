@@ -14,6 +14,7 @@ typedef enum bind_kind {
     FIELD_NUMBER,    /* double, SI */
     FIELD_WHOLE,     /* double without a fraction */
     FIELD_FLAG,      /* bool */
+    FIELD_FLAGS,     /* bind_flags, from one or from a list */
     FIELD_TEXT,      /* const char *, a printable name */
     FIELD_CHOICE,    /* int, index into `words` */
     FIELD_PAIR,      /* double[2], SI */
@@ -33,6 +34,11 @@ typedef struct bind_list {
     const double *values; /* count * width */
     size_t count;
 } bind_list;
+
+typedef struct bind_flags {
+    const bool *values;
+    size_t count;
+} bind_flags;
 
 typedef struct bind_objects {
     void *const *items;

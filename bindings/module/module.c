@@ -38,6 +38,8 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_coil(L);
     bind_open_string(L);
     bind_open_pickup(L);
+    bind_open_lumped(L);
+    bind_open_network(L);
     run_chunks(L, module);
     return 1;
 }

@@ -3,6 +3,7 @@
 #ifndef LL_BIND_NOUNS_H
 #define LL_BIND_NOUNS_H
 
+#include "circuit/network.h"
 #include "magnetics/scene.h"
 #include "material/material.h"
 #include "object.h"
@@ -92,6 +93,48 @@ typedef struct bind_pickup {
 } bind_pickup;
 extern const bind_noun bind_noun_pickup;
 
+typedef struct bind_lumped {
+    bind_object head;
+    const char *name;
+    double r_ohm, l_h, c_f;
+    bind_list measured; /* {Hz, ohm, H} in place of r and l */
+    bind_list rows;     /* the same in either case; one row for r and l */
+} bind_lumped;
+extern const bind_noun bind_noun_lumped;
+
+/* Where a network's coil comes from: one of the two. */
+typedef struct bind_network_coil {
+    const bind_lumped *lumped;
+    bind_pickup *pickup;
+} bind_network_coil;
+
+typedef struct bind_treble_bleed {
+    double c_f, r_ohm;
+    int wiring; /* 0: the resistor across the capacitor, 1: in series */
+} bind_treble_bleed;
+
+typedef struct bind_network {
+    bind_object head;
+    const char *name;
+    bind_objects from; /* bind_lumped and bind_pickup */
+    bind_network_coil coils[LL_NETWORK_COILS];
+    int wiring; /* ll_wiring */
+    bind_flags reversed;
+    bind_list tapped;
+    double coupling;
+    double volume_ohm, volume_turn, tone_ohm, tone_turn;
+    int volume_taper, tone_taper; /* ll_taper */
+    double tone_cap_f;
+    int tone_at; /* 0: before the volume pot, 1: at its wiper */
+    bind_treble_bleed bleed;
+    double cable_f, cable_m, cable_f_m;
+    double input_ohm, input_f;
+    ll_network *network; /* owned; NULL until a reading needs it */
+} bind_network;
+extern const bind_noun bind_noun_network;
+/* The engine's network, built when first asked, its pickups solved. NULL for a wrong one, in a check; else raises. */
+const ll_network *bind_ask_network(lua_State *L, bind_network *network, const char *place);
+
 /* Each registers its metatables and adds its functions to the module's table on the top of the stack. */
 void bind_open_material(lua_State *L);
 void bind_open_wire(lua_State *L);
@@ -99,5 +142,7 @@ void bind_open_part(lua_State *L);
 void bind_open_coil(lua_State *L);
 void bind_open_string(lua_State *L);
 void bind_open_pickup(lua_State *L);
+void bind_open_lumped(lua_State *L);
+void bind_open_network(lua_State *L);
 
 #endif

@@ -31,6 +31,8 @@ void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3
 double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m);
 /* Inductance between coils i and j, their winding directions left out. */
 double bind_ask_inductance(const bind_reader *r, size_t i, size_t j);
+/* The pickup as one coil, with the figures of `winding` at room temperature; raises where one is unknown. */
+void bind_ask_lumped(const bind_reader *r, double *r_ohm, double *l_h, double *c_f);
 /* Linkage that the string adds to a coil, added to sum[n] with the factor. */
 void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string, double factor,
                       size_t n, const double *x_m, const double *z_m, double *sum_wb);

@@ -197,6 +197,39 @@ bool bind_read_list(const bind_reading *r)
     return true;
 }
 
+/* The flag at `index`. */
+static bool read_flag_at(const bind_reading *r, int index, bool *out)
+{
+    bind_reading at = *r;
+    at.value = lua_absindex(r->L, index);
+    if (!lua_isboolean(r->L, at.value))
+        return bind_wrong(&at, "true or false, or a list of them");
+    *out = lua_toboolean(r->L, at.value);
+    return true;
+}
+
+bool bind_read_flags(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    bool single = lua_type(L, r->value) != LUA_TTABLE;
+    if (!only_listed(r))
+        return false;
+    size_t count = single ? 1 : lua_rawlen(L, r->value);
+    bool *values = bind_buffer(L, count, sizeof *values);
+    lua_rawsetp(L, r->copy, r->field);
+    for (size_t i = 0; i < count; i++) {
+        if (single)
+            lua_pushvalue(L, r->value);
+        else
+            lua_rawgeti(L, r->value, (lua_Integer)i + 1);
+        if (!read_flag_at(r, -1, &values[i]))
+            return false;
+        lua_pop(L, 1);
+    }
+    *(bind_flags *)r->out = (bind_flags){values, count};
+    return true;
+}
+
 /* With the nearest name of the tables. */
 static bool no_such_material(const bind_reading *r, const char *name)
 {

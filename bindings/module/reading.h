@@ -29,6 +29,7 @@ bool bind_read_place(const bind_reading *r);
 bool bind_read_direction(const bind_reading *r);
 bool bind_read_turn(const bind_reading *r);
 bool bind_read_list(const bind_reading *r);
+bool bind_read_flags(const bind_reading *r);
 bool bind_read_material(const bind_reading *r);
 bool bind_read_object(const bind_reading *r);
 bool bind_read_objects(const bind_reading *r);

@@ -135,6 +135,27 @@ static figure capacitance(const bind_reader *r)
     return sum;
 }
 
+/* Without wire and without a measurement there is nothing to go by. */
+static double need_figure(const bind_reader *r, const figure *f, const char *what,
+                          const char *field)
+{
+    if (f->unknown && !r->pickup->head.wrong)
+        bind_raise(r->L,
+                   "%s: the pickup's %s is unknown: a coil needs wire = ll.awg(42), or what was "
+                   "measured, %s = ...",
+                   r->place, what, field);
+    return f->si;
+}
+
+void bind_ask_lumped(const bind_reader *r, double *r_ohm, double *l_h, double *c_f)
+{
+    bind_need_coil(r);
+    figure ohm = dcr(r, room_c), farad = capacitance(r);
+    *r_ohm = need_figure(r, &ohm, "resistance", "dcr");
+    *c_f = need_figure(r, &farad, "own capacitance", "capacitance");
+    *l_h = inductance(r).si;
+}
+
 /* The mean turn is the one in the middle of the build: a turn's length grows linearly with its depth. */
 static double wire_length_m(const bind_pickup *pickup)
 {

@@ -20,6 +20,7 @@
     X(UNIT_OHM, "ohm", "ohm", 1)                                                                   \
     X(UNIT_H, "h", "H", 1)                                                                         \
     X(UNIT_F, "f", "F", 1)                                                                         \
+    X(UNIT_F_M, "fm", "F/m", 1)                                                                    \
     X(UNIT_HZ, "hz", "Hz", 1)                                                                      \
     X(UNIT_M, "m", "m", 1)                                                                         \
     X(UNIT_S, "s", "s", 1)                                                                         \

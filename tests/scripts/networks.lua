@@ -1,0 +1,57 @@
+-- Networks: the contract's circuit of a measured coil, and a modelled pickup that plays into the same controls.
+local function close(actual, expected, tolerance)
+    assert(math.abs(actual - expected) <= tolerance, string.format("%.8g, expected %.8g", actual, expected))
+end
+
+-- One coil and two in series into 250 kohm, 500 pF, 1 Mohm: ngspice 39, to 1e-4.
+local coil = ll.lumped{ r = 7500, l = 2.5, c = 110 * ll.pf }
+local load = { from = coil, volume = 250e3, cable = 500 * ll.pf, input = 1e6 }
+local one = ll.network(load)
+local peak = one:peak()[1]
+close(one:response{ f = 1 }[1].gain_db, -0.3198, 1e-4)
+close(peak.f_hz, 3955.4, 0.4)
+close(peak.rise_db, 7.550, 1e-3)
+close(peak.gain_db - peak.low_db, peak.rise_db, 1e-12)
+local two = one:with{ from = { coil, coil }, wiring = "series" }
+close(two:peak()[1].low_db, 5.3924, 1e-4)
+close(two:peak()[1].f_hz, 2826.0, 0.3)
+close(two:peak()[1].rise_db, 4.716, 1e-3)
+
+-- Rows for every frequency; the phase lags more and more.
+local rows = one:response{ f = ll.log_range(20, 20000, 5) }
+assert(#rows == 16 and rows[1].f_hz == 20 and rows[16].phase_deg < -150)
+
+-- Cable by the metre; a tone pot at its end; unlike coils in parallel, one reversed (ngspice 39, 4774.0 Hz).
+local metres = ll.network{ from = coil, volume = 250e3, cable_m = 5, input = 1e6 }
+close(metres:peak()[1].f_hz, peak.f_hz, 1e-6)
+local down = one:with{ tone_pot = 250e3, tone_turn = 0, tone_cap = 22 * ll.nf }
+close(down:peak()[1].f_hz, 577.52, 0.5)
+local unlike = one:with{ from = { coil, ll.lumped{ r = 6000, l = 4, c = 90 * ll.pf } }, wiring = "parallel",
+    reversed = { false, true } }
+close(unlike:peak()[1].f_hz, 4774.0, 0.5)
+
+-- Treble bleed at half of an audio taper: ngspice 39, 4019.2 Hz, -7.3999 dB.
+local bled = one:with{ volume_turn = 0.5, treble_bleed = { c = 680 * ll.pf, r = 150e3 } }
+close(bled:peak()[1].f_hz, 4019.2, 0.5)
+close(bled:peak()[1].gain_db, -7.3999, 1e-3)
+
+-- Equal coils, one reversed, give nothing; so does a volume at zero. Nothing has no decibels.
+local hollow = two:with{ reversed = { false, true } }
+assert(hollow:peak()[1].f_hz == nil and hollow:response{ f = 1000 }[1].gain_db == nil)
+assert(one:with{ volume_turn = 0 }:response{ f = 1000 }[1].gain_db == nil)
+
+-- A coil given over frequency is the plain one when its figures stay the same.
+local measured = ll.lumped{ measured = { { 100, 7500, 2.5 }, { 10000, 7500, 2.5 } }, c = 110 * ll.pf }
+close(one:with{ from = measured }:peak()[1].f_hz, peak.f_hz, 1e-6)
+
+-- Thermal noise of the loaded coil over 20 Hz to 20 kHz: 2.518923 uV (ngspice 39, 293 K).
+local noise = one:noise{ level = 100 }[1]
+close(noise.noise_mv, 2.518923e-3, 1e-7)
+close(noise.over_noise_db, 20 * math.log(100 / noise.noise_mv, 10), 1e-9)
+
+-- A pickup is one coil with the figures of its winding sheet.
+local wound = ll.pickup{ coils = { ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10, at = { 0, 0, 0 },
+    wire = ll.awg(42) } } }
+local sheet = wound:winding()[1]
+local alike = ll.lumped{ r = sheet.dcr_ohm, l = sheet.l_h, c = sheet.c_f }
+close(one:with{ from = wound }:peak()[1].f_hz, one:with{ from = { alike } }:peak()[1].f_hz, 1e-6)
