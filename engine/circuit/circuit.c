@@ -88,12 +88,10 @@ ll_status ll_circuit_add_coil(ll_circuit *circuit, size_t cold, size_t hot, size
     memcpy(copy, rows, count * sizeof *copy);
     if (branch)
         *branch = circuit->branches;
-    append(circuit, &(ll_branch){.kind = LL_COIL,
-                                 .cold = cold,
-                                 .hot = hot,
-                                 .value = share,
-                                 .rows = copy,
-                                 .count = count});
+    append(circuit, &(ll_branch){.kind = LL_COIL, .cold = cold, .hot = hot, .value = share});
+    ll_branch *added = &circuit->branch[circuit->branches - 1];
+    added->rows = copy;
+    added->count = count;
     return LL_OK;
 }
 

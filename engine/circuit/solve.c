@@ -138,7 +138,7 @@ ll_status ll_circuit_transfer(const ll_circuit *circuit, size_t node, double f_h
     double complex *matrix = calloc(n * n, sizeof *matrix), y[MOST];
     if (!matrix)
         return LL_NO_MEMORY;
-    branch_law laws[LL_CIRCUIT_BRANCHES];
+    branch_law laws[LL_CIRCUIT_BRANCHES] = {{0}};
     for (size_t k = 0; k < circuit->branches; k++)
         laws[k] = law_of(&circuit->branch[k], f_hz);
     for (size_t k = 0; k < circuit->branches; k++)
