@@ -113,6 +113,15 @@ static void fill_tangents(const ll_body *body, const double *w, bool reversible,
     }
 }
 
+/* The charges of a magnet answer to chi alone, but its surface equation holds the space inside as well as outside: the
+ * factor that preconditions is that of mu. */
+static void keep_susceptibility(const ll_body *body, ll_tensor *tensor)
+{
+    for (size_t t = 0; t < body->form->mesh->tets; t++)
+        tensor[t].across -= 1;
+    ll_interior_fill(body->interior, tensor);
+}
+
 ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool factorise)
 {
     const ll_form *form = body->form;
@@ -131,6 +140,8 @@ ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool 
         ll_interior_fill(body->interior, tensor);
         if (factorise)
             status = ll_interior_factorise(body->interior, outside);
+        if (body->kind == LL_CHARGES)
+            keep_susceptibility(body, tensor);
     }
     free(tensor);
     free(outside);
@@ -151,7 +162,9 @@ void ll_body_residual(const ll_body *body, const double *w, double *residual)
         ll_vec3 hat[4], b;
         const double volume = ll_tet_hats(mesh, t, hat);
         ll_body_law(body, t, ll_body_h(body, t, w), &b, NULL);
-        if (body->reaction)
+        if (body->kind == LL_CHARGES)
+            b = ll_sub(b, ll_add(ll_body_h(body, t, w), reference_in(body, t)));
+        if (body->kind == LL_REACTION)
             b = ll_sub(b, ll_add(minus_gradient(mesh, t, body->psi), reference_in(body, t)));
         for (int k = 0; k < 4; k++)
             residual[mesh->tet[t][k]] -= volume * ll_dot(b, hat[k]);

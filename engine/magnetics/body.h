@@ -16,17 +16,30 @@ typedef struct ll_region {
     ll_vec3 axis;  /* magnets: unit vector of the magnetisation */
     double charge; /* magnets: fraction of full magnetisation, negative for reversed */
     double
-        reference_a_m; /* magnetisation along the axis that a reaction body's closed-form field stands for */
+        reference_a_m; /* magnetisation along the axis that the closed-form field of a magnet stands for */
     bool linear;
 } ll_region;
+
+/* What the unknowns of a body mean. Outside all bodies each kind adds its layers to the sources' potential.
+ * LL_TOTAL: w is the whole potential and lambda = B_n / mu0: right for soft steel, where H inside is a small difference of
+ *   large fields.
+ * LL_REACTION: w and lambda are what is added to the sources, one of which is the magnet's own closed-form field: right for a
+ *   magnet with a bent curve.
+ * LL_CHARGES: the same for a magnet with a straight recoil line, whose susceptibility chi is all that there is to solve: w is
+ *   what is added to the sources' potential, lambda the charge M_n of the induced magnetisation, the only layer;
+ *     inside    integral chi grad (w + psi) . grad v dV + integral lambda v dS = 0
+ *     surface   integral chi_i (w - S lambda - the layers of all other bodies) dS = 0
+ *   so that errors of the mesh are errors of the little that chi does. */
+typedef enum ll_body_kind { LL_TOTAL, LL_REACTION, LL_CHARGES } ll_body_kind;
 
 typedef struct ll_body {
     size_t regions;
     ll_region *region;
     ll_pose pose;
     const ll_form *form;
-    bool reaction, linear;
-    double *psi;      /* [nodes] reaction: the sources' potential in the bias, added to w */
+    ll_body_kind kind;
+    bool linear;
+    double *psi;      /* [nodes] not LL_TOTAL: the sources' potential in the bias, added to w */
     double *lowest_h; /* [tets] or NULL: axial field that a magnet has seen, whence it recoils */
     size_t w, lambda; /* where its unknowns start */
     ll_interior
@@ -57,7 +70,7 @@ double ll_region_b(const ll_region *region, double h_a_m, double lowest_h_a_m, d
 /* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small signals, with the
  * reversible permeability - and, if wanted, factorises it: an older factor still serves as a preconditioner. */
 ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool factorise);
-/* residual[nodes] = -integral (B / mu0) . grad v for the potential w; of a reaction body only what it adds to its sources,
+/* residual[nodes] = -integral (B / mu0) . grad v for the potential w; of other kinds than LL_TOTAL only what it adds to its sources,
  * whose reference magnetisation is one of them. */
 void ll_body_residual(const ll_body *body, const double *w, double *residual);
 

@@ -128,7 +128,10 @@ static ll_status add_far(const ll_coupling *c, const ll_body *source, const doub
         return LL_NO_MEMORY;
     for (size_t j = 0; j < nc; j++)
         x[j] = lambda[j] * source->form->size_m;
-    memcpy(x + nc, w, ns * sizeof *x);
+    if (source->kind == LL_CHARGES)
+        memset(x + nc, 0, ns * sizeof *x);
+    else
+        memcpy(x + nc, w, ns * sizeof *x);
     ll_lowrank_add(&c->far, 1, x, surface, x + nc + ns);
     free(x);
     return LL_OK;
@@ -139,7 +142,8 @@ ll_status ll_coupling_add(const ll_coupling *c, const ll_body *source, const dou
 {
     if (!c->dbl)
         return add_far(c, source, w, lambda, surface);
-    ll_dense_multiply_add(c->rows, c->columns, 1, c->dbl, w, surface);
+    if (source->kind != LL_CHARGES)
+        ll_dense_multiply_add(c->rows, c->columns, 1, c->dbl, w, surface);
     ll_dense_multiply_add(c->rows, source->form->mesh->corners, 1, c->single, lambda, surface);
     return LL_OK;
 }

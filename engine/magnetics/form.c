@@ -23,6 +23,17 @@ void ll_form_add_flux(const ll_form *form, const double *lambda, double *node)
     }
 }
 
+void ll_form_add_mass(const ll_form *form, const double *w, double *corner)
+{
+    for (size_t t = 0; t < form->mesh->triangles; t++) {
+        const int *c = form->mesh->corner[t], *v = form->mesh->triangle[t];
+        const double share = ll_panels_area(form->panels, t) / 12;
+        const double sum = w[v[0]] + w[v[1]] + w[v[2]];
+        for (int k = 0; k < 3; k++)
+            corner[c[k]] += share * (sum + w[v[k]]);
+    }
+}
+
 void ll_form_test(const ll_form *form, const double *f, double *corner)
 {
     memset(corner, 0, form->mesh->corners * sizeof *corner);

@@ -50,6 +50,8 @@ void ll_form_release(const ll_form *form);
 
 /* node[i] += integral of lambda N_i over the surface: nodes from corners. */
 void ll_form_add_flux(const ll_form *form, const double *lambda, double *node);
+/* corner[i] += integral of chi_i w, w given at the surface nodes. */
+void ll_form_add_mass(const ll_form *form, const double *w, double *corner);
 /* corner[i] = integral of chi_i f, f given at the test points. */
 void ll_form_test(const ll_form *form, const double *f, double *corner);
 

@@ -173,7 +173,8 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
     body->pose.origin_m = first->pose.origin_m;
     if (!find_frame(g, group, group, &body->pose.rotation))
         return LL_OVERLAP;
-    body->reaction = body->linear = true;
+    bool all_magnets = true;
+    body->linear = true;
     for (size_t i = 0; i < g->parts; i++) {
         if (g->group[i] != group)
             continue;
@@ -186,14 +187,15 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
         const ll_status status = set_reference(&body->region[k], &shape[k], &pose[k]);
         if (status)
             return status;
-        body->reaction = body->reaction && !is_steel(p);
+        all_magnets = all_magnets && !is_steel(p);
         body->linear = body->linear && body->region[k].linear;
     }
+    body->kind = !all_magnets ? LL_TOTAL : body->linear ? LL_CHARGES : LL_REACTION;
     return LL_OK;
 }
 
 /* A neighbour whose reach along an axis is short shows up in the field over about that length: elements must be shorter. */
-static const double share_of_neighbour = 0.4;
+static const double share_of_neighbour = 0.35;
 
 static double shorter(double most, double reach_m)
 {
@@ -210,8 +212,9 @@ static void limit_by_neighbours(const ll_gathering *g, size_t part, const ll_rot
     for (size_t i = 0; i < g->parts; i++) {
         const ll_part *q = ll_scene_part(g->scene, i);
         const bool acts = takes_part(q) || ll_material_kind(q->material) == LL_MAGNET;
-        if (i == part || !acts || (g->group[i] != SIZE_MAX && g->group[i] == g->group[part]) ||
-            ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose) < -near)
+        if (i == part || !acts || (g->group[i] != SIZE_MAX && g->group[i] == g->group[part]))
+            continue;
+        if (ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose) < -near)
             continue;
         const ll_vec3 x = ll_vec(1, 0, 0), y = ll_vec(0, 1, 0), z = ll_vec(0, 0, 1);
         const ll_rotation *turn = &q->pose.rotation;
@@ -227,8 +230,11 @@ static void limit_by_neighbours(const ll_gathering *g, size_t part, const ll_rot
 static ll_sizing sizing_of(const ll_gathering *g, const ll_body *body, double fineness)
 {
     const bool slight =
-        body->reaction && body->linear && ll_material_mu_r(body->region[0].material) < 1.5;
-    const double share = body->regions > 1 ? 0.8 : body->reaction && !body->linear ? 1.5 : 1;
+        body->kind == LL_CHARGES && ll_material_mu_r(body->region[0].material) < 1.5;
+    const double share = body->regions > 1           ? 0.8
+                         : body->kind == LL_REACTION ? 1.5
+                         : slight                    ? 0.8
+                                                     : 1;
     ll_sizing s = {share * fineness, slight ? 4 : 1, {0, 0, 0}};
     for (size_t r = 0; r < body->regions; r++)
         limit_by_neighbours(g, body->region[r].part, &body->pose.rotation, &s.most_m);

@@ -193,9 +193,8 @@ static bool load_batch(const ll_pair *pair, size_t first, ll_batch *b)
         const double area = ll_panels_area(pair->target->panels, first + t);
         const ll_piece whole = whole_triangle(pair, first + t, &centre);
         const ll_patch patch = patch_of(t, &whole, area);
-        const int levels = pair->contact_m > 0
-                               ? levels_for(sqrt(2 * area), distance_to(pair->source, centre))
-                               : 0;
+        const int levels =
+            pair->contact_m > 0 ? levels_for(sqrt(2 * area), distance_to(pair->source, centre)) : 0;
         put_patch(&b->whole, &patch);
         if (!add_pieces(b, t, &whole, area, levels))
             return false;
@@ -237,7 +236,8 @@ static inline void add_panel(const ll_form *source, size_t j, const ll_points *q
 {
     for (size_t k = 0; k < 3; k++) {
         test_column(q, whole, s + k * POINTS, charge + POINTS * (size_t)source->mesh->corner[j][k]);
-        test_column(q, whole, d + k * POINTS, dipole + POINTS * (size_t)source->mesh->triangle[j][k]);
+        test_column(q, whole, d + k * POINTS,
+                    dipole + POINTS * (size_t)source->mesh->triangle[j][k]);
     }
 }
 

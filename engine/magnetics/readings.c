@@ -19,19 +19,28 @@ static size_t part_at(const ll_scene *scene, ll_vec3 point_m)
     return scene->parts;
 }
 
+/* B / mu0 where the layers of all bodies give the field inside the part too: in a part that is no body, and in one whose only
+ * layer is the charge of its magnetisation. */
+static ll_vec3 b_by_layers(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h)
+{
+    const ll_part *p = &s->scene->part[part];
+    const ll_vec3 h = ll_add(source_h, ll_system_field(s->system, s->bias.densities, point_m));
+    return ll_add(ll_scale(ll_material_mu_r(p->material), h),
+                  ll_source_magnetisation(s->system, s->scene, part));
+}
+
 /* B in tesla inside a part, from H of the sources there. */
 static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h,
                           ll_vec3 *b_t)
 {
     size_t region;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
-    if (!body) {
-        const ll_vec3 h = ll_add(source_h, ll_system_field(s->system, s->bias.densities, point_m));
-        *b_t = ll_scale(LL_MU0, ll_add(h, ll_source_magnetisation(s->system, s->scene, part)));
+    if (!body || body->kind == LL_CHARGES) {
+        *b_t = ll_scale(LL_MU0, b_by_layers(s, part, point_m, source_h));
         return LL_OK;
     }
     ll_vec3 h, b;
-    const ll_vec3 added = body->reaction ? source_h : ll_vec(0, 0, 0);
+    const ll_vec3 added = body->kind == LL_TOTAL ? ll_vec(0, 0, 0) : source_h;
     const ll_status status =
         ll_body_field(body, region, s->bias.x + body->w, point_m, added, &h, &b);
     if (!status)
@@ -65,9 +74,8 @@ ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m,
     return status;
 }
 
-/* Mean of the sources' own Bz, mu0 (H + M), over points spread evenly across a section; `added` is the field of the
- * bodies as well, for a part that is no body itself. */
-static ll_status section_by_points(const ll_solution *s, size_t index, double z_m, bool added,
+/* Mean of Bz over points spread evenly across a section: all of it (by layers), or only the sources' own mu0 (H + M). */
+static ll_status section_by_points(const ll_solution *s, size_t index, double z_m, bool by_layers,
                                    double *bz_t)
 {
     enum { ACROSS = 64 };
@@ -87,14 +95,14 @@ static ll_status section_by_points(const ll_solution *s, size_t index, double z_
                 at[n++] = p;
         }
     ll_status status = n ? ll_sources_h(s, n, at, at + n) : LL_OUTSIDE_PART;
+    const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, index);
     double sum = 0;
 #pragma omp parallel for reduction(+ : sum)
     for (size_t k = 0; k < n; k++)
         if (!status)
-            sum +=
-                at[n + k].z + (added ? ll_system_field(s->system, s->bias.densities, at[k]).z : 0);
+            sum += by_layers ? b_by_layers(s, index, at[k], at[n + k]).z : at[n + k].z + m.z;
     if (!status)
-        *bz_t = LL_MU0 * (sum / (double)n + ll_source_magnetisation(s->system, s->scene, index).z);
+        *bz_t = LL_MU0 * sum / (double)n;
     free(at);
     return status;
 }
@@ -105,11 +113,12 @@ ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, 
         return LL_NO_PART;
     size_t region;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
+    const bool by_layers = !body || body->kind == LL_CHARGES;
     double sources = 0, own = 0;
     ll_status status = LL_OK;
-    if (!body || body->reaction)
-        status = section_by_points(s, part, z_m, !body, &sources);
-    if (body && !status)
+    if (by_layers || body->kind == LL_REACTION)
+        status = section_by_points(s, part, z_m, by_layers, &sources);
+    if (!by_layers && !status)
         status =
             ll_body_section(body, region, s->bias.x + body->w, s->bias.x + body->lambda, z_m, &own);
     if (!status)
@@ -167,7 +176,8 @@ static ll_status linkage_of_body(const ll_solution *s, size_t b, size_t coil, co
             ll_rotate(&body->pose.rotation, ll_panels_normal(body->form->panels, t));
         double w = 0, lambda = 0;
         for (int k = 0; k < 3; k++) {
-            w += ll_test_weight[p][k] * x[body->w + (size_t)mesh->triangle[t][k]];
+            if (body->kind != LL_CHARGES)
+                w += ll_test_weight[p][k] * x[body->w + (size_t)mesh->triangle[t][k]];
             lambda += ll_test_weight[p][k] * x[body->lambda + (size_t)mesh->corner[t][k]];
         }
         *sum += ll_panels_area(body->form->panels, t) / LL_TEST_POINTS *

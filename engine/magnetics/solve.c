@@ -18,7 +18,7 @@ ll_vec3 ll_source_magnetisation(const ll_system *system, const ll_scene *scene, 
     const ll_part *p = &scene->part[part];
     size_t region;
     const ll_body *body = ll_system_body_of(system, part, &region);
-    if (ll_material_kind(p->material) != LL_MAGNET || (body && !body->reaction))
+    if (ll_material_kind(p->material) != LL_MAGNET || (body && body->kind == LL_TOTAL))
         return ll_vec(0, 0, 0);
     const double m = body ? body->region[region].reference_a_m
                           : p->charge * ll_material_remanence_t(p->material) / LL_MU0;

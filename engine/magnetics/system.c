@@ -118,7 +118,7 @@ static ll_status add_bodies(ll_system *s, const ll_scene *scene, double fineness
 /* Two bodies whose tangents are the same matrix. */
 static bool are_twins(const ll_body *a, const ll_body *b)
 {
-    if (a->form != b->form || !a->linear || !b->linear || a->reaction != b->reaction)
+    if (a->form != b->form || !a->linear || !b->linear || a->kind != b->kind)
         return false;
     for (size_t r = 0; r < a->regions; r++)
         if (ll_material_mu_r(a->region[r].material) != ll_material_mu_r(b->region[r].material))
@@ -277,10 +277,13 @@ static void add_close(const ll_system *s, size_t b, const double *change, double
 {
     const ll_body *body = &s->body[b];
     const ll_mesh *mesh = body->form->mesh;
-    ll_dense_multiply_add(mesh->corners, mesh->surface_nodes, 1, body->form->jump, change + body->w,
-                          surface);
+    if (body->kind == LL_CHARGES)
+        ll_form_add_mass(body->form, change + body->w, surface);
+    else
+        ll_dense_multiply_add(mesh->corners, mesh->surface_nodes, 1, body->form->jump,
+                              change + body->w, surface);
     for (size_t o = 0; o < s->count; o++)
-        if (s->coupling[b * s->count + o].dbl && s->cluster_of[o] == s->cluster_of[b])
+        if (o != b && s->cluster_of[o] == s->cluster_of[b] && s->body[o].kind != LL_CHARGES)
             ll_coupling_add_close(&s->coupling[b * s->count + o], -1, change + s->body[o].w,
                                   surface);
 }
@@ -409,7 +412,7 @@ static ll_status source_on_surface(const ll_body *body, size_t b, ll_source_pote
     return status;
 }
 
-/* A reaction body of susceptibility chi is driven by -chi grad psi inside. */
+/* A magnet of reversible susceptibility chi is driven by -chi grad psi inside. */
 static ll_status source_inside(const ll_body *body, size_t b, ll_source_potential psi,
                                void *context, double *rhs)
 {
@@ -424,7 +427,8 @@ static ll_status source_inside(const ll_body *body, size_t b, ll_source_potentia
     }
     if (!status) {
         ll_interior_multiply(body->interior, f, rhs + body->w);
-        ll_dense_scale(n, -(mu - 1) / mu, rhs + body->w);
+        /* The matrix holds chi or mu. */
+        ll_dense_scale(n, body->kind == LL_CHARGES ? -1 : -(mu - 1) / mu, rhs + body->w);
     }
     free(at);
     free(f);
@@ -436,19 +440,19 @@ static ll_status add_signal(const ll_system *s, ll_source_potential psi, void *c
 {
     ll_status status = LL_OK;
     for (size_t b = 0; b < s->count && !status; b++)
-        status = s->body[b].reaction ? source_inside(&s->body[b], b, psi, context, rhs)
-                                     : source_on_surface(&s->body[b], b, psi, context, rhs);
+        status = s->body[b].kind == LL_TOTAL ? source_on_surface(&s->body[b], b, psi, context, rhs)
+                                             : source_inside(&s->body[b], b, psi, context, rhs);
     return status;
 }
 
-/* The same for the bias, where reaction bodies keep the sources' potential for their law. */
+/* The same for the bias, where magnets keep the sources' potential for their law. */
 static ll_status add_sources(ll_system *s, ll_source_potential psi, void *context, double *rhs)
 {
     ll_status status = LL_OK;
     for (size_t b = 0; b < s->count && !status; b++) {
         ll_body *body = &s->body[b];
         const size_t n = body->form->mesh->nodes;
-        if (!body->reaction) {
+        if (body->kind == LL_TOTAL) {
             status = source_on_surface(body, b, psi, context, rhs);
             continue;
         }
@@ -660,7 +664,7 @@ double *ll_system_densities(const ll_system *s, const double *x)
         const int *node = &body->form->mesh->triangle[0][0];
         for (size_t k = 0; k < n; k++) {
             next[k] = x[body->lambda + (size_t)corner[k]];
-            next[n + k] = x[body->w + (size_t)node[k]];
+            next[n + k] = body->kind == LL_CHARGES ? 0 : x[body->w + (size_t)node[k]];
         }
         next += 2 * n;
     }

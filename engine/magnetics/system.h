@@ -5,10 +5,7 @@
  *   surface    integral chi ((1/2 - K) w - S lambda - the layers of all other bodies) dS = integral chi psi dS
  * One vector holds all unknowns: for each body its w[nodes], then its lambda[corners].
  *
- * Kinds of body. `total`: w is the whole potential, lambda = B_n / mu0; right for soft steel, where H inside is a
- * small difference of large fields. `reaction`: w and lambda are what the body adds to the sources; right for magnets of
- * recoil permeability near 1, whose own closed-form field is one of the sources. Outside all bodies both give the
- * same added potential, sum K w + S lambda.
+ * with the changes that body.h tells for its other kinds.
  *
  * SI units. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_SYSTEM_H

@@ -107,7 +107,8 @@ static void add_segment(ll_drawing *d, size_t a, size_t b)
 static ll_status draw_round(const ll_prism *p, const ll_sizing *sizing, ll_drawing *d)
 {
     const double hole = p->hole_radius;
-    const ll_grading g = ll_outline_grading(p->scale, p->radius - hole, 0, sizing);
+    const double most_m = fmin(sizing->most_m.x, sizing->most_m.y);
+    const ll_grading g = ll_outline_grading(p->scale, p->radius - hole, most_m, sizing);
     const size_t sides = ll_outline_sides(sizing);
     ll_steps radii = {0, NULL};
     ll_status status = ll_steps_add(&radii, hole, p->radius, hole > 0, 1, &g);

@@ -15,11 +15,11 @@ typedef enum ll_shape_kind { LL_BLOCK, LL_ROD, LL_RING, LL_SCREW } ll_shape_kind
 /* A plain value. Make it with the functions below, which check it; all lengths in metres. */
 typedef struct ll_shape {
     ll_shape_kind kind;
-    ll_vec3 size_m;         /* block: full edges; others: bounding box */
-    double radius_m;        /* rod, ring (outer), screw (thread) */
-    double inner_radius_m;  /* ring */
-    double head_radius_m;   /* screw */
-    double head_height_m;   /* screw */
+    ll_vec3 size_m;        /* block: full edges; others: bounding box */
+    double radius_m;       /* rod, ring (outer), screw (thread) */
+    double inner_radius_m; /* ring */
+    double head_radius_m;  /* screw */
+    double head_height_m;  /* screw */
 } ll_shape;
 
 /* Every length and every wall > 0 or LL_BAD_SIZE; a non-finite one LL_BAD_VALUE, and so is a screw's head that is

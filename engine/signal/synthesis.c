@@ -20,14 +20,15 @@ typedef struct ll_voice {
 } ll_voice;
 
 struct ll_synthesis {
-    double faintest_m_s;  /* of what is kept */
+    double faintest;      /* squared velocity of what is kept, m2/s2 */
     size_t across, total; /* voices across come first, those up after them */
     ll_voice voices[];
 };
 
-static double speed(const ll_voice *v)
+/* Amplitude of the velocity, squared. */
+static double speed_squared(const ll_voice *v)
 {
-    return v->omega * hypot(v->re[0], v->im[0]);
+    return v->omega * v->omega * (v->re[0] * v->re[0] + v->im[0] * v->im[0]);
 }
 
 static ll_voice voice(const ll_mode *m, double amplitude_m, double rate_hz, double first_s)
@@ -49,7 +50,7 @@ static ll_voice voice(const ll_mode *m, double amplitude_m, double rate_hz, doub
 static size_t keep_loud(ll_synthesis *s, size_t from, size_t end, size_t keep)
 {
     for (size_t i = from; i < end; i++)
-        if (speed(&s->voices[i]) > s->faintest_m_s)
+        if (speed_squared(&s->voices[i]) > s->faintest)
             s->voices[keep++] = s->voices[i];
     return keep;
 }
@@ -85,9 +86,9 @@ ll_status ll_synthesis_new(const ll_motion *motion, const ll_linkage_map *map, d
     add_voices(s, motion, map, rate_hz, first_s, 0);
     s->across = s->total;
     add_voices(s, motion, map, rate_hz, first_s, 1);
-    s->faintest_m_s = 0;
+    s->faintest = 0;
     for (size_t i = 0; i < s->total; i++)
-        s->faintest_m_s = fmax(s->faintest_m_s, silent * speed(&s->voices[i]));
+        s->faintest = fmax(s->faintest, silent * silent * speed_squared(&s->voices[i]));
     *out = s;
     return LL_OK;
 }

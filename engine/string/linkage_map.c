@@ -91,17 +91,18 @@ double ll_linkage_map_comb(const ll_linkage_map *map, double length_m, size_t n)
     return y > 0 && y < length_m ? sin(wave * y) : 0;
 }
 
-/* Displacements in the polynomial's own units, and whether all are covered. */
+/* Displacements in the polynomial's own units, and whether all are covered; a NaN is not. */
 static ll_status scale(const ll_polynomial *p, size_t n, const double *x, const double *z,
                        double *u, double *v)
 {
-    double furthest = 0;
+    const double per_x = 1 / p->half_x_m, per_z = 1 / p->half_z_m;
+    int outside = 0;
     for (size_t t = 0; t < n; t++) {
-        u[t] = (x[t] - p->centre_x_m) / p->half_x_m;
-        v[t] = (z[t] - p->centre_z_m) / p->half_z_m;
-        furthest = fmax(furthest, fmax(fabs(u[t]), fabs(v[t])));
+        u[t] = (x[t] - p->centre_x_m) * per_x;
+        v[t] = (z[t] - p->centre_z_m) * per_z;
+        outside |= !(fabs(u[t]) <= edge) | !(fabs(v[t]) <= edge);
     }
-    return furthest <= edge ? LL_OK : LL_OUTSIDE_MAP;
+    return outside ? LL_OUTSIDE_MAP : LL_OK;
 }
 
 /* One row of coefficients, those of u^i: value and slope in v by Horner's rule. */

@@ -1,0 +1,153 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/study.h"
+#include "magnetics/solution.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Lengths of one mesh over those of the next, and how many meshes there may be. */
+static const double ratio = 1.4;
+enum { MOST_MESHES = 4 };
+/* Full extrapolation for an order of 2 would be 1 / (ratio^2 - 1) = 1.04 times the difference. */
+static const double extrapolation = 0.7;
+/* The error given: a share of the value's own difference, and of the root mean square of all, lest a value that happens to
+ * agree on two meshes looks exact. */
+static const double own_share = 1.0, common_share = 0.4;
+
+struct ll_study {
+    ll_scene *scene;
+    ll_solve_options options;
+    double accuracy;
+    size_t meshes; /* solved so far; the last two are kept */
+    ll_solution *coarse, *fine;
+};
+
+ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
+                       ll_study **out)
+{
+    if (!(accuracy >= 0 && accuracy < 1))
+        return LL_BAD_VALUE;
+    ll_study *study = calloc(1, sizeof *study);
+    if (!study)
+        return LL_NO_MEMORY;
+    if (options)
+        study->options = *options;
+    if (!(study->options.fineness > 0))
+        study->options.fineness = 1;
+    study->accuracy = accuracy > 0 ? accuracy : 0.005;
+    study->scene = (ll_scene *)ll_scene_share(scene);
+    *out = study;
+    return LL_OK;
+}
+
+void ll_study_free(ll_study *study)
+{
+    if (!study)
+        return;
+    ll_solution_free(study->coarse);
+    ll_solution_free(study->fine);
+    ll_scene_free(study->scene);
+    free(study);
+}
+
+double ll_study_accuracy(const ll_study *study)
+{
+    return study->accuracy;
+}
+
+/* Solves on the next finer mesh; the coarsest of three is given up. */
+static ll_status refine(ll_study *study)
+{
+    ll_solve_options options = study->options;
+    options.fineness *= pow(ratio, (double)study->meshes - 1);
+    ll_solution *next;
+    const ll_status status = ll_solve(study->scene, &options, &next);
+    if (status)
+        return status;
+    ll_solution_free(study->coarse);
+    study->coarse = study->fine;
+    study->fine = next;
+    study->meshes++;
+    return LL_OK;
+}
+
+static bool has_mesh(const ll_study *study)
+{
+    return ll_system_bodies(study->fine->system) > 0;
+}
+
+/* At least one solution, and two where there is a mesh. */
+static ll_status solve_pair(ll_study *study)
+{
+    ll_status status = study->fine ? LL_OK : refine(study);
+    if (!status && has_mesh(study) && !study->coarse)
+        status = refine(study);
+    return status;
+}
+
+ll_status ll_study_solution(ll_study *study, const ll_solution **out)
+{
+    const ll_status status = solve_pair(study);
+    if (!status)
+        *out = study->fine;
+    return status;
+}
+
+/* From the values of two meshes; returns the largest error over the largest value. */
+static double judge(size_t count, const double *coarse, double *fine, double *error)
+{
+    double squares = 0, largest = 0, worst = 0;
+    for (size_t i = 0; i < count; i++) {
+        const double difference = fine[i] - coarse[i];
+        squares += difference * difference / (double)count;
+        error[i] = own_share * fabs(difference);
+        fine[i] += extrapolation * difference;
+        largest = fmax(largest, fabs(fine[i]));
+    }
+    for (size_t i = 0; i < count; i++) {
+        error[i] += common_share * sqrt(squares);
+        worst = fmax(worst, error[i]);
+    }
+    return largest > 0 ? worst / largest : 0;
+}
+
+static ll_status read_pair(ll_study *study, ll_reading reading, void *context, size_t count,
+                           double *coarse, double *fine, double *error, double *relative)
+{
+    ll_status status = reading(study->fine, context, fine);
+    *relative = 0;
+    memset(error, 0, count * sizeof *error);
+    if (status || !has_mesh(study))
+        return status;
+    status = reading(study->coarse, context, coarse);
+    if (!status)
+        *relative = judge(count, coarse, fine, error);
+    return status;
+}
+
+ll_status ll_study_read(ll_study *study, ll_reading reading, void *context, size_t count,
+                        double *values, double *error)
+{
+    double *room = malloc((3 * count + 1) * sizeof *room);
+    if (!room)
+        return LL_NO_MEMORY;
+    double *coarse = room, *fine = room + count, *own_error = room + 2 * count, relative = 0;
+    ll_status status = solve_pair(study);
+    if (!status)
+        status = read_pair(study, reading, context, count, coarse, fine, own_error, &relative);
+    while (!status && relative > study->accuracy && study->meshes < MOST_MESHES) {
+        const ll_status finer = refine(study);
+        /* Too fine for the memory allowed: what there is stands, with its error. */
+        if (finer == LL_TOO_BIG || finer == LL_NO_MEMORY)
+            break;
+        status =
+            finer ? finer
+                  : read_pair(study, reading, context, count, coarse, fine, own_error, &relative);
+    }
+    if (!status) {
+        memcpy(values, fine, count * sizeof *values);
+        memcpy(error, own_error, count * sizeof *error);
+    }
+    free(room);
+    return status;
+}

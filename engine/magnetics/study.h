@@ -1,0 +1,34 @@
+/* study.h - readings with their mesh error: a scene solved on two meshes, and on finer ones until the error that was asked
+ * for is met.
+ *
+ * The values of two meshes whose lengths differ by a factor of 1.4 tell how far the finer one is from the limit: its
+ * error falls about as the square of the lengths. The value given is moved towards that limit (Richardson's
+ * extrapolation, with less than the full step), and the error given is wider than what is left, since the order
+ * is not quite known. A scene without soft material has no mesh and no mesh error.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_MAGNETICS_STUDY_H
+#define LL_MAGNETICS_STUDY_H
+
+#include "magnetics/scene.h"
+
+typedef struct ll_study ll_study;
+
+/* accuracy: the error asked for, relative to the largest value of a reading; 0 takes 0.005. Solves nothing yet. The options'
+ * fineness is that of the first pair's finer mesh. Caller frees *out; the scene may be freed before. */
+ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
+                       ll_study **out);
+void ll_study_free(ll_study *study);
+
+/* Anything that is read from one solution as `count` numbers of one kind. */
+typedef ll_status (*ll_reading)(const ll_solution *solution, void *context, double *values);
+
+/* values[count] and their error[count], refining as needed. An error above the one asked for means that the finest mesh allowed
+ * did not reach it. One thread at a time. */
+ll_status ll_study_read(ll_study *study, ll_reading reading, void *context, size_t count,
+                        double *values, double *error);
+
+/* The finest solution so far, solving if there is none. It lives until the next reading or the study's end. */
+ll_status ll_study_solution(ll_study *study, const ll_solution **out);
+double ll_study_accuracy(const ll_study *study);
+
+#endif
