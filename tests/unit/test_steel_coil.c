@@ -3,8 +3,11 @@
 #include "build.h"
 
 /* Two coils, one round its own pole and one round another; a third pole stands askew. */
-static ll_solution *two_coils(void)
+static ll_solution *two;
+
+static int solve_two_coils(void **state)
 {
+    (void)state;
     ll_scene *scene = new_scene();
     add_soft(scene, rod_mm(5, 18), mm(-9, 0, 0), 500);
     add_soft(scene, rod_mm(4, 12), mm(9, 0, 1), 100);
@@ -13,40 +16,44 @@ static ll_solution *two_coils(void)
               ll_vec(0, 0, 0));
     add_coil(scene, round_coil_mm(3, 8, 10), mm(-9, 0, 0), 8000);
     add_coil(scene, round_coil_mm(2.5, 6, 6), mm(9, 0, 2), 5000);
-    return solved(scene, 0.7);
+    two = solved(scene, 0.7);
+    return 0;
+}
+
+static int free_two_coils(void **state)
+{
+    (void)state;
+    ll_solution_free(two);
+    return 0;
 }
 
 /* Tolerance: the scheme is not symmetric by construction, so the difference is an error of the mesh. */
 static void mutual_inductance_is_the_same_both_ways(void **state)
 {
     (void)state;
-    ll_solution *s = two_coils();
     double air, back;
-    assert_ok(ll_solution_air_inductance(s, 0, 1, &air));
-    assert_ok(ll_solution_air_inductance(s, 1, 0, &back));
+    assert_ok(ll_solution_air_inductance(two, 0, 1, &air));
+    assert_ok(ll_solution_air_inductance(two, 1, 0, &back));
     assert_relative(air, back, 1e-5);
-    assert_relative(inductance(s, 0, 1), inductance(s, 1, 0), 1e-3);
+    assert_relative(inductance(two, 0, 1), inductance(two, 1, 0), 1e-3);
     /* Side by side, the flux of one comes back through the other. */
-    assert_true(inductance(s, 0, 1) < 0 && inductance(s, 0, 1) < air);
-    ll_solution_free(s);
+    assert_true(inductance(two, 0, 1) < 0 && inductance(two, 0, 1) < air);
 }
 
 /* Energy is positive for every pair of currents, and soft steel only adds to it. */
 static void steel_adds_to_the_energy_of_any_currents(void **state)
 {
     (void)state;
-    ll_solution *s = two_coils();
     double a[2][2], l[2][2];
     for (size_t i = 0; i < 2; i++)
         for (size_t j = 0; j < 2; j++) {
-            l[i][j] = inductance(s, i, j);
-            assert_ok(ll_solution_air_inductance(s, i, j, &a[i][j]));
+            l[i][j] = inductance(two, i, j);
+            assert_ok(ll_solution_air_inductance(two, i, j, &a[i][j]));
         }
     assert_true(l[0][0] > a[0][0] && l[1][1] > a[1][1]);
     assert_true(l[0][1] * l[0][1] < l[0][0] * l[1][1]);
     const double more = (l[0][1] + l[1][0] - a[0][1] - a[1][0]) / 2;
     assert_true(more * more < (l[0][0] - a[0][0]) * (l[1][1] - a[1][1]));
-    ll_solution_free(s);
 }
 
 static ll_solution *core_in_coil(double turns, double fineness)
@@ -182,10 +189,8 @@ static double answer_between(const ll_solution *s, const ll_vec3 from[2], const 
 static void answer_of_the_steel_is_reciprocal(void **state)
 {
     (void)state;
-    ll_solution *s = two_coils();
     const ll_vec3 a[2] = {mm(-9, -5, 12), mm(-9, 6, 12)}, b[2] = {mm(0, 4, 11), mm(8, 1, 13)};
-    assert_relative(answer_between(s, a, b), answer_between(s, b, a), 3e-3);
-    ll_solution_free(s);
+    assert_relative(answer_between(two, a, b), answer_between(two, b, a), 3e-3);
 }
 
 int main(void)
@@ -198,5 +203,5 @@ int main(void)
         cmocka_unit_test(linkage_of_a_bit_of_magnet_agrees_by_reciprocity_and_by_flux),
         cmocka_unit_test(answer_of_the_steel_is_reciprocal),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return cmocka_run_group_tests(tests, solve_two_coils, free_two_coils);
 }
