@@ -9,6 +9,9 @@ local type, tostring = core.type, core.tostring
 
 local SIGNIFICANT = 4 -- digits of the largest value in print: results are good to some 0.3 %
 
+-- Decimals beyond which no instrument and no ear tells values apart, by unit.
+local MOST_DECIMALS = { ["%"] = 1, cents = 1, dB = 2, G = 0 }
+
 -- Columns in the same unit share their digits, so that bx beside bz does not show noise.
 local function group_of(column)
     local unit = core.unit(column)
@@ -52,9 +55,22 @@ local function exact_with(decimals, group)
     return true
 end
 
--- A column by itself that spans decades, such as frequencies: each value with digits of its own.
+local function is_monotonic(values)
+    local direction = 0
+    for i = 2, #values do
+        local step = values[i] - values[i - 1]
+        if step * direction < 0 then
+            return false
+        end
+        direction = step ~= 0 and step or direction
+    end
+    return true
+end
+
+-- A column by itself that runs through decades, such as frequencies: each value with digits of its own. Where values
+-- go up and down, the small ones are the rest of what cancelled, and their digits say nothing.
 local function is_wide(group)
-    return group.columns == 1 and group.largest > 1000 * group.smallest
+    return group.columns == 1 and group.largest > 1000 * group.smallest and is_monotonic(group.values)
 end
 
 local function pattern_for_value(value)
@@ -72,15 +88,15 @@ local function pattern_for_value(value)
 end
 
 -- The printf format of a group: fixed decimals, no more than its values need.
-local function pattern_for(group)
+local function pattern_for(group, name)
     if group.largest == 0 then
         return "%.0f"
     end
     local exponent = floor(log(group.largest, 10) + 1e-12)
-    if exponent < -4 or exponent > 8 then
+    if (exponent < -4 or exponent > 8) and not MOST_DECIMALS[name] then
         return format("%%.%de", SIGNIFICANT - 1)
     end
-    local most = max(0, SIGNIFICANT - 1 - exponent)
+    local most = min(max(0, SIGNIFICANT - 1 - exponent), MOST_DECIMALS[name] or huge)
     for decimals = 0, most - 1 do
         if exact_with(decimals, group) then
             return format("%%.%df", decimals)
@@ -97,7 +113,7 @@ end
 local function printer(sheet)
     local patterns = {}
     for name, group in next, survey(sheet) do
-        patterns[name] = is_wide(group) and "wide" or pattern_for(group)
+        patterns[name] = is_wide(group) and "wide" or pattern_for(group, name)
     end
     return function(value, column)
         if value == nil then

@@ -28,10 +28,12 @@ static const bind_field coil_table[] = {
     {"along", FIELD_DIRECTION, FIELD(along), .meaning = "direction of the axis; +z when left out"},
     {"turn", FIELD_TURN, FIELD(turn),
      .meaning = "{axis, degrees} or a list: turns about the centre", .unit = UNIT_DEG},
-    {"wire", FIELD_OBJECT, FIELD(wire), .meaning = "ll.awg(42) or ll.wire{...}",
+    {"wire", FIELD_OBJECT, FIELD(wire),
+     .meaning = "ll.awg(42) or ll.wire{...}; without it resistance and capacitance are unknown",
      .of = &bind_noun_wire},
     {"hand", FIELD_CHOICE, FIELD(hand),
-     .meaning = "winding direction from start to finish seen from the strings", .words = hands},
+     .meaning = "winding direction from start to finish seen from the strings; ccw when left out",
+     .words = hands},
     {"hot", FIELD_CHOICE, FIELD(hot), .meaning = "the lead that is hot; the finish when left out",
      .words = hot_leads},
     {"dcr", FIELD_NUMBER, FIELD(dcr_ohm), .meaning = "measured resistance", .unit = UNIT_OHM,
@@ -41,8 +43,9 @@ static const bind_field coil_table[] = {
     {"capacitance", FIELD_NUMBER, FIELD(capacitance_f), .meaning = "measured own capacitance",
      .unit = UNIT_F, .high = 1e-6, .above_low = true},
     {"permittivity", FIELD_NUMBER, FIELD(permittivity),
-     .meaning = "relative permittivity between the turns, for the computed capacitance", .low = 1,
-     .high = 20},
+     .meaning =
+         "relative permittivity between the turns, for the computed capacitance; 3.5 when left out",
+     .low = 1, .high = 20},
     {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},
 };
 

@@ -26,8 +26,8 @@ static const bind_field row_table[] = {
      .of = &bind_noun_part},
     {"name", FIELD_TEXT, offsetof(row_options, name),
      .meaning = "\"pole\" when left out: pole 1, pole 2, ..."},
-    {"along", FIELD_CHOICE, offsetof(row_options, along), .meaning = "direction of the row",
-     .words = row_axes},
+    {"along", FIELD_CHOICE, offsetof(row_options, along),
+     .meaning = "direction of the row; x when left out", .words = row_axes},
 };
 
 typedef struct title_options {

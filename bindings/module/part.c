@@ -16,8 +16,9 @@
      .required = true},                                                                            \
         {"north", FIELD_DIRECTION, FIELD(north),                                                   \
          .meaning = "side that shows the magnet's north face"},                                    \
-        {"charge",  FIELD_NUMBER, FIELD(charge), .meaning = "fraction of full magnetisation",      \
-         .low = -1, .high = 1},                                                                    \
+        {"charge",      FIELD_NUMBER,                                                              \
+         FIELD(charge), .meaning = "fraction of full magnetisation; 1 when left out",              \
+         .low = -1,     .high = 1},                                                                \
         {"turn", FIELD_TURN, FIELD(turn),                                                          \
          .meaning = "{axis, degrees} or a list: turns about the centre", .unit = UNIT_DEG},        \
         {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},            \
@@ -32,7 +33,8 @@
     }
 #define ALONG_FIELD                                                                                \
     {                                                                                              \
-        "along", FIELD_DIRECTION, FIELD(along), .meaning = "direction of the axis"                 \
+        "along", FIELD_DIRECTION, FIELD(along),                                                    \
+            .meaning = "direction of the axis; +z when left out"                                   \
     }
 
 static const bind_field block_table[] = {

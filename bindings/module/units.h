@@ -18,8 +18,10 @@
     X(UNIT_MV, "mv", "mV", 1e-3)                                                                   \
     X(UNIT_MWB, "mwb", "mWb", 1e-3)                                                                \
     X(UNIT_OHM, "ohm", "ohm", 1)                                                                   \
+    X(UNIT_KOHM, "kohm", "kohm", 1e3)                                                              \
     X(UNIT_H, "h", "H", 1)                                                                         \
     X(UNIT_F, "f", "F", 1)                                                                         \
+    X(UNIT_PF, "pf", "pF", 1e-12)                                                                  \
     X(UNIT_F_M, "fm", "F/m", 1)                                                                    \
     X(UNIT_HZ, "hz", "Hz", 1)                                                                      \
     X(UNIT_M, "m", "m", 1)                                                                         \
@@ -30,6 +32,7 @@
     X(UNIT_S_M, "sm", "S/m", 1)                                                                    \
     X(UNIT_DB, "db", "dB", 1)                                                                      \
     X(UNIT_CENTS, "cents", "cents", 1)                                                             \
+    X(UNIT_PERCENT, "percent", "%", 1e-2)                                                          \
     X(UNIT_CELSIUS, "c", "degrees C", 1)
 
 #define BIND_UNIT_CODE(code, suffix, text, si) code,

@@ -9,10 +9,11 @@ static const char *const builds[] = {"single", "heavy", NULL};
 static const bind_field wire_table[] = {
     {"awg", FIELD_NUMBER, offsetof(bind_wire, gauge), .meaning = "gauge number", .low = 30,
      .high = 50},
-    {"bare", FIELD_NUMBER, offsetof(bind_wire, bare_m), .meaning = "diameter of the bare copper",
-     .unit = UNIT_MM, .high = 1, .above_low = true},
-    {"build", FIELD_CHOICE, offsetof(bind_wire, build), .meaning = "thickness of the enamel",
-     .words = builds},
+    {"bare", FIELD_NUMBER, offsetof(bind_wire, bare_m),
+     .meaning = "diameter of the bare copper, in place of 'awg'", .unit = UNIT_MM, .high = 1,
+     .above_low = true},
+    {"build", FIELD_CHOICE, offsetof(bind_wire, build),
+     .meaning = "thickness of the enamel; single when left out", .words = builds},
 };
 
 static int make_wire(lua_State *L);
