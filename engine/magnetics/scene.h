@@ -73,7 +73,7 @@ typedef struct ll_solve_options {
 
 /* Solves the bias field of the magnets, and, for each coil, the field of one ampere in it around that
  * operating point. A scene without magnets or without coils is fine. Caller frees *out. The scene may be
- * freed before the solution. LL_OVERLAP, LL_TOO_BIG, LL_NO_CONVERGENCE, LL_CANCELLED, LL_NO_MEMORY. */
+ * freed before the solution. LL_BAD_VALUE, LL_OVERLAP, LL_TOO_BIG, LL_NO_CONVERGENCE, LL_CANCELLED, LL_NO_MEMORY. */
 ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_solution **out);
 void ll_solution_free(ll_solution *solution);
 

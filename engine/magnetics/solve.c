@@ -10,6 +10,7 @@
 #include <string.h>
 
 static const double solve_tolerance = 1e-7, response_tolerance = 1e-4;
+static const double least_fineness = 0.3, most_fineness = 4;
 
 /* ---- magnets in closed form ---- */
 
@@ -181,8 +182,17 @@ static void note_facts(ll_solution *s, double started)
     s->facts.seconds = omp_get_wtime() - started;
 }
 
+static bool options_hold(const ll_solve_options *o)
+{
+    return !o ||
+           ((o->fineness == 0 || (o->fineness >= least_fineness && o->fineness <= most_fineness)) &&
+            o->contact_gap_m >= 0 && isfinite(o->contact_gap_m));
+}
+
 ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_solution **out)
 {
+    if (!options_hold(options))
+        return LL_BAD_VALUE;
     /* GSL's own handler would end the process; every status is looked at instead. */
     gsl_set_error_handler_off();
     const double started = omp_get_wtime();

@@ -687,6 +687,12 @@ ll_vec3 ll_system_field(const ll_system *s, const double *densities, ll_vec3 poi
 
 /* ---- making ---- */
 
+/* Looked at between the steps, each of which needs more than the one before. */
+static ll_status within(const ll_system *s, size_t limit_bytes)
+{
+    return limit_bytes && ll_system_bytes(s) > limit_bytes ? LL_TOO_BIG : LL_OK;
+}
+
 ll_status ll_system_new(const ll_scene *scene, const ll_solve_options *options, ll_system **out)
 {
     ll_system *s = calloc(1, sizeof *s);
@@ -694,6 +700,7 @@ ll_status ll_system_new(const ll_scene *scene, const ll_solve_options *options, 
         return LL_NO_MEMORY;
     const double fineness = options && options->fineness > 0 ? options->fineness : 1;
     const double given = options ? options->contact_gap_m : 0;
+    const size_t limit = options ? options->memory_limit_bytes : 0;
     s->contact_m = given > 0 ? given : usual_contact_m;
     ll_status status = add_bodies(s, scene, fineness, given > 0 ? -1e-6 : usual_join_m);
     if (!status)
@@ -701,9 +708,16 @@ ll_status ll_system_new(const ll_scene *scene, const ll_solve_options *options, 
     if (!status)
         status = find_clusters(s);
     if (!status)
+        status = within(s, limit);
+    if (!status)
         status = add_couplings(s);
-    for (size_t k = 0; k < s->clusters && !status; k++)
-        status = factorise_cluster(s, &s->cluster[k]);
+    for (size_t k = 0; k < s->clusters && !status; k++) {
+        status = within(s, limit);
+        if (!status)
+            status = factorise_cluster(s, &s->cluster[k]);
+    }
+    if (!status)
+        status = within(s, limit);
     if (status)
         ll_system_free(s);
     else
