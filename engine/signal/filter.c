@@ -48,6 +48,7 @@ static void multiply(ll_pass *p)
     }
 }
 
+/* There, through, and back: linear convolution, since the padding is as long as the ringing. */
 static ll_status run(ll_pass *p, double rate_hz, const ll_response *response)
 {
     for (size_t k = 0; k < p->bins; k++)
@@ -83,6 +84,7 @@ ll_status ll_filter(size_t n, double *samples, double rate_hz, size_t tail,
         memcpy(pass.spectrum, samples, n * sizeof(double));
         status = run(&pass, rate_hz, response);
     }
+    /* A response that is not a number somewhere spoils every sample. */
     if (!status && !finite_all(n, pass.spectrum))
         status = LL_BAD_VALUE;
     if (!status)

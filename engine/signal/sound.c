@@ -32,6 +32,7 @@ static size_t pause_samples(const ll_sound_options *o)
     return (size_t)lround(o->pause_s * o->rate_hz);
 }
 
+/* Length, scale and peak follow from the sections before anything is written. */
 static ll_sound_facts facts_of(const ll_sound_options *o, size_t sections,
                                const ll_sound_section *section)
 {
@@ -61,6 +62,7 @@ static bool write_samples(SNDFILE *file, size_t n, const double *voltage, double
     return true;
 }
 
+/* The sections with silence between them, none before the first or after the last. */
 static bool write_sections(SNDFILE *file, size_t sections, const ll_sound_section *section,
                            size_t pause, double full_scale)
 {

@@ -29,6 +29,7 @@ double ll_rms(size_t n, const double *samples)
     return n ? sqrt(squares / (double)n) : 0;
 }
 
+/* At the middle of sample i of n, so that the window is the same forwards and backwards. */
 static double window(size_t i, size_t n)
 {
     const double angle = 2 * LL_PI * ((double)i + 0.5) / (double)n;

@@ -34,6 +34,7 @@ static double speed_squared(const ll_voice *v)
 static ll_voice voice(const ll_mode *m, double amplitude_m, double rate_hz, double first_s)
 {
     ll_voice v = {.decay = m->decay_per_s, .omega = 2 * LL_PI * m->frequency_hz};
+    /* Exact in every lane; only the turns that follow add up rounding. */
     const double complex rate = -v.decay + I * v.omega;
     const double complex turn = cexp(rate * (LL_LANES / rate_hz));
     v.turn_re = creal(turn);
@@ -55,6 +56,7 @@ static size_t keep_loud(ll_synthesis *s, size_t from, size_t end, size_t keep)
     return keep;
 }
 
+/* High partials die first: after a second or two a handful of voices is left. */
 static void drop_silent(ll_synthesis *s)
 {
     const size_t across = keep_loud(s, 0, s->across, 0);
@@ -108,6 +110,7 @@ static void sound(ll_voice *v, double *restrict displacement, double *restrict v
     const double turn_re = v->turn_re, turn_im = v->turn_im, decay = v->decay, omega = v->omega;
     for (size_t t = 0; t < LL_BLOCK; t += LL_LANES)
         for (size_t j = 0; j < LL_LANES; j++) {
+            /* Real parts of the state and of (-decay + i omega) times it. */
             displacement[t + j] += re[j];
             velocity[t + j] -= decay * re[j] + omega * im[j];
             const double next = re[j] * turn_re - im[j] * turn_im;

@@ -15,6 +15,7 @@ typedef struct ll_mix {
     double share_before, share; /* of the whole work: strings done, and one string */
 } ll_mix;
 
+/* The chain rule at every sample; the first n of the block. */
 static ll_status add_block(const ll_linkage_map *map, const ll_block *b, size_t n,
                            double *voltage_v)
 {
@@ -45,6 +46,7 @@ static ll_status add_blocks(ll_synthesis *s, const ll_linkage_map *map, size_t f
     return LL_OK;
 }
 
+/* The first sample at or after the release is a fraction of a sample late; the synthesis starts with that fraction. */
 static ll_status add_string(const ll_heard_string *h, const ll_mix *mix)
 {
     const double first = ceil(h->start_s * mix->rate_hz);

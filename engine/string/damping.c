@@ -26,6 +26,8 @@ ll_status ll_damping_check(const ll_damping *d)
     return good ? LL_OK : LL_BAD_VALUE;
 }
 
+/* Drag for each velocity and length, over mass times angular frequency. The first term creeps, as in treacle, and rules
+ * slow thin strings; the second is the boundary layer, thinner the faster the string swings. */
 static double air_loss_factor(const ll_damping *d, const ll_stiff_string *string, double hz)
 {
     const double layer = sqrt(LL_PI * d->air_viscosity_pa_s * d->air_density_kg_m3 * hz);
@@ -35,6 +37,7 @@ static double air_loss_factor(const ll_damping *d, const ll_stiff_string *string
 
 double ll_damping_loss_factor(const ll_damping *d, const ll_stiff_string *string, size_t n)
 {
+    /* B n^2 is the share of a partial's energy that bending holds instead of tension. */
     const double bending = string->inharmonicity * (double)n * (double)n;
     return air_loss_factor(d, string, ll_stiff_string_partial_hz(string, n)) +
            d->eta_bending * bending + d->eta_constant;

@@ -31,6 +31,7 @@ static ll_status fit_new(size_t n, size_t terms, ll_fit *f)
     return f->basis && f->covariance && f->linkage && f->c && f->work ? LL_OK : LL_NO_MEMORY;
 }
 
+/* The interval that the values fill. */
 static void range(size_t n, const double *value, double *centre, double *half)
 {
     double least = HUGE_VAL, most = -HUGE_VAL;
@@ -92,6 +93,7 @@ static ll_status solve(const ll_linkage_samples *s, ll_fit *f, ll_polynomial *p,
     return LL_OK;
 }
 
+/* Least squares makes the mean small; what the caller wants to know is the worst place. */
 static double largest_residual(const ll_linkage_samples *s, const ll_polynomial *p)
 {
     double most = 0;

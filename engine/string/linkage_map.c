@@ -40,6 +40,7 @@ static ll_status copy_aperture(const ll_aperture *a, ll_linkage_map *map)
     return LL_OK;
 }
 
+/* One point is an aperture of its own kind, a profile needs two. */
 static ll_status check_aperture(const ll_aperture *a)
 {
     if (a->points == 1)
@@ -87,6 +88,7 @@ double ll_linkage_map_comb(const ll_linkage_map *map, double length_m, size_t n)
     if (map->points > 1)
         return cimag(
             ll_profile_transform(map->points, map->from_bridge_m, map->weight, length_m, wave));
+    /* Stopped short of the pickup, or the pickup behind the bridge: nothing moves there. */
     const double y = map->from_bridge_m[0];
     return y > 0 && y < length_m ? sin(wave * y) : 0;
 }
@@ -136,6 +138,7 @@ static void slopes(const ll_polynomial *p, const double *restrict u, const doubl
     }
 }
 
+/* Looks at all places before any slope is written, so that a failure leaves the outputs as they were. */
 static ll_status check_all(const ll_polynomial *p, size_t n, const double *x, const double *z)
 {
     double u[CHUNK], v[CHUNK];
@@ -152,6 +155,7 @@ ll_status ll_linkage_map_gradient(const ll_linkage_map *map, size_t n, const dou
     const ll_status status = check_all(p, n, x_m, z_m);
     if (status)
         return status;
+    /* The last chunk is worked on whole: what is left of the one before it, or zeros, fill it. */
     double u[CHUNK] = {0}, v[CHUNK] = {0}, du[CHUNK], dv[CHUNK];
     for (size_t from = 0; from < n; from += CHUNK) {
         const size_t some = n - from < CHUNK ? n - from : CHUNK;

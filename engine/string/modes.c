@@ -46,18 +46,22 @@ static double stiffening(const ll_stiff_string *s, const ll_pull *p, const doubl
 /* Principal axes of the symmetric matrix (xx xz; xz zz) of squared angular frequencies. */
 static ll_status principal(double xx, double xz, double zz, ll_mode_pair *pair)
 {
+    /* Between +-45 degrees, so that the first axis is the one nearer to x. */
     double angle = 0;
     if (xz != 0)
         angle = xx == zz ? LL_PI / 4 : atan(2 * xz / (xx - zz)) / 2;
     const double c = cos(angle), s = sin(angle);
     const double first = xx * c * c + 2 * xz * c * s + zz * s * s;
     const double second = xx * s * s - 2 * xz * c * s + zz * c * c;
+    /* Negative: the pull grows faster with displacement than tension calls back, and the string snaps to the magnet. */
     if (!(first > 0) || !(second > 0))
         return LL_BAD_VALUE;
     *pair = (ll_mode_pair){sqrt(first) / (2 * LL_PI), sqrt(second) / (2 * LL_PI), angle};
     return LL_OK;
 }
 
+/* The instrument's own split stands along x and z; the pull adds to it before the axes are sought, so that a weak pull
+ * leaves them nearly where they were and a strong one turns them its own way. */
 static ll_status mode_pair(const ll_stiff_string *s, double split, const ll_pull *pull, size_t n,
                            ll_mode_pair *pair)
 {

@@ -5,7 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* The pull of the pluck, taken along the axis (c, s) of one mode. */
+/* One mode with its amplitude along its axis (c, s); a mode that the pluck does not reach is left out. */
 static void append(ll_motion *m, size_t n, double hz, double decay, double along, double c,
                    double s)
 {
@@ -13,6 +13,8 @@ static void append(ll_motion *m, size_t n, double hz, double decay, double along
         m->modes[m->count++] = (ll_mode){n, hz, decay, along * c, along * s};
 }
 
+/* The pull of the pluck is shared out between the two axes of the pair; from then on each goes at its own frequency, and
+ * the string's path turns from a line to an ellipse and back. */
 static void add_partial(ll_motion *m, const ll_stiff_string *string, const ll_mode_pair *pair,
                         const ll_damping *damping, const ll_pluck *pluck, size_t n)
 {

@@ -30,6 +30,7 @@ double ll_pluck_amplitude_m(const ll_pluck *p, const ll_stiff_string *string, si
 {
     const double length = string->length_m, d = p->from_bridge_m, number = (double)n;
     const double wave = number * LL_PI / length;
+    /* A force F at d makes a corner F d (L - d) / (T L) high: the height stands for the force. */
     const double corner = 2 * p->height_m * sin(wave * d) / (wave * wave * d * (length - d));
     const double omega = 2 * LL_PI * ll_stiff_string_partial_hz(string, n);
     return corner / (1 + string->inharmonicity * number * number) *

@@ -13,6 +13,7 @@ static bool above_zero(double value)
     return isfinite(value) && value > 0;
 }
 
+/* Every length, mass and frequency first: what remains may be zero, but not out of range. */
 static ll_status check(const ll_string_tuning *t)
 {
     if (!above_zero(t->scale_m) || !above_zero(t->frequency_hz) || !above_zero(t->mass_kg_m) ||
@@ -42,6 +43,7 @@ ll_status ll_stiff_string_tune(const ll_string_tuning *t, ll_stiff_string *out)
     const double tension = ideal_n - s / (t->scale_m * t->scale_m);
     if (!above_zero(tension))
         return LL_BAD_VALUE;
+    /* Equal temperament is the fret's place, not its pitch: a stiff string sounds a trace sharper there. */
     const double length = t->scale_m * exp2(-t->fret / 12);
     *out = (ll_stiff_string){.length_m = length,
                              .tension_n = tension,
@@ -71,7 +73,9 @@ size_t ll_stiff_string_partials_below(const ll_stiff_string *string, double freq
 double ll_string_wound_mass_kg_m(double core_diameter_m, double wrap_diameter_m,
                                  double core_density_kg_m3, double wrap_density_kg_m3)
 {
-    const double wire_per_m = LL_PI * (core_diameter_m + wrap_diameter_m) / wrap_diameter_m;
+    /* Length of wire on one length of string: a helix, unrolled. */
+    const double wire_per_m =
+        hypot(LL_PI * (core_diameter_m + wrap_diameter_m) / wrap_diameter_m, 1);
     return ll_string_plain_mass_kg_m(core_diameter_m, core_density_kg_m3) +
            wire_per_m * ll_string_plain_mass_kg_m(wrap_diameter_m, wrap_density_kg_m3);
 }

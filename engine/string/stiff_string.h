@@ -46,8 +46,8 @@ double ll_stiff_string_partial_hz(const ll_stiff_string *string, size_t n);
 /* How many partials sound below the given frequency. */
 size_t ll_stiff_string_partials_below(const ll_stiff_string *string, double frequency_hz);
 
-/* Mass per length of a core with round wire wound closely around it once: one turn of wire, pi (core + wrap) long,
- * for each wrap diameter of string. */
+/* Mass per length of a core with round wire wound closely around it once: one turn of wire on a circle of diameter
+ * core + wrap for each wrap diameter of string. */
 double ll_string_wound_mass_kg_m(double core_diameter_m, double wrap_diameter_m,
                                  double core_density_kg_m3, double wrap_density_kg_m3);
 

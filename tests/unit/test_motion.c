@@ -92,8 +92,8 @@ static void strings_that_cannot_be_are_refused(void **state)
 static void the_wraps_mass_is_its_length_by_its_area(void **state)
 {
     (void)state;
-    /* One turn of 0.3 mm wire around 0.4 mm: pi 0.7 mm of wire for 0.3 mm of string. */
-    const double turn_kg = 8000 * LL_PI * 0.3e-3 * 0.3e-3 / 4 * LL_PI * 0.7e-3;
+    /* One turn of 0.3 mm wire around 0.4 mm: pi 0.7 mm around and 0.3 mm on, for 0.3 mm of string. */
+    const double turn_kg = 8000 * LL_PI * 0.09e-6 / 4 * hypot(LL_PI * 0.7e-3, 0.3e-3);
     const double core = ll_string_plain_mass_kg_m(0.4e-3, 7850);
     assert_relative(ll_string_wound_mass_kg_m(0.4e-3, 0.3e-3, 7850, 8000), core + turn_kg / 0.3e-3,
                     1e-12);
