@@ -1,8 +1,11 @@
 -- What do pots, capacitor and cable do to this pickup's peak?
+-- Quarrel Lane bench. Needs lodeloom 0.1.
+-- SPDX-License-Identifier: GPL-3.0-or-later
 --
--- The coil is given as a meter reads it: resistance, inductance, own capacitance. Give your own from the command line:
---     lodeloom run loaded-tone.lua r=8100 l=4.4 c_pf=90 pot=500e3 cap_nf=22
-local given = given or {}
+-- The coil is given as a meter reads it: resistance, inductance, own capacitance. With figures of your own:
+--
+--   lodeloom run loaded-tone r=8100 l=4.4 c_pf=90 pot=500e3 cap_nf=22
+
 local coil = ll.lumped{ r = given.r or 7500, l = given.l or 2.5, c = (given.c_pf or 110) * ll.pf }
 local pot = given.pot or 250e3
 local cap = (given.cap_nf or 22) * ll.nf
