@@ -5,6 +5,7 @@
 
 #include "circuit/network.h"
 #include "magnetics/scene.h"
+#include "magnetics/study.h"
 #include "material/material.h"
 #include "object.h"
 #include "string/string.h"
@@ -89,7 +90,9 @@ typedef struct bind_pickup {
     bind_objects parts;    /* bind_part */
     bind_objects coils;    /* bind_coil */
     ll_scene *scene;       /* owned */
-    ll_solution *solution; /* owned; NULL until a reading needs it */
+    ll_study *study;       /* owned; solves nothing until a reading needs it */
+    double accuracy;       /* mesh error asked for, of a reading's largest value */
+    double contact_gap_m;  /* air left where parts merely touch; 0: as the engine does */
 } bind_pickup;
 extern const bind_noun bind_noun_pickup;
 

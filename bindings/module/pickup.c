@@ -3,6 +3,7 @@
 #include "pickup.h"
 #include "fault.h"
 #include "rows.h"
+#include "settings.h"
 #include <math.h>
 #include <string.h>
 
@@ -14,6 +15,12 @@ static const bind_field pickup_table[] = {
     {"coils", FIELD_OBJECTS, FIELD(coils), .meaning = "list of coils, connected in series",
      .of = &bind_noun_coil},
     {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},
+    {"accuracy", FIELD_NUMBER, FIELD(accuracy),
+     .meaning = "mesh error asked for, of a reading's largest value (default 0.5)",
+     .unit = UNIT_PERCENT, .low = 0.05, .high = 20},
+    {"contact_gap", FIELD_NUMBER, FIELD(contact_gap_m),
+     .meaning = "air left where parts merely touch (default: steel joins, a magnet keeps 0.02)",
+     .unit = UNIT_MM, .low = 0, .high = 1},
 };
 
 static int make_pickup(lua_State *L);
@@ -140,6 +147,10 @@ static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
     bind_demand(L, ll_scene_new(&pickup->scene), place);
     bind_demand(L, add_parts(pickup), place);
     bind_demand(L, add_coils(pickup), place);
+    const ll_solve_options options = {
+        .memory_limit_bytes = bind_settings_of(L)->memory_limit_bytes,
+        .contact_gap_m = pickup->contact_gap_m};
+    bind_demand(L, ll_study_new(pickup->scene, &options, pickup->accuracy, &pickup->study), place);
     check_clashes(L, pickup, place);
 }
 
@@ -174,9 +185,9 @@ static int make_pickup(lua_State *L)
 static int pickup_clear(lua_State *L)
 {
     bind_pickup *pickup = lua_touserdata(L, 1);
-    ll_solution_free(pickup->solution);
+    ll_study_free(pickup->study);
     ll_scene_free(pickup->scene);
-    pickup->solution = NULL;
+    pickup->study = NULL;
     pickup->scene = NULL;
     return 0;
 }

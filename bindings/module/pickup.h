@@ -26,6 +26,8 @@ bind_reader bind_begin_reading(lua_State *L, const char *name);
 /* Reads the options at index 2 (none is an empty table), pushing their copy. */
 bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out);
 
+/* The finest solution so far; NULL in a check. */
+const ll_solution *bind_ask_solution(const bind_reader *r);
 /* Flux density at n points. */
 void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t);
 double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m);

@@ -4,11 +4,13 @@
 #include "output.h"
 #include "pickup.h"
 #include "settings.h"
+#include <math.h>
 
 bind_reader bind_begin_reading(lua_State *L, const char *name)
 {
     bind_reader r = {.L = L, .pickup = bind_self(L, &bind_noun_pickup, name)};
     lua_settop(L, 2);
+    bind_settings_of(L)->mesh_error = -1;
     r.place = r.pickup->name
                   ? lua_pushfstring(L, "pickup %s: %s", bind_quoted(L, r.pickup->name), name)
                   : lua_pushfstring(L, "pickup: %s", name);
@@ -34,32 +36,97 @@ static bool tell(void *context, double share_done)
 }
 
 /* True when the engine may be asked; false in a check, where the caller answers with placeholders. */
-static bool solved(const bind_reader *r)
+static bool may_ask(const bind_reader *r)
 {
-    lua_State *L = r->L;
-    bind_settings *settings = bind_settings_of(L);
+    bind_settings *settings = bind_settings_of(r->L);
     if (settings->dry) {
         settings->dry_values_used = true;
         return false;
     }
-    if (r->pickup->solution)
-        return true;
-    if (!r->pickup->scene)
-        bind_raise(L, "%s: the pickup was closed", r->place);
-    lua_gc(L, LUA_GCCOLLECT); /* earlier pickups hold memory that Lua does not see */
-    const ll_progress progress = {tell, L};
-    const ll_solve_options options = {.memory_limit_bytes = settings->memory_limit_bytes,
-                                      .progress = &progress};
-    ll_status status = ll_solve(r->pickup->scene, &options, &r->pickup->solution);
-    bind_show_progress(L, NULL, 1);
-    bind_demand(L, status, r->place);
+    if (!r->pickup->study)
+        bind_raise(r->L, "%s: the pickup was closed", r->place);
+    lua_gc(r->L, LUA_GCCOLLECT); /* earlier pickups hold memory that Lua does not see */
     return true;
+}
+
+/* Takes a reading of count values of one kind with its mesh error, which the result's note tells. */
+static ll_status ask(const bind_reader *r, ll_reading reading, void *context, size_t count,
+                     double *values)
+{
+    lua_State *L = r->L;
+    bind_settings *settings = bind_settings_of(L);
+    const ll_progress progress = {tell, L};
+    double *error = bind_buffer(L, count, sizeof *error), largest = 0, worst = 0;
+    const ll_status status =
+        ll_study_read(r->pickup->study, &progress, reading, context, count, values, error);
+    bind_show_progress(L, NULL, 1);
+    for (size_t i = 0; i < count && !status; i++) {
+        largest = fmax(largest, fabs(values[i]));
+        worst = fmax(worst, error[i]);
+    }
+    lua_pop(L, 1);
+    if (!status && largest > 0)
+        settings->mesh_error = fmax(settings->mesh_error, worst / largest);
+    settings->mesh_accuracy = ll_study_accuracy(r->pickup->study);
+    return status;
+}
+
+const ll_solution *bind_ask_solution(const bind_reader *r)
+{
+    const ll_solution *solution = NULL;
+    const ll_progress progress = {tell, r->L};
+    if (!may_ask(r))
+        return NULL;
+    bind_demand(r->L, ll_study_solution(r->pickup->study, &progress, &solution), r->place);
+    bind_show_progress(r->L, NULL, 1);
+    return solution;
+}
+
+/* What a question is about; each reading uses what it needs. */
+typedef struct question {
+    size_t n, part, coil, other_coil;
+    const ll_vec3 *points_m;
+    const ll_string *string;
+    const double *x_m, *z_m;
+    double height_m;
+} question;
+
+/* Three values a point. */
+static ll_status read_b(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    return ll_solution_b(s, q->n, q->points_m, (ll_vec3 *)values);
+}
+
+static ll_status read_section(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    return ll_solution_section_bz(s, q->part, q->height_m, values);
+}
+
+static ll_status read_inductance(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    return ll_solution_inductance(s, q->coil, q->other_coil, values);
+}
+
+static ll_status read_linkage(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    return ll_string_linkage(s, q->coil, q->string, q->n, q->x_m, q->z_m, values);
+}
+
+static ll_status read_gradient(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    return ll_string_gradient(s, q->coil, q->string, &values[0], &values[1]);
 }
 
 void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
 {
-    if (solved(r)) {
-        bind_demand(r->L, ll_solution_b(r->pickup->solution, n, points_m, b_t), r->place);
+    question q = {.n = n, .points_m = points_m};
+    if (may_ask(r)) {
+        bind_demand(r->L, ask(r, read_b, &q, 3 * n, &b_t[0].x), r->place);
         return;
     }
     for (size_t i = 0; i < n; i++)
@@ -68,10 +135,11 @@ void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3
 
 double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m)
 {
+    question q = {.part = part, .height_m = z_m};
     double bz_t = 0.1;
-    if (!solved(r))
+    if (!may_ask(r))
         return bz_t;
-    ll_status status = ll_solution_section_bz(r->pickup->solution, part, z_m, &bz_t);
+    const ll_status status = ask(r, read_section, &q, 1, &bz_t);
     if (status == LL_OUTSIDE_PART)
         bind_raise(r->L, "%s: the plane z = %s does not cut %s", r->place,
                    bind_quantity(r->L, UNIT_MM, z_m), bind_part_label(r->L, r->pickup, part));
@@ -81,9 +149,10 @@ double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m)
 
 double bind_ask_inductance(const bind_reader *r, size_t i, size_t j)
 {
+    question q = {.coil = i, .other_coil = j};
     double l_h = i == j ? 2.5 : 0.2;
-    if (solved(r))
-        bind_demand(r->L, ll_solution_inductance(r->pickup->solution, i, j, &l_h), r->place);
+    if (may_ask(r))
+        bind_demand(r->L, ask(r, read_inductance, &q, 1, &l_h), r->place);
     return l_h;
 }
 
@@ -91,11 +160,11 @@ void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string
                       size_t n, const double *x_m, const double *z_m, double *sum_wb)
 {
     lua_State *L = r->L;
-    if (!solved(r))
+    question q = {.coil = coil, .string = string, .n = n, .x_m = x_m, .z_m = z_m};
+    if (!may_ask(r))
         return;
     double *linkage_wb = bind_buffer(L, n, sizeof *linkage_wb);
-    bind_demand(L, ll_string_linkage(r->pickup->solution, coil, string, n, x_m, z_m, linkage_wb),
-                r->place);
+    bind_demand(L, ask(r, read_linkage, &q, n, linkage_wb), r->place);
     for (size_t i = 0; i < n; i++)
         sum_wb[i] += factor * linkage_wb[i];
     lua_pop(L, 1);
@@ -104,13 +173,12 @@ void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string
 void bind_ask_gradient(const bind_reader *r, size_t coil, const ll_string *string, double *dz_wb_m,
                        double *dx_wb_m)
 {
-    if (solved(r)) {
-        bind_demand(r->L, ll_string_gradient(r->pickup->solution, coil, string, dz_wb_m, dx_wb_m),
-                    r->place);
-        return;
-    }
-    *dz_wb_m = -0.1;
-    *dx_wb_m = -0.01;
+    question q = {.coil = coil, .string = string};
+    double gradient[2] = {-0.1, -0.01};
+    if (may_ask(r))
+        bind_demand(r->L, ask(r, read_gradient, &q, 2, gradient), r->place);
+    *dz_wb_m = gradient[0];
+    *dx_wb_m = gradient[1];
 }
 
 void bind_need_coil(const bind_reader *r)

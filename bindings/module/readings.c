@@ -9,20 +9,20 @@ int bind_reading_facts(lua_State *L)
 {
     bind_reader r = bind_begin_reading(L, "facts");
     ll_solve_facts facts = {0};
-    ll_vec3 origin = {0}, b_t;
-    bind_ask_b(&r, 1, &origin, &b_t); /* solves when nothing has been read yet */
-    if (r.pickup->solution)
-        facts = ll_solution_facts(r.pickup->solution);
+    const ll_solution *solution = bind_ask_solution(&r);
+    if (solution)
+        facts = ll_solution_facts(solution);
     bind_result_begin(L);
     bind_row_begin(L);
     bind_set(L, "bodies", (double)facts.bodies);
     bind_set(L, "triangles", (double)facts.triangles);
     bind_set(L, "unknowns", (double)facts.unknowns);
+    bind_set(L, "newton_steps", (double)facts.newton_steps);
     bind_set(L, "iterations", (double)facts.iterations);
     bind_set(L, "memory_mb", (double)facts.memory_bytes / 1e6);
     bind_set(L, "solve_s", facts.seconds);
     bind_row_end(L);
-    return bind_result_end(L, "bodies triangles unknowns iterations memory_mb solve_s", "facts");
+    return bind_result_end(L, "bodies triangles unknowns newton_steps iterations memory_mb solve_s", "facts");
 }
 
 const luaL_Reg bind_pickup_readings[] = {

@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rows.h"
+#include "settings.h"
 #include "fault.h"
 #include "settings.h"
+#include <stdio.h>
 #include <lauxlib.h>
 #include <math.h>
 #include <stdarg.h>
@@ -78,8 +80,27 @@ void bind_note(lua_State *L, const char *format, ...)
     lua_rawseti(L, -2, (lua_Integer)lua_rawlen(L, -2) + 1);
 }
 
+/* How far the mesh may be off, under the table of a reading; a warning where it is more than was asked for. */
+static void note_mesh_error(lua_State *L)
+{
+    bind_settings *settings = bind_settings_of(L);
+    const double error = settings->mesh_error;
+    settings->mesh_error = -1;
+    if (error < 0)
+        return;
+    char percent[32];
+    snprintf(percent, sizeof percent, "%.2g", fmax(100 * error, 0.01));
+    if (error > settings->mesh_accuracy)
+        bind_note(L, "WARNING: the mesh error may be %s %% of the largest value, more than was "
+                     "asked for; give the pickup a wider accuracy or more memory",
+                  percent);
+    else
+        bind_note(L, "mesh error: at most about %s %% of the largest value", percent);
+}
+
 int bind_result_end(lua_State *L, const char *columns, const char *title)
 {
+    note_mesh_error(L);
     int rows = lua_gettop(L) - 1;
     bind_push_core(L);
     lua_getfield(L, -1, "result");

@@ -11,7 +11,7 @@ bind_settings *bind_settings_of(lua_State *L)
     if (settings)
         return settings;
     settings = lua_newuserdatauv(L, sizeof *settings, 0);
-    *settings = (bind_settings){.out_folder = -1, .format = "text"};
+    *settings = (bind_settings){.out_folder = -1, .format = "text", .mesh_error = -1};
     lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
     return settings;
 }

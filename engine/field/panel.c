@@ -4,6 +4,7 @@
 #include "base/vectorised.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* One array for each quantity, one entry for each panel. Edge e lies opposite corner e. */
 enum {
@@ -238,69 +239,160 @@ void ll_panel_potentials_afar(const ll_panels *panels, size_t i, size_t n, const
     }
 }
 
-LL_VECTORISED
-ll_vec3 ll_panels_field(const ll_panels *panels, const double *charge, const double *dipole,
-                        ll_vec3 point)
+/* ---- fields ---- */
+
+enum { GROUP = 32 };
+/* Beyond this many of its radii a panel is seen as three points: error below 1e-4 of what it adds there. */
+static const double radii_apart = 6;
+
+/* Points of one group, and the field that gathers there, times 4 pi. */
+typedef struct ll_group {
+    double x[GROUP], y[GROUP], z[GROUP], hx[GROUP], hy[GROUP], hz[GROUP];
+} ll_group;
+
+/* One panel with its densities: corner charges, and the surface current grad w x n that a dipole layer w amounts to. */
+typedef struct ll_loaded {
+    double q[QUANTITIES], c[3];
+    ll_vec3 j;
+} ll_loaded;
+
+static ll_loaded load_panel(const ll_panels *panels, size_t i, const double *charge,
+                            const double *dipole)
 {
-    double *const *q = panels->q;
-    double hx = 0, hy = 0, hz = 0;
-#pragma omp simd reduction(+ : hx, hy, hz)
-    for (size_t i = 0; i < panels->count; i++) {
-        const double ax = point.x - q[VX][i], ay = point.y - q[VY][i], az = point.z - q[VZ][i];
-        const double bx = point.x - q[VX + 3][i], by = point.y - q[VY + 3][i],
-                     bz = point.z - q[VZ + 3][i];
-        const double ex = point.x - q[VX + 6][i], ey = point.y - q[VY + 6][i],
-                     ez = point.z - q[VZ + 6][i];
+    ll_loaded p;
+    ll_vec3 gradient = {0, 0, 0};
+    for (int k = 0; k < QUANTITIES; k++)
+        p.q[k] = panels->q[k][i];
+    for (int k = 0; k < 3; k++) {
+        p.c[k] = charge[3 * i + (size_t)k];
+        gradient = ll_add(gradient, ll_scale(-dipole[3 * i + (size_t)k] * p.q[INVERSE_HEIGHT + k],
+                                             get3(panels->q, UX + 3 * k, i)));
+    }
+    p.j = ll_cross(gradient, get3(panels->q, NX, i));
+    return p;
+}
+
+/* Integral of a density along an edge over R, from its values at the ends. */
+static inline double edge_integral(double ca, double cb, double ra, double rb, double l, double f)
+{
+    const double slope = (cb - ca) / l, start = 0.5 * ((rb * rb - ra * ra) / l - l);
+    return (ca - slope * start) * f + slope * (rb - ra);
+}
+
+LL_VECTORISED
+static void add_field(const ll_loaded *panel, ll_group *g)
+{
+    double c[QUANTITIES]; /* a copy: what cannot change behind the loop's back may stay in registers */
+    memcpy(c, panel->q, sizeof c);
+    const double c0 = panel->c[0], c1 = panel->c[1], c2 = panel->c[2];
+    const double k0 = c0 * c[INVERSE_HEIGHT], k1 = c1 * c[INVERSE_HEIGHT + 1],
+                 k2 = c2 * c[INVERSE_HEIGHT + 2];
+    const double jx = panel->j.x, jy = panel->j.y, jz = panel->j.z;
+    const double *x = g->x, *y = g->y, *z = g->z;
+    double *hx = g->hx, *hy = g->hy, *hz = g->hz;
+#pragma omp simd
+    for (size_t p = 0; p < GROUP; p++) {
+        const double ax = x[p] - c[VX], ay = y[p] - c[VY], az = z[p] - c[VZ];
+        const double bx = x[p] - c[VX + 3], by = y[p] - c[VY + 3], bz = z[p] - c[VZ + 3];
+        const double ex = x[p] - c[VX + 6], ey = y[p] - c[VY + 6], ez = z[p] - c[VZ + 6];
         const double r0 = sqrt(ax * ax + ay * ay + az * az);
         const double r1 = sqrt(bx * bx + by * by + bz * bz);
         const double r2 = sqrt(ex * ex + ey * ey + ez * ez);
-        const double l0 = q[LENGTH][i], l1 = q[LENGTH + 1][i], l2 = q[LENGTH + 2][i];
-        const double nx = q[NX][i], ny = q[NY][i], nz = q[NZ][i];
-        const double h = clean_height(ax * nx + ay * ny + az * nz, l0);
-        const double u0x = q[UX][i], u0y = q[UY][i], u0z = q[UZ][i];
-        const double u1x = q[UX + 3][i], u1y = q[UY + 3][i], u1z = q[UZ + 3][i];
-        const double u2x = q[UX + 6][i], u2y = q[UY + 6][i], u2z = q[UZ + 6][i];
-        const double d0 = -(bx * u0x + by * u0y + bz * u0z);
-        const double d1 = -(ex * u1x + ey * u1y + ez * u1z);
-        const double d2 = -(ax * u2x + ay * u2y + az * u2z);
-        const double f0 = edge_log(r1, r2, l0), f1 = edge_log(r2, r0, l1),
-                     f2 = edge_log(r0, r1, l2);
+        const double h = clean_height(ax * c[NX] + ay * c[NY] + az * c[NZ], c[LENGTH]);
+        const double d0 = -(bx * c[UX] + by * c[UY] + bz * c[UZ]);
+        const double d1 = -(ex * c[UX + 3] + ey * c[UY + 3] + ez * c[UZ + 3]);
+        const double d2 = -(ax * c[UX + 6] + ay * c[UY + 6] + az * c[UZ + 6]);
+        const double f0 = edge_log(r1, r2, c[LENGTH]);
+        const double f1 = edge_log(r2, r0, c[LENGTH + 1]);
+        const double f2 = edge_log(r0, r1, c[LENGTH + 2]);
         const double angle =
-            h == 0.0 ? 0.0 : solid_angle(2 * q[AREA][i], h, r0, r1, r2, l0, l1, l2);
+            h == 0.0 ? 0.0
+                     : solid_angle(2 * c[AREA], h, r0, r1, r2, c[LENGTH], c[LENGTH + 1],
+                                   c[LENGTH + 2]);
         const double whole = d0 * f0 + d1 * f1 + d2 * f2 - h * angle;
-        const double k0 = q[INVERSE_HEIGHT][i], k1 = q[INVERSE_HEIGHT + 1][i],
-                     k2 = q[INVERSE_HEIGHT + 2][i];
-        const double c0 = charge[3 * i], c1 = charge[3 * i + 1], c2 = charge[3 * i + 2];
+        /* Charge: its mean over the solid angle along n, edge integrals, and the slope across. */
+        const double along = k0 * (d0 * angle + h * (f0 + c[UU01] * f1 + c[UU02] * f2)) +
+                             k1 * (d1 * angle + h * (c[UU01] * f0 + f1 + c[UU12] * f2)) +
+                             k2 * (d2 * angle + h * (c[UU02] * f0 + c[UU12] * f1 + f2));
+        const double e0 = edge_integral(c1, c2, r1, r2, c[LENGTH], f0) + whole * k0;
+        const double e1 = edge_integral(c2, c0, r2, r0, c[LENGTH + 1], f1) + whole * k1;
+        const double e2 = edge_integral(c0, c1, r0, r1, c[LENGTH + 2], f2) + whole * k2;
+        /* Current: J x integral (x - y) / R^3. */
+        const double fx = c[NX] * angle + c[UX] * f0 + c[UX + 3] * f1 + c[UX + 6] * f2;
+        const double fy = c[NY] * angle + c[UY] * f0 + c[UY + 3] * f1 + c[UY + 6] * f2;
+        const double fz = c[NZ] * angle + c[UZ] * f0 + c[UZ + 3] * f1 + c[UZ + 6] * f2;
+        hx[p] += along * c[NX] + e0 * c[UX] + e1 * c[UX + 3] + e2 * c[UX + 6] + jy * fz - jz * fy;
+        hy[p] += along * c[NY] + e0 * c[UY] + e1 * c[UY + 3] + e2 * c[UY + 6] + jz * fx - jx * fz;
+        hz[p] += along * c[NZ] + e0 * c[UZ] + e1 * c[UZ + 3] + e2 * c[UZ + 6] + jx * fy - jy * fx;
+    }
+}
 
-        /* Charge: its mean over the solid angle along n, edge integrals and the slope across. */
-        const double along = c0 * k0 * (d0 * angle + h * (f0 + q[UU01][i] * f1 + q[UU02][i] * f2)) +
-                             c1 * k1 * (d1 * angle + h * (q[UU01][i] * f0 + f1 + q[UU12][i] * f2)) +
-                             c2 * k2 * (d2 * angle + h * (q[UU02][i] * f0 + q[UU12][i] * f1 + f2));
-        /* Along an edge from a to b: s runs from ((rb^2 - ra^2)/l - l)/2. */
-        const double g0 = (c2 - c1) / l0, g1 = (c0 - c2) / l1, g2 = (c1 - c0) / l2;
-        const double s0 = 0.5 * ((r2 * r2 - r1 * r1) / l0 - l0),
-                     s1 = 0.5 * ((r0 * r0 - r2 * r2) / l1 - l1),
-                     s2 = 0.5 * ((r1 * r1 - r0 * r0) / l2 - l2);
-        const double e0 = (c1 - g0 * s0) * f0 + g0 * (r2 - r1) + whole * c0 * k0;
-        const double e1 = (c2 - g1 * s1) * f1 + g1 * (r0 - r2) + whole * c1 * k1;
-        const double e2 = (c0 - g2 * s2) * f2 + g2 * (r1 - r0) + whole * c2 * k2;
-        hx += along * nx + e0 * u0x + e1 * u1x + e2 * u2x;
-        hy += along * ny + e0 * u0y + e1 * u1y + e2 * u2y;
-        hz += along * nz + e0 * u0z + e1 * u1z + e2 * u2z;
+/* The panel's charge and current gathered in three points. */
+LL_VECTORISED
+static void add_field_afar(const ll_loaded *panel, ll_vec3 centre, ll_group *g)
+{
+    const double *c = panel->q;
+    const double sum = (panel->c[0] + panel->c[1] + panel->c[2]) / 6, share = c[AREA] / 3;
+    const double jx = share * panel->j.x, jy = share * panel->j.y, jz = share * panel->j.z;
+    for (int k = 0; k < 3; k++) {
+        const double at_x = 0.5 * (centre.x + c[VX + 3 * k]), at_y = 0.5 * (centre.y + c[VY + 3 * k]),
+                     at_z = 0.5 * (centre.z + c[VZ + 3 * k]);
+        const double q = share * (sum + 0.5 * panel->c[k]);
+#pragma omp simd
+        for (size_t p = 0; p < GROUP; p++) {
+            const double x = g->x[p] - at_x, y = g->y[p] - at_y, z = g->z[p] - at_z;
+            const double r2 = x * x + y * y + z * z, cube = 1 / (r2 * sqrt(r2));
+            g->hx[p] += cube * (q * x + jy * z - jz * y);
+            g->hy[p] += cube * (q * y + jz * x - jx * z);
+            g->hz[p] += cube * (q * z + jx * y - jy * x);
+        }
+    }
+}
 
-        /* Dipoles: the field of the surface current grad w x n. */
-        const double m0 = -dipole[3 * i] * k0, m1 = -dipole[3 * i + 1] * k1,
-                     m2 = -dipole[3 * i + 2] * k2;
-        const double gx = m0 * u0x + m1 * u1x + m2 * u2x, gy = m0 * u0y + m1 * u1y + m2 * u2y,
-                     gz = m0 * u0z + m1 * u1z + m2 * u2z;
-        const double jx = gy * nz - gz * ny, jy = gz * nx - gx * nz, jz = gx * ny - gy * nx;
-        const double fx = nx * angle + u0x * f0 + u1x * f1 + u2x * f2,
-                     fy = ny * angle + u0y * f0 + u1y * f1 + u2y * f2,
-                     fz = nz * angle + u0z * f0 + u1z * f1 + u2z * f2;
-        hx += jy * fz - jz * fy;
-        hy += jz * fx - jx * fz;
-        hz += jx * fy - jy * fx;
+/* Up to GROUP points; places that are not used repeat the first. Returns the radius around *centre. */
+static double load_group(size_t n, const ll_vec3 *points, ll_group *g, ll_vec3 *centre)
+{
+    double radius = 0;
+    *centre = ll_vec(0, 0, 0);
+    for (size_t p = 0; p < GROUP; p++) {
+        const ll_vec3 at = points[p < n ? p : 0];
+        g->x[p] = at.x;
+        g->y[p] = at.y;
+        g->z[p] = at.z;
+        g->hx[p] = g->hy[p] = g->hz[p] = 0;
+        if (p < n)
+            *centre = ll_add(*centre, ll_scale(1 / (double)n, at));
+    }
+    for (size_t p = 0; p < n; p++)
+        radius = fmax(radius, ll_norm(ll_sub(points[p], *centre)));
+    return radius;
+}
+
+static void field_of_group(const ll_panels *panels, const double *charge, const double *dipole,
+                           size_t n, const ll_vec3 *points, ll_vec3 *h)
+{
+    ll_group g;
+    ll_vec3 middle;
+    const double radius = load_group(n, points, &g, &middle);
+    for (size_t i = 0; i < panels->count; i++) {
+        const ll_loaded panel = load_panel(panels, i, charge, dipole);
+        const ll_vec3 centre = ll_panels_centre(panels, i);
+        if (ll_norm(ll_sub(centre, middle)) - radius > radii_apart * ll_panels_radius(panels, i))
+            add_field_afar(&panel, centre, &g);
+        else
+            add_field(&panel, &g);
     }
     const double quarter = 1 / (4 * LL_PI);
-    return ll_vec(quarter * hx, quarter * hy, quarter * hz);
+    for (size_t p = 0; p < n; p++)
+        h[p] = ll_add(h[p], ll_scale(quarter, ll_vec(g.hx[p], g.hy[p], g.hz[p])));
+}
+
+void ll_panels_field(const ll_panels *panels, const double *charge, const double *dipole, size_t n,
+                     const ll_vec3 *points, ll_vec3 *h)
+{
+    for (size_t first = 0; first < n; first += GROUP) {
+        const size_t left = n - first;
+        field_of_group(panels, charge, dipole, left < GROUP ? left : GROUP, points + first,
+                       h + first);
+    }
 }

@@ -39,9 +39,10 @@ void ll_panel_potentials(const ll_panels *panels, size_t i, double contact, size
 void ll_panel_potentials_afar(const ll_panels *panels, size_t i, size_t n, const double *x,
                               const double *y, const double *z, double *s, double *d);
 
-/* Minus the gradient, at one point, of S charge + K dipole summed over all panels; densities by panel and corner,
- * [3 i + k]; the dipole density must be continuous over a closed surface. */
-ll_vec3 ll_panels_field(const ll_panels *panels, const double *charge, const double *dipole,
-                        ll_vec3 point);
+/* Minus the gradient of S charge + K dipole summed over all panels, at n points, added to h. Densities by panel and
+ * corner, [3 i + k]; the dipole density must be continuous over a closed surface. Points that are neighbours in the list
+ * should be neighbours in space. */
+void ll_panels_field(const ll_panels *panels, const double *charge, const double *dipole, size_t n,
+                     const ll_vec3 *points, ll_vec3 *h);
 
 #endif

@@ -34,33 +34,37 @@ bool ll_coil_hole_holds(const ll_coil *coil, ll_vec3 point_m)
            fabs(own.z) < coil->shape.height_m / 2;
 }
 
-/* The deepest that a part reaches into a winding, seen at points of a lattice through the winding's
- * cross-section all around. */
+/* How far a ray from the coil's axis runs until it meets the winding's layer that has grown by `grow` from the hole. */
+static double ray_length(const ll_coil_shape *c, double cosine, double sine, double grow)
+{
+    const double hx = c->opening_x_m / 2 + grow, hy = c->opening_y_m / 2 + grow;
+    double near = 0, far = hx + hy;
+    for (int k = 0; k < 40; k++) {
+        const double mid = 0.5 * (near + far);
+        const double d = rounded_rectangle(mid * cosine, mid * sine, hx, hy, c->corner_m + grow);
+        *(d < 0 ? &near : &far) = mid;
+    }
+    return near;
+}
+
+/* The deepest that a part reaches into a winding, seen at points of a lattice through the winding's cross-section all
+ * around. */
 static double cut_into_coil(const ll_part *part, const ll_coil *coil)
 {
     enum { AROUND = 240, ACROSS = 6, ALONG = 12 };
     const ll_coil_shape *c = &coil->shape;
     double deepest = -1;
-    for (int a = 0; a < AROUND; a++)
-        for (int r = 0; r <= ACROSS; r++)
-            for (int z = 0; z <= ALONG; z++) {
-                const double grow = c->build_m * r / ACROSS;
-                const double angle = 2 * LL_PI * a / AROUND;
-                const double hx = c->opening_x_m / 2 + grow, hy = c->opening_y_m / 2 + grow;
-                /* A ray from the middle meets the rounded rectangle by bisection. */
-                double near = 0, far = hx + hy;
-                for (int k = 0; k < 40; k++) {
-                    const double mid = 0.5 * (near + far);
-                    const double d = rounded_rectangle(mid * cos(angle), mid * sin(angle), hx, hy,
-                                                       c->corner_m + grow);
-                    *(d < 0 ? &near : &far) = mid;
-                }
-                const ll_vec3 own = ll_vec(near * cos(angle), near * sin(angle),
-                                           c->height_m * ((double)z / ALONG - 0.5));
-                const ll_vec3 world = ll_to_world(&coil->pose, own);
-                deepest =
-                    fmax(deepest, ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, world)));
-            }
+    for (int k = 0; k < AROUND * (ACROSS + 1); k++) {
+        const double angle = 2 * LL_PI * (k % AROUND) / AROUND;
+        const double cosine = cos(angle), sine = sin(angle);
+        const double r = ray_length(c, cosine, sine, c->build_m * (k / AROUND) / (double)ACROSS);
+        for (int z = 0; z <= ALONG; z++) {
+            const ll_vec3 own =
+                ll_vec(r * cosine, r * sine, c->height_m * ((double)z / ALONG - 0.5));
+            const ll_vec3 at = ll_to_own(&part->pose, ll_to_world(&coil->pose, own));
+            deepest = fmax(deepest, ll_shape_depth_m(&part->shape, at));
+        }
+    }
     return deepest;
 }
 

@@ -19,28 +19,31 @@ static size_t part_at(const ll_scene *scene, ll_vec3 point_m)
     return scene->parts;
 }
 
-/* B / mu0 where the layers of all bodies give the field inside the part too: in a part that is no body, and in one whose only
- * layer is the charge of its magnetisation. */
-static ll_vec3 b_by_layers(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h)
+/* B / mu0 inside a part from H that the sources and the layers of all bodies give there: in a part that is no body, and in
+ * one whose only layer is the charge of its magnetisation. */
+static ll_vec3 b_by_layers(const ll_solution *s, size_t part, ll_vec3 h)
 {
     const ll_part *p = &s->scene->part[part];
-    const ll_vec3 h = ll_add(source_h, ll_system_field(s->system, s->bias.densities, point_m));
     return ll_add(ll_scale(ll_material_mu_r(p->material), h),
                   ll_source_magnetisation(s->system, s->scene, part));
 }
 
-/* B in tesla inside a part, from H of the sources there. */
-static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h,
-                          ll_vec3 *b_t)
+/* Whether the layers give the field inside a part. */
+static bool is_by_layers(const ll_solution *s, size_t part)
 {
     size_t region;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
-    if (!body || body->kind == LL_CHARGES) {
-        *b_t = ll_scale(LL_MU0, b_by_layers(s, part, point_m, source_h));
-        return LL_OK;
-    }
-    ll_vec3 h, b;
+    return !body || body->kind == LL_CHARGES;
+}
+
+/* B in tesla inside a part whose law is in its finite elements, from H of the sources there. */
+static ll_status b_by_elements(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h,
+                               ll_vec3 *b_t)
+{
+    size_t region;
+    const ll_body *body = ll_system_body_of(s->system, part, &region);
     const ll_vec3 added = body->kind == LL_TOTAL ? ll_vec(0, 0, 0) : source_h;
+    ll_vec3 h, b;
     const ll_status status =
         ll_body_field(body, region, s->bias.x + body->w, point_m, added, &h, &b);
     if (!status)
@@ -48,59 +51,80 @@ static ll_status b_inside(const ll_solution *s, size_t part, ll_vec3 point_m, ll
     return status;
 }
 
+/* B in tesla from H of the sources and of everything at one point. */
+static ll_status b_at(const ll_solution *s, ll_vec3 point_m, ll_vec3 source_h, ll_vec3 h,
+                      ll_vec3 *b_t)
+{
+    const size_t part = part_at(s->scene, point_m);
+    if (part < s->scene->parts && !is_by_layers(s, part))
+        return b_by_elements(s, part, point_m, source_h, b_t);
+    *b_t = ll_scale(LL_MU0, part < s->scene->parts ? b_by_layers(s, part, h) : h);
+    return LL_OK;
+}
+
+/* H of the sources in h[0..n], with the bodies' added in h[n..2n]. */
+static ll_status fields_at(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *h)
+{
+    const ll_status status = ll_sources_h(s, n, points_m, h);
+    if (status)
+        return status;
+    memcpy(h + n, h, n * sizeof *h);
+    ll_system_field(s->system, s->bias.densities, n, points_m, h + n);
+    return LL_OK;
+}
+
 ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
 {
-    ll_vec3 *b = malloc((n + 1) * sizeof *b);
-    if (!b)
+    ll_vec3 *h = malloc((3 * n + 1) * sizeof *h);
+    if (!h)
         return LL_NO_MEMORY;
-    ll_status status = ll_sources_h(s, n, points_m, b);
-#pragma omp parallel for schedule(dynamic) if (n > 1)
+    ll_status status = fields_at(s, n, points_m, h);
+#pragma omp parallel for schedule(dynamic, 8) if (n > 8)
     for (size_t i = 0; i < n; i++) {
-        const size_t part = part_at(s->scene, points_m[i]);
-        ll_status mine = LL_OK;
-        if (part < s->scene->parts)
-            mine = b_inside(s, part, points_m[i], b[i], &b[i]);
-        else
-            b[i] = ll_scale(
-                LL_MU0, ll_add(b[i], ll_system_field(s->system, s->bias.densities, points_m[i])));
+        const ll_status mine = status ? status : b_at(s, points_m[i], h[i], h[n + i], &h[2 * n + i]);
         if (mine) {
 #pragma omp critical(ll_readings_status)
             status = mine;
         }
     }
     if (!status)
-        memcpy(b_t, b, n * sizeof *b);
-    free(b);
+        memcpy(b_t, h + 2 * n, n * sizeof *b_t);
+    free(h);
     return status;
 }
 
-/* Mean of Bz over points spread evenly across a section: all of it (by layers), or only the sources' own mu0 (H + M). */
+/* Points spread evenly across a section of a part; returns how many. */
+static size_t spread_points(const ll_part *part, double z_m, size_t across, ll_vec3 *at)
+{
+    const double rx = ll_shape_reach_m(&part->shape, &part->pose.rotation, ll_vec(1, 0, 0));
+    const double ry = ll_shape_reach_m(&part->shape, &part->pose.rotation, ll_vec(0, 1, 0));
+    size_t n = 0;
+    for (size_t k = 0; k < across * across; k++) {
+        const double u = (2 * (double)(k / across) + 1) / (double)across - 1;
+        const double v = (2 * (double)(k % across) + 1) / (double)across - 1;
+        const ll_vec3 p =
+            ll_vec(part->pose.origin_m.x + rx * u, part->pose.origin_m.y + ry * v, z_m);
+        if (ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, p)) > 0)
+            at[n++] = p;
+    }
+    return n;
+}
+
+/* Mean of Bz over such points: all of it (by layers), or only the sources' own mu0 (H + M). */
 static ll_status section_by_points(const ll_solution *s, size_t index, double z_m, bool by_layers,
                                    double *bz_t)
 {
-    enum { ACROSS = 64 };
-    const ll_part *part = &s->scene->part[index];
-    const double rx = ll_shape_reach_m(&part->shape, &part->pose.rotation, ll_vec(1, 0, 0));
-    const double ry = ll_shape_reach_m(&part->shape, &part->pose.rotation, ll_vec(0, 1, 0));
-    ll_vec3 *at = malloc(2 * ACROSS * ACROSS * sizeof *at);
+    enum { ACROSS = 48, MOST = ACROSS * ACROSS };
+    ll_vec3 *at = malloc(3 * MOST * sizeof *at);
     if (!at)
         return LL_NO_MEMORY;
-    size_t n = 0;
-    for (int i = 0; i < ACROSS; i++)
-        for (int j = 0; j < ACROSS; j++) {
-            const ll_vec3 p =
-                ll_vec(part->pose.origin_m.x + rx * ((2 * i + 1.0) / ACROSS - 1),
-                       part->pose.origin_m.y + ry * ((2 * j + 1.0) / ACROSS - 1), z_m);
-            if (ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, p)) > 0)
-                at[n++] = p;
-        }
-    ll_status status = n ? ll_sources_h(s, n, at, at + n) : LL_OUTSIDE_PART;
+    const size_t n = spread_points(&s->scene->part[index], z_m, ACROSS, at);
+    ll_vec3 *h = at + MOST;
+    const ll_status status = n ? fields_at(s, n, at, h) : LL_OUTSIDE_PART;
     const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, index);
     double sum = 0;
-#pragma omp parallel for reduction(+ : sum)
-    for (size_t k = 0; k < n; k++)
-        if (!status)
-            sum += by_layers ? b_by_layers(s, index, at[k], at[n + k]).z : at[n + k].z + m.z;
+    for (size_t k = 0; k < n && !status; k++)
+        sum += by_layers ? b_by_layers(s, index, h[n + k]).z : h[k].z + m.z;
     if (!status)
         *bz_t = LL_MU0 * sum / (double)n;
     free(at);
@@ -135,10 +159,7 @@ ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const 
     const ll_status status = ll_coil_h(&c->shape, &c->pose, c->turns, n, points_m, h_per_m);
     if (status)
         return status;
-#pragma omp parallel for schedule(dynamic) if (n > 1)
-    for (size_t i = 0; i < n; i++)
-        h_per_m[i] =
-            ll_add(h_per_m[i], ll_system_field(s->system, s->coil[coil].densities, points_m[i]));
+    ll_system_field(s->system, s->coil[coil].densities, n, points_m, h_per_m);
     return LL_OK;
 }
 

@@ -257,9 +257,8 @@ ll_status ll_solution_response_h(const ll_solution *s, size_t m, const ll_vec3 *
         ll_answer_find(s->system, charges_potential, &charges, response_tolerance, &answer, &steps);
     if (status)
         return status;
-#pragma omp parallel for schedule(dynamic)
-    for (size_t i = 0; i < n; i++)
-        h_a_m[i] = ll_system_field(s->system, answer.densities, points_m[i]);
+    memset(h_a_m, 0, n * sizeof *h_a_m);
+    ll_system_field(s->system, answer.densities, n, points_m, h_a_m);
     ll_answer_clear(&answer);
     return LL_OK;
 }

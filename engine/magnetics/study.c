@@ -56,9 +56,10 @@ double ll_study_accuracy(const ll_study *study)
 }
 
 /* Solves on the next finer mesh; the coarsest of three is given up. */
-static ll_status refine(ll_study *study)
+static ll_status refine(ll_study *study, const ll_progress *progress)
 {
     ll_solve_options options = study->options;
+    options.progress = progress;
     options.fineness *= pow(ratio, (double)study->meshes - 1);
     ll_solution *next;
     const ll_status status = ll_solve(study->scene, &options, &next);
@@ -77,17 +78,18 @@ static bool has_mesh(const ll_study *study)
 }
 
 /* At least one solution, and two where there is a mesh. */
-static ll_status solve_pair(ll_study *study)
+static ll_status solve_pair(ll_study *study, const ll_progress *progress)
 {
-    ll_status status = study->fine ? LL_OK : refine(study);
+    ll_status status = study->fine ? LL_OK : refine(study, progress);
     if (!status && has_mesh(study) && !study->coarse)
-        status = refine(study);
+        status = refine(study, progress);
     return status;
 }
 
-ll_status ll_study_solution(ll_study *study, const ll_solution **out)
+ll_status ll_study_solution(ll_study *study, const ll_progress *progress,
+                            const ll_solution **out)
 {
-    const ll_status status = solve_pair(study);
+    const ll_status status = solve_pair(study, progress);
     if (!status)
         *out = study->fine;
     return status;
@@ -125,18 +127,18 @@ static ll_status read_pair(ll_study *study, ll_reading reading, void *context, s
     return status;
 }
 
-ll_status ll_study_read(ll_study *study, ll_reading reading, void *context, size_t count,
-                        double *values, double *error)
+ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
+                        void *context, size_t count, double *values, double *error)
 {
     double *room = malloc((3 * count + 1) * sizeof *room);
     if (!room)
         return LL_NO_MEMORY;
     double *coarse = room, *fine = room + count, *own_error = room + 2 * count, relative = 0;
-    ll_status status = solve_pair(study);
+    ll_status status = solve_pair(study, progress);
     if (!status)
         status = read_pair(study, reading, context, count, coarse, fine, own_error, &relative);
     while (!status && relative > study->accuracy && study->meshes < MOST_MESHES) {
-        const ll_status finer = refine(study);
+        const ll_status finer = refine(study, progress);
         /* Too fine for the memory allowed: what there is stands, with its error. */
         if (finer == LL_TOO_BIG || finer == LL_NO_MEMORY)
             break;

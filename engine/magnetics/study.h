@@ -23,12 +23,13 @@ void ll_study_free(ll_study *study);
 typedef ll_status (*ll_reading)(const ll_solution *solution, void *context, double *values);
 
 /* values[count] and their error[count], refining as needed. An error above the one asked for means that the finest mesh allowed
- * did not reach it. One thread at a time. */
-ll_status ll_study_read(ll_study *study, ll_reading reading, void *context, size_t count,
-                        double *values, double *error);
+ * did not reach it. progress (or NULL) is asked while it solves. One thread at a time. */
+ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
+                        void *context, size_t count, double *values, double *error);
 
 /* The finest solution so far, solving if there is none. It lives until the next reading or the study's end. */
-ll_status ll_study_solution(ll_study *study, const ll_solution **out);
+ll_status ll_study_solution(ll_study *study, const ll_progress *progress,
+                            const ll_solution **out);
 double ll_study_accuracy(const ll_study *study);
 
 #endif

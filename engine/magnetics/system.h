@@ -40,8 +40,9 @@ ll_status ll_system_bias(ll_system *system, ll_source_potential psi, void *conte
 ll_status ll_system_signal(const ll_system *system, ll_source_potential psi, void *context,
                            double tolerance, double *x, size_t *steps);
 
-/* H that the bodies add at a world point outside them. */
-ll_vec3 ll_system_field(const ll_system *system, const double *densities, ll_vec3 point_m);
+/* H that the bodies add at n world points outside them, added to h_a_m. */
+void ll_system_field(const ll_system *system, const double *densities, size_t n,
+                     const ll_vec3 *points_m, ll_vec3 *h_a_m);
 /* Charge and dipole density of x at each corner of each panel, [body][2][3 triangles] in one array that the caller
  * frees: what ll_system_field wants. NULL when memory is short. */
 double *ll_system_densities(const ll_system *system, const double *x);

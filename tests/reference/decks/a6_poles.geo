@@ -33,4 +33,5 @@ EndFor
 Point(9001) = {5.1, 0, 6}; Point(9002) = {5.1, 0, 7}; Point(9003) = {5.1, 0, 8};
 Point(9004) = {5.1, 0, 10}; Point(9005) = {0, 0, 7}; Point(9006) = {5.1, 3, 7};
 lastPoint = 9006; gap = 0;
+others() = {};
 Include "shell.geo";

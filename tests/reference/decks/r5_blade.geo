@@ -37,4 +37,5 @@ lastPoint = 9006; gap = 1;
 Field[6] = Box; Field[6].XMin = 0; Field[6].XMax = 30; Field[6].YMin = 1.4; Field[6].YMax = 1.7;
 Field[6].ZMin = -10.1; Field[6].ZMax = -6.9; Field[6].VIn = 0.45 / (1 + 0.6 * level);
 Field[6].VOut = 1e3;
+others() = {};
 Include "shell.geo";

@@ -43,4 +43,5 @@ For i In {0:#all()-1}
 EndFor
 Point(9001) = {0, 0, 4.5}; Point(9002) = {0, 0, 6}; Point(9003) = {10, 0, 6}; Point(9004) = {5, 0, 6};
 lastPoint = 9004; gap = 0;
+others() = {};
 Include "shell.geo";

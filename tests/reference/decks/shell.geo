@@ -2,11 +2,11 @@
 // Shared end of the three-dimensional geometries: names the regions for scalar_potential.pro,
 // finds the outermost sphere and asks for sizes. The caller has set level, inner, outer, centre,
 // reach (mm, distance from the centre that holds all parts), steel(), slabA(), slabB(), bar(),
-// edges() (curves of the steel to be fine at) and the points 9001 to lastPoint of the readings.
+// others() (volumes that the caller has named), edges() (curves of the steel to be fine at) and the points 9001 to lastPoint of the readings.
 e = 1e-3;
-ball() = Volume In BoundingBox{-e, -e, centre-inner-e, inner+e, inner+e, centre+inner+e};
+ball() = Volume In BoundingBox{-inner-e, -e, centre-inner-e, inner+e, inner+e, centre+inner+e};
 everything() = Volume{:};
-air() = ball(); air() -= {steel(), slabA(), slabB(), bar()};
+air() = ball(); air() -= {steel(), slabA(), slabB(), bar(), others()};
 shell() = everything(); shell() -= ball();
 Physical Volume(1) = steel(); Physical Volume(11) = slabA(); Physical Volume(12) = slabB();
 Physical Volume(2) = bar(); Physical Volume(3) = air(); Physical Volume(4) = shell();
