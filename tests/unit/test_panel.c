@@ -254,7 +254,8 @@ static void layers_of_a_linear_potential_give_it_back_inside_and_cancel_outside(
     }
     for (int i = 0; i < 4; i++) {
         assert_close(potential(&s, outside[i]), 0, 1e-12);
-        assert_close(ll_norm(field_at(&s, outside[i])), 0, 1e-10);
+        /* Far panels are seen as three points each: what does not cancel is 1e-4 of one panel's field there. */
+        assert_close(ll_norm(field_at(&s, outside[i])), 0, 1e-8);
     }
     solid_free(&s);
 }
