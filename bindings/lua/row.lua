@@ -8,6 +8,10 @@ function ll.row(fields)
     local along = { x = { 1, 0 }, y = { 0, 1 } }
     local dx, dy = table.unpack(along[given.along or "x"])
     local list = {}
+    -- In a check the mistakes of a wrong part are told once, not for each of its copies.
+    if core.is_wrong(given.part) then
+        return { given.part }
+    end
     for i = 1, given.count or 0 do
         local shift = (i - (given.count + 1) / 2) * (given.spacing or 0)
         local name = (given.name or "pole") .. " " .. core.integer(i)

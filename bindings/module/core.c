@@ -86,6 +86,14 @@ static int core_read(lua_State *L)
     return 1;
 }
 
+/* core.is_wrong(object): true when a mistake was found in it, or in what it is made of. */
+static int core_is_wrong(lua_State *L)
+{
+    const bind_object *object = bind_test(L, 1, &bind_noun_part);
+    lua_pushboolean(L, object && object->wrong);
+    return 1;
+}
+
 /* core.fail(text): raises at the script's line. */
 static int core_fail(lua_State *L)
 {
@@ -151,9 +159,9 @@ void bind_open_core(lua_State *L)
     static const char *const globals[] = {"type",   "tostring", "pcall",        "error",
                                           "rawget", "rawset",   "setmetatable", NULL};
     static const luaL_Reg functions[] = {
-        {"read", core_read},       {"fail", core_fail}, {"unit", core_unit},
-        {"nearest", core_nearest}, {"list", core_list}, {"getmetatable", core_metatable},
-        {"integer", core_integer}, {NULL, NULL},
+        {"read", core_read},       {"fail", core_fail},         {"unit", core_unit},
+        {"nearest", core_nearest}, {"list", core_list},         {"getmetatable", core_metatable},
+        {"integer", core_integer}, {"is_wrong", core_is_wrong}, {NULL, NULL},
     };
     bind_push_core(L);
     luaL_setfuncs(L, functions, 0);

@@ -342,8 +342,9 @@ bool bind_read(lua_State *L, int index, const bind_noun *noun, const char *place
 {
     luaL_checkstack(L, 20, "too deeply nested");
     if (lua_type(L, index) != LUA_TTABLE) {
-        bind_mistake(L, "%s: named fields in braces were expected, as in { %s = ... }, not a %s",
-                     place, noun->fields[0].name, luaL_typename(L, index));
+        push_found(L, index);
+        bind_mistake(L, "%s: named fields in braces were expected, as in { %s = ... }, not %s",
+                     place, noun->fields[0].name, lua_tostring(L, -1));
         lua_newtable(L);
         return false;
     }

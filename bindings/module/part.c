@@ -44,7 +44,8 @@ static const bind_field block_table[] = {
     PART_FIELDS,
 };
 static const bind_field rod_table[] = {
-    {"diameter", FIELD_NUMBER, FIELD(diameter_m), .meaning = "diameter", .required = true, LENGTH},
+    {"diameter", FIELD_NUMBER, FIELD(diameter_m), .meaning = "diameter of the rod",
+     .required = true, LENGTH},
     {"length", FIELD_NUMBER, FIELD(length_m), .meaning = "length along the axis", .required = true,
      LENGTH},
     AT_FIELD,
