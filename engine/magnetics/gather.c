@@ -145,12 +145,34 @@ static ll_status gather(ll_gathering *g, double join_m)
 static ll_region region_of(const ll_part *part, size_t index, const ll_rotation *frame)
 {
     ll_region r = {.part = index,
-                   .material = part->material,
+                   .material = ll_material_share(part->material),
                    .charge = part->charge,
                    .linear = ll_material_is_linear(part->material)};
     if (ll_material_kind(part->material) == LL_MAGNET)
         r.axis = ll_rotate_back(frame, ll_scale(1 / ll_norm(part->north), part->north));
     return r;
+}
+
+static double leading(const ll_rotation *r, int column)
+{
+    double best = 0;
+    for (int i = 0; i < 3; i++)
+        if (fabs(r->m[i][column]) > fabs(best) + 1e-9)
+            best = r->m[i][column];
+    return best;
+}
+
+/* A block turned by half a turn about one of its axes is the same block: of the four ways the one whose first two axes lead
+ * forward is taken, so that turning a magnet does not make another body of it. Rounding off, as in `relative`. */
+static void settle_half_turns(ll_rotation *r)
+{
+    const bool back0 = leading(r, 0) < 0, back1 = leading(r, 1) < 0;
+    const bool flip[3] = {back0, back1, back0 != back1};
+    for (int i = 0; i < 3; i++)
+        for (int k = 0; k < 3; k++) {
+            const double x = flip[k] ? -r->m[i][k] : r->m[i][k];
+            r->m[i][k] = fabs(x - round(x)) < 1e-12 ? round(x) + 0.0 : x;
+        }
 }
 
 /* What the closed-form field of a magnet stands for: its remanence where the law is nearly a straight recoil line, else its
@@ -173,6 +195,8 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
     body->pose.origin_m = first->pose.origin_m;
     if (!find_frame(g, group, group, &body->pose.rotation))
         return LL_OVERLAP;
+    if (first->shape.kind == LL_BLOCK)
+        settle_half_turns(&body->pose.rotation);
     bool all_magnets = true;
     body->linear = true;
     for (size_t i = 0; i < g->parts; i++) {
@@ -182,6 +206,8 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
         const size_t k = body->regions++;
         shape[k] = p->shape;
         pose[k].rotation = relative(&body->pose.rotation, &p->pose.rotation);
+        if (p->shape.kind == LL_BLOCK)
+            settle_half_turns(&pose[k].rotation);
         pose[k].origin_m = ll_to_own(&body->pose, p->pose.origin_m);
         body->region[k] = region_of(p, i, &body->pose.rotation);
         const ll_status status = set_reference(&body->region[k], &shape[k], &pose[k]);

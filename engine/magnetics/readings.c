@@ -81,7 +81,8 @@ ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m,
     ll_status status = fields_at(s, n, points_m, h);
 #pragma omp parallel for schedule(dynamic, 8) if (n > 8)
     for (size_t i = 0; i < n; i++) {
-        const ll_status mine = status ? status : b_at(s, points_m[i], h[i], h[n + i], &h[2 * n + i]);
+        const ll_status mine =
+            status ? status : b_at(s, points_m[i], h[i], h[n + i], &h[2 * n + i]);
         if (mine) {
 #pragma omp critical(ll_readings_status)
             status = mine;

@@ -1,6 +1,7 @@
 /* From a scene to its solution.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
+#include "base/dense.h"
 #include "field/source.h"
 #include "magnetics/solution.h"
 
@@ -21,8 +22,10 @@ ll_vec3 ll_source_magnetisation(const ll_system *system, const ll_scene *scene, 
     const ll_body *body = ll_system_body_of(system, part, &region);
     if (ll_material_kind(p->material) != LL_MAGNET || (body && body->kind == LL_TOTAL))
         return ll_vec(0, 0, 0);
-    const double m = body ? body->region[region].reference_a_m
-                          : p->charge * ll_material_remanence_t(p->material) / LL_MU0;
+    /* A straight law's system may be shared with scenes of other charges: only the scene knows its own. */
+    const double m = body && body->kind == LL_REACTION
+                         ? body->region[region].reference_a_m
+                         : p->charge * ll_material_remanence_t(p->material) / LL_MU0;
     return ll_scale(m / ll_norm(p->north), p->north);
 }
 
@@ -147,27 +150,165 @@ void ll_solution_free(ll_solution *s)
     free(s);
 }
 
-static ll_status find_bias(ll_solution *s)
+/* ---- sources as keys ---- */
+
+/* An axis without its sense: a box is its own mirror image. */
+static void put_line(double *key, ll_vec3 v)
+{
+    const double first = v.x != 0 ? v.x : v.y != 0 ? v.y : v.z;
+    const ll_vec3 line = ll_scale(first < 0 ? -1 : 1, v);
+    key[0] = line.x + 0.0;
+    key[1] = line.y + 0.0;
+    key[2] = line.z + 0.0;
+}
+
+/* Rounding of quarter turns off, and no minus zero. */
+static double clean(double x)
+{
+    return fabs(x) < 1e-14 ? 0 : fabs(x - round(x)) < 1e-14 ? round(x) : x;
+}
+
+static ll_vec3 column(const ll_rotation *r, int k)
+{
+    return ll_vec(clean(r->m[0][k]), clean(r->m[1][k]), clean(r->m[2][k]));
+}
+
+static void put_place(double *key, const ll_pose *pose)
+{
+    for (int k = 0; k < 3; k++)
+        put_line(key + 3 * k, column(&pose->rotation, k));
+    key[9] = pose->origin_m.x;
+    key[10] = pose->origin_m.y;
+    key[11] = pose->origin_m.z;
+}
+
+/* A magnet of unit strength; *sign tells which of the two senses the key's answer is for. */
+static void magnet_key(const ll_part *part, ll_vec3 m, double key[LL_SOURCE_KEY], double *sign)
+{
+    memset(key, 0, LL_SOURCE_KEY * sizeof *key);
+    ll_vec3 unit = ll_scale(1 / ll_norm(m), m);
+    unit = ll_vec(clean(unit.x), clean(unit.y), clean(unit.z));
+    key[0] = 1 + (double)part->shape.kind;
+    key[1] = part->shape.size_m.x;
+    key[2] = part->shape.size_m.y;
+    key[3] = part->shape.size_m.z;
+    key[4] = part->shape.radius_m;
+    key[5] = part->shape.inner_radius_m;
+    key[6] = part->shape.head_radius_m;
+    key[7] = part->shape.head_height_m;
+    put_place(key + 8, &part->pose);
+    put_line(key + 20, unit);
+    *sign = ll_dot(unit, ll_vec(key[20], key[21], key[22])) < 0 ? -1 : 1;
+    /* A screw is not its own mirror image: its head's end counts. */
+    if (part->shape.kind == LL_SCREW)
+        key[23] = column(&part->pose.rotation, 2).z + 2 * column(&part->pose.rotation, 2).y +
+                  4 * column(&part->pose.rotation, 2).x;
+}
+
+static void coil_key(const ll_coil *coil, double key[LL_SOURCE_KEY])
+{
+    memset(key, 0, LL_SOURCE_KEY * sizeof *key);
+    key[0] = -1;
+    key[1] = coil->shape.opening_x_m;
+    key[2] = coil->shape.opening_y_m;
+    key[3] = coil->shape.corner_m;
+    key[4] = coil->shape.build_m;
+    key[5] = coil->shape.height_m;
+    key[6] = coil->turns;
+    put_place(key + 8, &coil->pose);
+    const ll_vec3 axis = column(&coil->pose.rotation, 2);
+    key[20] = axis.x;
+    key[21] = axis.y;
+    key[22] = axis.z;
+}
+
+/* ---- the bias and the coils ---- */
+
+typedef struct ll_unit_magnet {
+    const ll_part *part;
+    ll_vec3 unit;
+} ll_unit_magnet;
+
+static ll_status unit_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                double *psi)
+{
+    (void)b;
+    const ll_unit_magnet *u = context;
+    return ll_magnet_potential(&u->part->shape, &u->part->pose, u->unit, n, points_m, psi);
+}
+
+/* x += the answer to one magnet, met before or not. */
+static ll_status add_magnet(ll_solution *s, size_t part, double *work, double *x)
+{
+    const ll_part *p = &s->scene->part[part];
+    const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, part);
+    if (ll_norm(m) == 0)
+        return LL_OK;
+    double key[LL_SOURCE_KEY], sign;
+    size_t steps;
+    magnet_key(p, m, key, &sign);
+    ll_unit_magnet u = {p, ll_scale(sign / ll_norm(m), m)};
+    const ll_status status =
+        ll_system_kept_signal(s->system, key, unit_potential, &u, solve_tolerance, work, &steps);
+    s->facts.iterations += steps;
+    if (!status)
+        ll_dense_add(ll_system_unknowns(s->system), sign * ll_norm(m), work, x);
+    return status;
+}
+
+static ll_status sum_of_magnets(ll_solution *s, double *x)
+{
+    double *work = malloc((ll_system_unknowns(s->system) + 1) * sizeof *work);
+    ll_status status = work ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; i < s->scene->parts && !status; i++)
+        status = add_magnet(s, i, work, x);
+    free(work);
+    return status;
+}
+
+/* A system that is met for the first time answers all magnets at once; one that comes again, as in a sweep, answers
+ * each magnet by itself, and each answer serves for every strength and both senses. */
+static ll_status find_bias(ll_solution *s, bool met_before)
 {
     double *x = calloc(ll_system_unknowns(s->system) + 1, sizeof *x);
     if (!x)
         return LL_NO_MEMORY;
-    const ll_status status = ll_system_bias(s->system, magnets_potential, s, x,
-                                            &s->facts.iterations, &s->facts.newton_steps);
+    ll_status status;
+    if (!ll_system_is_linear(s->system))
+        status = ll_system_bias(s->system, magnets_potential, s, x, &s->facts.iterations,
+                                &s->facts.newton_steps);
+    else if (met_before)
+        status = sum_of_magnets(s, x);
+    else
+        status = ll_system_signal(s->system, magnets_potential, s, solve_tolerance, x,
+                                  &s->facts.iterations);
     return keep_answer(s->system, status, x, &s->bias);
 }
 
-static ll_status find_answers(ll_solution *s, const ll_progress *progress)
+static ll_status find_coil(ll_solution *s, size_t i)
 {
-    ll_status status = find_bias(s);
+    double *x = calloc(ll_system_unknowns(s->system) + 1, sizeof *x), key[LL_SOURCE_KEY];
+    if (!x)
+        return LL_NO_MEMORY;
+    ll_coil_source source = {s->scene, s->system, i};
+    size_t steps;
+    coil_key(&s->scene->coil[i], key);
+    const ll_status status = ll_system_is_linear(s->system)
+                                 ? ll_system_kept_signal(s->system, key, ll_coil_source_potential,
+                                                         &source, solve_tolerance, x, &steps)
+                                 : ll_system_signal(s->system, ll_coil_source_potential, &source,
+                                                    solve_tolerance, x, &steps);
+    s->facts.iterations += steps;
+    return keep_answer(s->system, status, x, &s->coil[i]);
+}
+
+static ll_status find_answers(ll_solution *s, const ll_progress *progress, bool met_before)
+{
+    ll_status status = find_bias(s, met_before);
     for (size_t i = 0; i < s->scene->coils && !status; i++) {
-        size_t steps;
         if (!ll_progress_go_on(progress, 0.5 + 0.5 * (double)i / (double)s->scene->coils))
             return LL_CANCELLED;
-        ll_coil_source source = {s->scene, s->system, i};
-        status = ll_answer_find(s->system, ll_coil_source_potential, &source, solve_tolerance,
-                                &s->coil[i], &steps);
-        s->facts.iterations += steps;
+        status = find_coil(s, i);
     }
     return status;
 }
@@ -209,11 +350,12 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
         return LL_NO_MEMORY;
     s->scene = ll_scene_share(scene);
     s->coil = calloc(scene->coils + 1, sizeof *s->coil);
-    status = s->coil ? ll_system_new(scene, options, &s->system) : LL_NO_MEMORY;
+    bool met_before = false;
+    status = s->coil ? ll_system_get(scene, options, &s->system, &met_before) : LL_NO_MEMORY;
     if (!status && !ll_progress_go_on(progress, 0.5))
         status = LL_CANCELLED;
     if (!status)
-        status = find_answers(s, progress);
+        status = find_answers(s, progress, met_before);
     if (status) {
         ll_solution_free(s);
         return status;

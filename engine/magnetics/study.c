@@ -86,8 +86,7 @@ static ll_status solve_pair(ll_study *study, const ll_progress *progress)
     return status;
 }
 
-ll_status ll_study_solution(ll_study *study, const ll_progress *progress,
-                            const ll_solution **out)
+ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out)
 {
     const ll_status status = solve_pair(study, progress);
     if (!status)

@@ -28,8 +28,7 @@ ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading
                         void *context, size_t count, double *values, double *error);
 
 /* The finest solution so far, solving if there is none. It lives until the next reading or the study's end. */
-ll_status ll_study_solution(ll_study *study, const ll_progress *progress,
-                            const ll_solution **out);
+ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out);
 double ll_study_accuracy(const ll_study *study);
 
 #endif

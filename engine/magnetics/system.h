@@ -16,9 +16,16 @@
 
 typedef struct ll_system ll_system;
 
-/* Bodies and how they act on each other. Their laws stand at zero field. */
-ll_status ll_system_new(const ll_scene *scene, const ll_solve_options *options, ll_system **out);
+/* Bodies and how they act on each other, their laws at zero field; from the store if one with the same bodies is there, which
+ * *met_before tells. Shared by
+ * counting: ll_system_free gives up one share. */
+ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, ll_system **out,
+                        bool *met_before);
+ll_system *ll_system_share(ll_system *system);
 void ll_system_free(ll_system *system);
+/* True when all laws are straight lines and no magnet's remanence is part of a body: then the system does not change, and the
+ * bias is the sum of the answers to its sources. */
+bool ll_system_is_linear(const ll_system *system);
 
 size_t ll_system_bodies(const ll_system *system);
 const ll_body *ll_system_body(const ll_system *system, size_t b);
@@ -39,6 +46,13 @@ ll_status ll_system_bias(ll_system *system, ll_source_potential psi, void *conte
 /* A small signal around the bias: x[unknowns], the residual below `tolerance` of the source. LL_NO_CONVERGENCE. */
 ll_status ll_system_signal(const ll_system *system, ll_source_potential psi, void *context,
                            double tolerance, double *x, size_t *steps);
+
+/* What a source is, as numbers; equal sources have equal keys. */
+enum { LL_SOURCE_KEY = 32 };
+/* The same for a linear system, which keeps the answer for the next time. */
+ll_status ll_system_kept_signal(ll_system *system, const double key[LL_SOURCE_KEY],
+                                ll_source_potential psi, void *context, double tolerance, double *x,
+                                size_t *steps);
 
 /* H that the bodies add at n world points outside them, added to h_a_m. */
 void ll_system_field(const ll_system *system, const double *densities, size_t n,

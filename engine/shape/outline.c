@@ -53,6 +53,10 @@ static ll_prism rectangle(const ll_shape *shape, const ll_pose *pose)
         p.axis[k][1] = r->m[1][side[k]];
         p.half[k] = half[side[k]];
     }
+    /* Right-handed in the plane, whichever end of the block is up: the plan's triangles run counter-clockwise. */
+    if (p.axis[0][0] * p.axis[1][1] - p.axis[0][1] * p.axis[1][0] < 0)
+        for (int i = 0; i < 2; i++)
+            p.axis[1][i] = -p.axis[1][i];
     return p;
 }
 

@@ -1,0 +1,160 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/system_data.h"
+
+#include "base/dense.h"
+#include "base/factor.h"
+#include "magnetics/krylov.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_STEPS = 300 };
+
+/* inner[nodes] of the body: y = factorised^-1 (matrix w + flux of lambda). */
+static ll_status smooth_inside(const ll_system *s, size_t b, const double *x, double *y)
+{
+    const ll_body *body = &s->body[b];
+    ll_interior_multiply(body->interior, x + body->w, y + body->w);
+    ll_form_add_flux(body->form, x + body->lambda, y + body->w);
+    return ll_interior_solve(body->interior, s->work[b], y + body->w, y + body->w);
+}
+
+/* surface[corners]: (1/2 - K) change - the close bodies' K change; `change` is a vector of all unknowns. */
+void ll_system_add_close(const ll_system *s, size_t b, const double *change, double *surface)
+{
+    const ll_body *body = &s->body[b];
+    const ll_mesh *mesh = body->form->mesh;
+    if (body->kind == LL_CHARGES)
+        ll_form_add_mass(body->form, change + body->w, surface);
+    else
+        ll_dense_multiply_add(mesh->corners, mesh->surface_nodes, 1, body->form->jump,
+                              change + body->w, surface);
+    for (size_t o = 0; o < s->count; o++)
+        if (o != b && s->cluster_of[o] == s->cluster_of[b] && s->body[o].kind != LL_CHARGES)
+            ll_coupling_add_close(&s->coupling[b * s->count + o], -1, change + s->body[o].w,
+                                  surface);
+}
+
+ll_status ll_system_add_far(const ll_system *s, size_t b, const double *x, double *surface)
+{
+    for (size_t o = 0; o < s->count; o++) {
+        if (s->cluster_of[o] == s->cluster_of[b])
+            continue;
+        const ll_status status = ll_coupling_add(&s->coupling[b * s->count + o], &s->body[o],
+                                                 x + s->body[o].w, x + s->body[o].lambda, surface);
+        if (status)
+            return status;
+    }
+    return LL_OK;
+}
+
+static const double *factor_of(const ll_system *s, const ll_cluster *k)
+{
+    return k->count == 1 ? s->body[k->body[0]].form->factor : k->factor;
+}
+
+typedef void (*ll_factor_use)(size_t n, const double *factor, double *x);
+
+/* y's lambdas of one cluster += f * (single layer or its inverse) of t, whose parts stand where the lambdas do. */
+static ll_status use_single(const ll_system *s, const ll_cluster *k, ll_factor_use use, double f,
+                            const double *t, double *y)
+{
+    double *in = malloc(k->corners * sizeof *in);
+    if (!in)
+        return LL_NO_MEMORY;
+    for (size_t a = 0, r = 0; a < k->count; a++) {
+        const ll_body *body = &s->body[k->body[a]];
+        memcpy(in + r, t + body->lambda, body->form->mesh->corners * sizeof *in);
+        r += body->form->mesh->corners;
+    }
+    use(k->corners, factor_of(s, k), in);
+    for (size_t a = 0, r = 0; a < k->count; a++) {
+        const ll_body *body = &s->body[k->body[a]];
+        ll_dense_add(body->form->mesh->corners, f, in + r, y + body->lambda);
+        r += body->form->mesh->corners;
+    }
+    free(in);
+    return LL_OK;
+}
+
+/* y = P^-1 A x. The preconditioner P solves the inside with a stand-in for the space outside and then the
+ * surface equation of each cluster exactly, so that S itself is never multiplied:
+ *   w' = F^-1 (A w + flux lambda),   lambda' = lambda + S^-1 ((1/2 - K)(w' - w) + far layers). */
+static ll_status preconditioned(void *context, const double *x, double *y)
+{
+    const ll_system *s = context;
+    double *work = calloc(2 * s->unknowns, sizeof *work);
+    if (!work)
+        return LL_NO_MEMORY;
+    double *change = work, *surface = work + s->unknowns;
+    ll_status status = LL_OK;
+#pragma omp parallel for schedule(dynamic)
+    for (size_t b = 0; b < s->count; b++) {
+        const ll_body *body = &s->body[b];
+        ll_keep_worse(&status, smooth_inside(s, b, x, y));
+        for (size_t i = body->w; i < body->lambda; i++)
+            change[i] = y[i] - x[i];
+    }
+#pragma omp parallel for schedule(dynamic)
+    for (size_t b = 0; b < s->count; b++) {
+        const ll_body *body = &s->body[b];
+        ll_system_add_close(s, b, change, surface + body->lambda);
+        ll_keep_worse(&status, ll_system_add_far(s, b, x, surface + body->lambda));
+        memcpy(y + body->lambda, x + body->lambda, body->form->mesh->corners * sizeof *y);
+    }
+#pragma omp parallel for schedule(dynamic) if (s->clusters > 1)
+    for (size_t k = 0; k < s->clusters; k++)
+        ll_keep_worse(&status, use_single(s, &s->cluster[k], ll_factor_solve, 1, surface, y));
+    free(work);
+    return status;
+}
+
+/* P^-1 of a right-hand side in place: inside parts and surface parts. */
+static ll_status precondition(const ll_system *s, double *rhs)
+{
+    double *surface = calloc(s->unknowns, sizeof *surface);
+    if (!surface)
+        return LL_NO_MEMORY;
+    ll_status status = LL_OK;
+    for (size_t b = 0; b < s->count && !status; b++)
+        status = ll_interior_solve(s->body[b].interior, s->work[b], rhs + s->body[b].w,
+                                   rhs + s->body[b].w);
+    for (size_t b = 0; b < s->count && !status; b++) {
+        const ll_body *body = &s->body[b];
+        const size_t nc = body->form->mesh->corners;
+        ll_dense_add(nc, -1, rhs + body->lambda, surface + body->lambda);
+        ll_system_add_close(s, b, rhs, surface + body->lambda);
+        memset(rhs + body->lambda, 0, nc * sizeof *rhs);
+    }
+    for (size_t k = 0; k < s->clusters && !status; k++)
+        status = use_single(s, &s->cluster[k], ll_factor_solve, 1, surface, rhs);
+    free(surface);
+    return status;
+}
+
+ll_status ll_system_add_single(const ll_system *s, const ll_cluster *k, const double *t, double *y)
+{
+    return use_single(s, k, ll_factor_multiply, 1, t, y);
+}
+
+ll_status ll_system_add_linear(const ll_system *s, double *rhs, double tolerance, double *x,
+                               size_t *steps)
+{
+    double *answer = calloc(s->unknowns, sizeof *answer);
+    size_t used = 0;
+    ll_status status = answer ? LL_OK : LL_NO_MEMORY;
+    /* A system has one set of work space for its factors, and solutions may share a system. */
+#pragma omp critical(ll_system_in_use)
+    {
+        if (!status)
+            status = precondition(s, rhs);
+        if (!status)
+            status = ll_gmres(preconditioned, (void *)s, s->unknowns, rhs, tolerance, MOST_STEPS,
+                              answer, &used);
+    }
+    if (!status)
+        ll_dense_add(s->unknowns, 1, answer, x);
+    *steps += used;
+    free(answer);
+    return status;
+}

@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The answer to a small signal's source, and those that are kept. */
+#include "magnetics/system_data.h"
+
+#include "base/dense.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void ll_body_to_world(const ll_body *body, size_t n, const ll_vec3 *own, ll_vec3 *world)
+{
+    for (size_t i = 0; i < n; i++)
+        world[i] = ll_to_world(&body->pose, own[i]);
+}
+
+ll_status ll_system_source_on_surface(const ll_system *s, size_t b, ll_source_potential psi,
+                                      void *context, double *rhs)
+{
+    const ll_body *body = &s->body[b];
+    const size_t n = LL_TEST_POINTS * body->form->mesh->triangles;
+    ll_vec3 *at = malloc(n * sizeof *at);
+    double *f = malloc(n * sizeof *f);
+    ll_status status = at && f ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
+        ll_body_to_world(body, n, body->form->test_m, at);
+        status = psi(context, b, n, at, f);
+    }
+    if (!status)
+        ll_form_test(body->form, f, rhs + body->lambda);
+    free(at);
+    free(f);
+    return status;
+}
+
+/* A magnet of reversible susceptibility chi is driven by -chi grad psi inside. */
+static ll_status source_inside(const ll_body *body, size_t b, ll_source_potential psi,
+                               void *context, double *rhs)
+{
+    const double mu = ll_material_mu_r(body->region[0].material);
+    const size_t n = body->form->mesh->nodes;
+    ll_vec3 *at = malloc(n * sizeof *at);
+    double *f = malloc(n * sizeof *f);
+    ll_status status = at && f ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
+        ll_body_to_world(body, n, body->form->mesh->node_m, at);
+        status = psi(context, b, n, at, f);
+    }
+    if (!status) {
+        ll_interior_multiply(body->interior, f, rhs + body->w);
+        /* The matrix holds chi or mu. */
+        ll_dense_scale(n, body->kind == LL_CHARGES ? -1 : -(mu - 1) / mu, rhs + body->w);
+    }
+    free(at);
+    free(f);
+    return status;
+}
+
+/* Right-hand side of a small signal's source; zeroed before. */
+static ll_status add_signal(const ll_system *s, ll_source_potential psi, void *context, double *rhs)
+{
+    ll_status status = LL_OK;
+    for (size_t b = 0; b < s->count && !status; b++)
+        status = s->body[b].kind == LL_TOTAL ? ll_system_source_on_surface(s, b, psi, context, rhs)
+                                             : source_inside(&s->body[b], b, psi, context, rhs);
+    return status;
+}
+
+ll_status ll_system_signal(const ll_system *s, ll_source_potential psi, void *context,
+                           double tolerance, double *x, size_t *steps)
+{
+    *steps = 0;
+    memset(x, 0, s->unknowns * sizeof *x);
+    if (s->count == 0)
+        return LL_OK;
+    double *rhs = calloc(s->unknowns, sizeof *rhs);
+    if (!rhs)
+        return LL_NO_MEMORY;
+    ll_status status = add_signal(s, psi, context, rhs);
+    if (!status)
+        status = ll_system_add_linear(s, rhs, tolerance, x, steps);
+    free(rhs);
+    return status;
+}
+
+/* ---- kept answers ---- */
+
+enum { MOST_KEPT = 32 };
+
+static const ll_kept *find_kept(const ll_system *s, const double *key)
+{
+    for (size_t k = 0; k < s->kept; k++)
+        if (memcmp(s->answer[k].key, key, sizeof s->answer[k].key) == 0)
+            return &s->answer[k];
+    return NULL;
+}
+
+/* When the shelf is full the oldest answer goes. */
+static ll_status keep(ll_system *s, const double *key, const double *x)
+{
+    double *copy = malloc((s->unknowns + 1) * sizeof *copy);
+    if (!s->answer)
+        s->answer = calloc(MOST_KEPT, sizeof *s->answer);
+    if (!copy || !s->answer) {
+        free(copy);
+        return LL_NO_MEMORY;
+    }
+    if (s->kept == MOST_KEPT) {
+        free(s->answer[0].x);
+        memmove(s->answer, s->answer + 1, (MOST_KEPT - 1) * sizeof *s->answer);
+        s->kept--;
+    }
+    memcpy(copy, x, s->unknowns * sizeof *x);
+    ll_kept *place = &s->answer[s->kept++];
+    memcpy(place->key, key, sizeof place->key);
+    place->x = copy;
+    return LL_OK;
+}
+
+ll_status ll_system_kept_signal(ll_system *s, const double key[LL_SOURCE_KEY],
+                                ll_source_potential psi, void *context, double tolerance, double *x,
+                                size_t *steps)
+{
+    bool found = false;
+    *steps = 0;
+#pragma omp critical(ll_system_kept)
+    {
+        const ll_kept *kept = find_kept(s, key);
+        if (kept)
+            memcpy(x, kept->x, s->unknowns * sizeof *x);
+        found = kept != NULL;
+    }
+    if (found)
+        return LL_OK;
+    ll_status status = ll_system_signal(s, psi, context, tolerance, x, steps);
+    if (status)
+        return status;
+#pragma omp critical(ll_system_kept)
+    status = keep(s, key, x);
+    return status;
+}

@@ -1,0 +1,66 @@
+/* system_data.h - what a system holds, and the pieces that its files share. Internal to magnetics/.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_MAGNETICS_SYSTEM_DATA_H
+#define LL_MAGNETICS_SYSTEM_DATA_H
+
+#include "magnetics/coupling.h"
+#include "magnetics/system.h"
+
+/* Bodies that stand close share one factorisation of the single layer. */
+typedef struct ll_cluster {
+    size_t count, corners;
+    size_t *body;
+    double *factor; /* [corners][corners]; a lone body uses its form's own and has NULL */
+} ll_cluster;
+
+/* An answer with what its source was. */
+typedef struct ll_kept {
+    double key[LL_SOURCE_KEY];
+    double *x;
+} ll_kept;
+
+struct ll_system {
+    size_t count, unknowns;
+    double contact_m;
+    ll_body *body;
+    ll_interior_work **work; /* one for each body */
+    ll_coupling *coupling;   /* [target * count + source] */
+    ll_nearness *nearness;   /* of each pair, like coupling */
+    size_t *cluster_of;
+    size_t clusters;
+    ll_cluster *cluster;
+    int users; /* solutions, and the store */
+    size_t kept;
+    ll_kept *answer; /* to sources that were met before */
+};
+
+/* A status that several threads may report: one of the failures stays. */
+static inline void ll_keep_worse(ll_status *status, ll_status mine)
+{
+    if (mine) {
+#pragma omp critical(ll_system_status)
+        *status = mine;
+    }
+}
+
+/* The linear operator and its preconditioner, operator.c. x and y are vectors of all unknowns.
+ * surface[corners] of body b += (1/2 - K) change (or the mass, for charges) - K change of its cluster's other bodies. */
+void ll_system_add_close(const ll_system *s, size_t b, const double *change, double *surface);
+/* surface[corners] of body b += the layers of all bodies outside its cluster. */
+ll_status ll_system_add_far(const ll_system *s, size_t b, const double *x, double *surface);
+/* Lambdas of y in one cluster += the single layer of those of t. */
+ll_status ll_system_add_single(const ll_system *s, const ll_cluster *k, const double *t, double *y);
+/* x += the solution for rhs (which is lost), around the tangents as they stand. */
+ll_status ll_system_add_linear(const ll_system *s, double *rhs, double tolerance, double *x,
+                               size_t *steps);
+/* World positions of a body's own points. */
+void ll_body_to_world(const ll_body *body, size_t n, const ll_vec3 *own, ll_vec3 *world);
+/* rhs lambdas of body b += the sources' potential tested on its surface. */
+ll_status ll_system_source_on_surface(const ll_system *s, size_t b, ll_source_potential psi,
+                                      void *context, double *rhs);
+
+/* The store, store.c: a stored system with the same bodies, shared, or NULL; and putting one in. */
+ll_system *ll_system_from_store(const ll_system *wanted);
+void ll_system_to_store(ll_system *s);
+
+#endif
