@@ -144,7 +144,11 @@ static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, siz
             status = move(s, room->sources, room->step, before, x, room->missing, &length);
         if (status || linear)
             break;
-        const double change = sqrt(ll_dense_dot(n, room->step, room->step) / ll_dense_dot(n, x, x));
+        const double moved = ll_dense_dot(n, room->step, room->step);
+        /* Without any source there is nothing to find. */
+        if (moved == 0)
+            break;
+        const double change = sqrt(moved / ll_dense_dot(n, x, x));
         if (!isfinite(change))
             return LL_NO_CONVERGENCE;
         if (length == 1 && change < newton_tolerance)

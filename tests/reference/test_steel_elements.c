@@ -40,7 +40,7 @@ static void a_ring_around_a_magnet_takes_its_return_flux(void **state)
     ll_scene *scene = new_scene();
     add_magnet(scene, rod_mm(5, 12), mm(0, 0, -4), magnet(1.1, 1.05), ll_vec(0, 0, 1));
     add_soft(scene, ring_mm(12, 7, 3), mm(0, 0, 1.5), 300);
-    ll_solution *s = solved(scene, 1);
+    ll_solution *s = solved(scene, 2);
     expect_field(s, 5, air, 0.005);
     expect_sections(s, 1, 3, sections, 0.01);
     ll_solution_free(s);
@@ -60,7 +60,7 @@ static void a_screw_carries_a_magnets_flux_to_its_head(void **state)
     ll_scene *scene = new_scene();
     add_magnet(scene, rod_mm(8, 9.9), mm(0, 0, -21.05), magnet(0.38, 1.05), ll_vec(0, 0, 1));
     add_soft(scene, screw_mm(4.8, 20.5, 7, 2.5), mm(0, 0, -5.75), 400);
-    ll_solution *s = solved(scene, 1);
+    ll_solution *s = solved(scene, 2);
     expect_field(s, 4, air, 0.005);
     expect_sections(s, 1, 6, sections, 0.01);
     ll_solution_free(s);

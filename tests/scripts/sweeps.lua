@@ -1,6 +1,6 @@
 -- Sweeps: all combinations, the last axis fastest; columns in an order that does not depend on chance.
 local rod = ll.rod{ name = "pole 1", diameter = 5, length = 17, at = { 0, 0, 0 },
-    material = ll.magnet{ remanence = 1000 }, north = "+z" }
+    material = ll.magnet{ remanence = 1000, recoil = 1 }, north = "+z" }
 local built = 0
 local t = ll.sweep{
     vary = { { "angle", ll.range(0, 270, 90) }, { "gap", { 1, 2 } } },
