@@ -34,8 +34,7 @@ local result = ll.table{
     columns = { "build", "string", "output_mv", "sideways_mv" },
     notes = {
         "output: string moving up at 1 m/s; sideways: to the treble side at 1 m/s; nothing connected.",
-        "The string lies along the core that lies down, and links with it all the same: what it adds to the coil runs",
-        "along the string in both builds.",
+        "On its side it hears less, and works all the same: a string is magnetised along its length, as this core is.",
     },
 }
 local sheet = ll.table{
