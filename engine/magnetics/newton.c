@@ -37,6 +37,8 @@ static const double newton_forcing = 1e-3, first_forcing = 1e-4, newton_toleranc
 enum { MOST_NEWTON = 60, MOST_HALVINGS = 8 };
 /* A factorisation is renewed when it took more products than this to use it. */
 static const size_t fair_steps = 8;
+/* A step of length t must bring x nearer to balance by this share of t. */
+static const double least_gain = 0.01;
 
 /* missing[unknowns] = sources - the left-hand sides at x: what a step must still bring about. */
 static ll_status find_missing(const ll_system *s, const double *sources, const double *x,
@@ -71,29 +73,36 @@ static ll_status find_missing(const ll_system *s, const double *sources, const d
     return status;
 }
 
-/* How far the inside equations are from balance along a step: the slope of the energy, which the full step brings to
- * zero where the law is straight. */
-static double slope_along(const ll_system *s, const double *step, const double *missing)
+typedef struct ll_newton_room {
+    double *sources, *missing, *step, *spare; /* [unknowns] each */
+} ll_newton_room;
+
+/* How far x is from balance: the length of P^-1 missing, about that of the step still to go. Each Newton step is found to a
+ * given share of this length, which therefore falls along it at first. */
+static ll_status find_distance(const ll_system *s, const ll_newton_room *room, double *distance)
 {
-    double sum = 0;
-    for (size_t b = 0; b < s->count; b++)
-        sum +=
-            ll_dense_dot(s->body[b].form->mesh->nodes, step + s->body[b].w, missing + s->body[b].w);
-    return sum;
+    memcpy(room->spare, room->missing, s->unknowns * sizeof *room->spare);
+    const ll_status status = ll_system_precondition(s, room->spare);
+    *distance = sqrt(ll_dense_dot(s->unknowns, room->spare, room->spare));
+    return status;
 }
 
-/* x moves along the step as far as lowers the slope, which is `before` at its start; *length tells how far. */
-static ll_status move(const ll_system *s, const double *sources, const double *step, double before,
-                      double *x, double *missing, double *length)
+/* x moves along the step as far as brings it nearer to balance, from which it is `before` away at its start, or so near
+ * that rounding may hide the gain; *length tells how far. */
+static ll_status move(const ll_system *s, const ll_newton_room *room, double before, double *x,
+                      double *length)
 {
-    double taken = 0;
+    double taken = 0, after;
     ll_status status = LL_OK;
     *length = 1;
     for (int k = 0; k <= MOST_HALVINGS && !status; k++, *length /= 2) {
-        ll_dense_add(s->unknowns, *length - taken, step, x);
+        ll_dense_add(s->unknowns, *length - taken, room->step, x);
         taken = *length;
-        status = find_missing(s, sources, x, missing);
-        if (fabs(slope_along(s, step, missing)) <= (1 - 0.3 * *length) * before)
+        status = find_missing(s, room->sources, x, room->missing);
+        if (!status)
+            status = find_distance(s, room, &after);
+        const double near = newton_tolerance * sqrt(ll_dense_dot(s->unknowns, x, x));
+        if (status || after <= fmax((1 - least_gain * *length) * before, near))
             break;
     }
     *length = taken;
@@ -119,30 +128,40 @@ static bool all_linear(const ll_system *s)
     return true;
 }
 
-typedef struct ll_newton_room {
-    double *sources, *missing, *step;
-} ll_newton_room;
+/* The step from x with the tangents as they are, and how far x is from balance. */
+static ll_status find_step(const ll_system *s, const ll_newton_room *room, double forcing,
+                           double *before, size_t *steps)
+{
+    memset(room->step, 0, s->unknowns * sizeof *room->step);
+    const ll_status status = find_distance(s, room, before);
+    if (status)
+        return status;
+    memcpy(room->spare, room->missing, s->unknowns * sizeof *room->spare);
+    return ll_system_add_linear(s, room->spare, forcing, room->step, steps);
+}
+
+/* Straight laws: the first step arrives. */
+static ll_status solve_straight(const ll_system *s, const ll_newton_room *room, double *x,
+                                size_t *steps)
+{
+    const ll_status status = find_missing(s, room->sources, x, room->missing);
+    return status ? status : ll_system_add_linear(s, room->missing, bias_tolerance, x, steps);
+}
 
 static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, size_t *steps,
                         size_t *count)
 {
     const size_t n = s->unknowns;
-    const bool linear = all_linear(s);
     ll_status status = find_missing(s, room->sources, x, room->missing);
     for (*count = 0; !status; ++*count) {
-        double length;
+        double length, before;
         const size_t steps_before = *steps;
         if (*count == MOST_NEWTON)
             return LL_NO_CONVERGENCE;
-        const double forcing = linear ? bias_tolerance : *count ? newton_forcing : first_forcing;
-        memset(room->step, 0, n * sizeof *room->step);
-        memcpy(room->sources + n, room->missing, n * sizeof *room->missing);
-        status = ll_system_add_linear(s, room->sources + n, forcing, room->step, steps);
-        /* The first step brings the surface equations into balance, whatever it does inside. */
-        const double before = *count ? fabs(slope_along(s, room->step, room->missing)) : HUGE_VAL;
+        status = find_step(s, room, *count ? newton_forcing : first_forcing, &before, steps);
         if (!status)
-            status = move(s, room->sources, room->step, before, x, room->missing, &length);
-        if (status || linear)
+            status = move(s, room, before, x, &length);
+        if (status)
             break;
         const double moved = ll_dense_dot(n, room->step, room->step);
         /* Without any source there is nothing to find. */
@@ -168,12 +187,13 @@ ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, d
     double *room = calloc(4 * s->unknowns, sizeof *room);
     if (!room)
         return LL_NO_MEMORY;
-    const ll_newton_room r = {room, room + 2 * s->unknowns, room + 3 * s->unknowns};
+    const ll_newton_room r = {room, room + s->unknowns, room + 2 * s->unknowns,
+                              room + 3 * s->unknowns};
     ll_status status = add_sources(s, psi, context, r.sources);
     if (!status)
         status = set_tangents(s, x, false, true);
     if (!status)
-        status = newton(s, &r, x, steps, count);
+        status = all_linear(s) ? solve_straight(s, &r, x, steps) : newton(s, &r, x, steps, count);
     if (!status)
         status = set_tangents(s, x, true, true);
     free(room);

@@ -109,8 +109,7 @@ static ll_status preconditioned(void *context, const double *x, double *y)
     return status;
 }
 
-/* P^-1 of a right-hand side in place: inside parts and surface parts. */
-static ll_status precondition(const ll_system *s, double *rhs)
+ll_status ll_system_precondition(const ll_system *s, double *rhs)
 {
     double *surface = calloc(s->unknowns, sizeof *surface);
     if (!surface)
@@ -147,7 +146,7 @@ ll_status ll_system_add_linear(const ll_system *s, double *rhs, double tolerance
 #pragma omp critical(ll_system_in_use)
     {
         if (!status)
-            status = precondition(s, rhs);
+            status = ll_system_precondition(s, rhs);
         if (!status)
             status = ll_gmres(preconditioned, (void *)s, s->unknowns, rhs, tolerance, MOST_STEPS,
                               answer, &used);

@@ -50,6 +50,8 @@ void ll_system_add_close(const ll_system *s, size_t b, const double *change, dou
 ll_status ll_system_add_far(const ll_system *s, size_t b, const double *x, double *surface);
 /* Lambdas of y in one cluster += the single layer of those of t. */
 ll_status ll_system_add_single(const ll_system *s, const ll_cluster *k, const double *t, double *y);
+/* P^-1 of a right-hand side in place: inside parts and surface parts. Not for two threads on one system. */
+ll_status ll_system_precondition(const ll_system *s, double *rhs);
 /* x += the solution for rhs (which is lost), around the tangents as they stand. */
 ll_status ll_system_add_linear(const ll_system *s, double *rhs, double tolerance, double *x,
                                size_t *steps);
