@@ -45,8 +45,8 @@ Point(9001) = {5.1, 0, 6}; Point(9002) = {0, 0, 7};
 lastPoint = 9002; gap = 1;
 // Fine around the string's axis, less so towards its end; even within the coil.
 Field[61] = MathEval;
-Field[61].F = Sprintf("%g * (1 + 0.05 * y) + %g * Max(0, Sqrt((x - 5.1)^2 + (z - 7.2)^2 + Max(0, y - 30)^2) - 0.215)",
-                     0.16 / (1 + 0.6 * level), 0.45 * (1 - 0.2 * level));
+Field[61].F = Sprintf("%g * (1 + 0.02 * y) + %g * Max(0, Sqrt((x - 5.1)^2 + (z - 7.2)^2 + Max(0, y - 30)^2) - 0.215)",
+                     0.14 / (1 + 0.6 * level), 0.45 * (1 - 0.2 * level));
 Field[62] = Box; Field[62].XMin = 0; Field[62].XMax = 10.2; Field[62].YMin = 0; Field[62].YMax = 5.1;
 Field[62].ZMin = -5.1; Field[62].ZMax = 4; Field[62].VIn = 0.9 / (1 + 0.6 * level); Field[62].VOut = 1e3;
 Field[6] = Min; Field[6].FieldsList = {61, 62};
