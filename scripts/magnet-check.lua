@@ -6,7 +6,7 @@
 -- pickup reads; the second, what it reads with one magnet gone weak. With readings of your own it judges them:
 --
 --   lodeloom run magnet-check standoff=1 weak=3 left=60
---   lodeloom run magnet-check read1=905 read2=930 read3=560 read4=925 read5=-930 read6=900
+--   lodeloom run magnet-check read1=1010 read2=925 read3=905 read4=560 read5=-915 read6=1005
 
 local standoff = given.standoff or 0.8  -- mm from the pole's top to the middle of the probe's sensor
 local weak = given.weak or 4            -- which magnet is weak, counted from the bass side
@@ -19,7 +19,7 @@ local function pickup(charge_of)
         rods[i] = ll.rod{ name = "pole " .. i, diameter = 4.8, length = 17, at = { (i - 3.5) * 10.4, 0, -8.5 },
             material = material, north = "+z", charge = charge_of(i) }
     end
-    return ll.pickup{ parts = rods }
+    return ll.pickup{ parts = rods, accuracy = 2 } -- per cent, as good as most probes
 end
 
 -- A needle's ends are drawn by the opposite pole.
@@ -51,25 +51,38 @@ for i, row in ipairs(faulty) do
 end
 change:print()
 
--- Readings of the bench, in gauss, + where a north pole looks up. A magnet that was put in upside down makes all the
--- difference of sign; the sign of the whole pickup is the maker's choice.
-if given.read1 then
-    local sum, readings = 0, {}
-    for i = 1, 6 do
-        readings[i] = given["read" .. i] or 0
-        sum = sum + readings[i] / sound[i].bz_gauss
+-- Readings of the bench, in gauss, + where a north pole looks up. Each is set beside the sound pickup, then beside the
+-- middle one of the six, so that a stronger or weaker grade does not matter, nor which face the maker put up.
+local function middle(list)
+    local sorted = { table.unpack(list) }
+    table.sort(sorted)
+    return (sorted[3] + sorted[4]) / 2
+end
+
+local function judge(share)
+    if share < -0.1 then
+        return "upside down"
+    elseif share < 0.8 then
+        return "weak"
     end
-    local up = sum < 0 and -1 or 1
+    return share > 1.2 and "strong: another magnet?" or "sound"
+end
+
+if given.read1 then
+    local shares = {}
+    for i = 1, 6 do
+        shares[i] = (given["read" .. i] or 0) / sound[i].bz_gauss
+    end
+    local usual = middle(shares)
     local judged = ll.table{
         title = "Your readings",
-        columns = { "pole", "read_gauss", "of_expected_percent", "says" },
-        notes = { "of_expected: beside the sound pickup above; -: the other way up than most of them." },
+        columns = { "pole", "read_gauss", "of_expected_percent", "of_usual_percent", "says" },
+        notes = { "of_expected: beside the sound pickup above. of_usual: the same beside the middle one of the six",
+            "poles; sound is within a fifth of that." },
     }
-    for i, gauss in ipairs(readings) do
-        local share = up * gauss / sound[i].bz_gauss
-        judged:add{ pole = sound[i].pole, read_gauss = gauss, of_expected_percent = 100 * share,
-            says = share < -0.1 and "upside down" or share < 0.8 and "weak" or share > 1.2 and "strong: other magnet?"
-                or "sound" }
+    for i, share in ipairs(shares) do
+        judged:add{ pole = sound[i].pole, read_gauss = share * sound[i].bz_gauss, of_expected_percent = 100 * share,
+            of_usual_percent = 100 * share / usual, says = judge(share / usual) }
     end
     judged:print()
 end

@@ -23,7 +23,8 @@
          .meaning = "{axis, degrees} or a list: turns about the centre", .unit = UNIT_DEG},        \
         {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},            \
     {                                                                                              \
-        "pole", FIELD_FLAG, FIELD(pole), .meaning = "true: a string's pole, listed by :poles()"    \
+        "pole", FIELD_FLAG, FIELD(pole),                                                           \
+            .meaning = "true: a string's pole, listed by :poles(); in a row true when left out"    \
     }
 
 #define AT_FIELD                                                                                   \
