@@ -33,7 +33,7 @@ static ll_status add_sources(ll_system *s, ll_source_potential psi, void *contex
 }
 
 /* Each Newton equation is solved this well, the last ones better as they no longer move the working point. */
-static const double newton_forcing = 1e-3, first_forcing = 1e-4, newton_tolerance = 1e-6;
+static const double newton_forcing = 1e-2, first_forcing = 1e-3, newton_tolerance = 1e-5;
 enum { MOST_NEWTON = 60, MOST_HALVINGS = 8 };
 /* A factorisation is renewed when it took more products than this to use it. */
 static const size_t fair_steps = 8;
