@@ -2,6 +2,7 @@
 #include "magnetics/coupling.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "magnetics/coupling_store.h"
 #include "magnetics/layers.h"
 
 #include <stdlib.h>
@@ -9,7 +10,8 @@
 
 /* Points stand for patches of width d at distances above this many widths: error (d / distance)^2 / 24 each. */
 static const double widths_apart = 2.0;
-static const double lowrank_tolerance = 1e-6;
+/* Of the norm: of points, whose rank grows slowly; of closed forms, which test three points a triangle. */
+static const double apart_tolerance = 1e-6, close_tolerance = 1e-5;
 
 /* Unknowns are against each other within this share of their widths, over this share of the smaller surface. */
 static const double widths_against = 0.4, area_against = 0.08;
@@ -45,105 +47,117 @@ ll_nearness ll_coupling_nearness(const ll_body *a, const ll_body *b)
     return close ? LL_CLOSE : LL_APART;
 }
 
-/* A point of the target in the source's frame. */
-static ll_vec3 across(const ll_body *target, const ll_body *source, ll_vec3 own)
+static size_t corners(const ll_form *form)
 {
-    return ll_to_own(&source->pose, ll_to_world(&target->pose, own));
+    return form->mesh->corners;
 }
 
-static ll_status couple_close(const ll_body *target, const ll_body *source, double contact_m,
-                              ll_coupling *out)
+/* The columns of a thin matrix. */
+static size_t columns_of(const ll_coupling_key *k)
 {
-    const size_t rows = target->form->mesh->corners, nc = source->form->mesh->corners;
-    out->columns = source->form->mesh->surface_nodes;
-    out->single = malloc(rows * nc * sizeof *out->single);
-    out->dbl = malloc(rows * out->columns * sizeof *out->dbl);
-    if (!out->single || !out->dbl)
+    return corners(k->source) + (k->charges_only ? 0 : k->source->mesh->surface_nodes);
+}
+
+static ll_status test_layers(const ll_coupling_key *k, double **single, double **dbl)
+{
+    static const ll_pose in_place = {{{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}, {0, 0, 0}};
+    const size_t rows = corners(k->target);
+    *single = malloc(rows * corners(k->source) * sizeof **single);
+    *dbl = malloc(rows * k->source->mesh->surface_nodes * sizeof **dbl);
+    if (!*single || !*dbl)
         return LL_NO_MEMORY;
-    return ll_layers_test(target->form, &target->pose, source->form, &source->pose, contact_m,
-                          out->single, out->dbl);
+    return ll_layers_test(k->target, &in_place, k->source, &k->source_in_target, k->contact_m,
+                          *single, *dbl);
 }
 
-static ll_status couple_apart(const ll_body *target, const ll_body *source, ll_coupling *out)
+/* Rows without the weights of their unknowns, so that small unknowns count as much as large ones; charges in units of the
+ * source's size. */
+static void put_together(const ll_coupling_key *k, const double *single, const double *dbl,
+                         double *whole)
 {
-    const ll_form *tf = target->form, *sf = source->form;
-    const size_t rows = tf->charge.count, nc = sf->charge.count, ns = sf->dipole.count;
+    const size_t nc = corners(k->source), columns = columns_of(k), ns = columns - nc;
+    for (size_t i = 0; i < corners(k->target); i++) {
+        const double f = 1 / k->target->charge.weight[i];
+        for (size_t j = 0; j < nc; j++)
+            whole[i * columns + j] = f / k->source->size_m * single[i * nc + j];
+        for (size_t j = 0; j < ns; j++)
+            whole[i * columns + nc + j] = f * dbl[i * ns + j];
+    }
+}
+
+static ll_status couple_close(ll_coupling *c)
+{
+    const ll_coupling_key *k = &c->key;
+    const size_t rows = corners(k->target), columns = columns_of(k);
+    double *single = NULL, *dbl = NULL, *whole = malloc(rows * columns * sizeof *whole);
+    ll_status status = whole ? test_layers(k, &single, &dbl) : LL_NO_MEMORY;
+    if (!status) {
+        put_together(k, single, dbl, whole);
+        status = ll_lowrank_of_matrix(rows, columns, whole, close_tolerance, &c->thin);
+    }
+    free(single);
+    free(dbl);
+    free(whole);
+    return status;
+}
+
+static ll_status couple_apart(ll_coupling *c)
+{
+    const ll_form *tf = c->key.target, *sf = c->key.source;
+    const size_t rows = tf->charge.count, nc = sf->charge.count,
+                 ns = c->key.charges_only ? 0 : sf->dipole.count;
     ll_vec3 *at = malloc((rows + nc + ns) * sizeof *at);
     double *charge = malloc(nc * sizeof *charge);
     ll_status status = at && charge ? LL_OK : LL_NO_MEMORY;
     if (!status) {
         const ll_cloud cloud = {nc, ns, at + rows, charge, sf->dipole.moment};
         for (size_t i = 0; i < rows; i++)
-            at[i] = across(target, source, tf->charge.at_m[i]);
+            at[i] = ll_to_own(&c->key.source_in_target, tf->charge.at_m[i]);
         memcpy(at + rows, sf->charge.at_m, nc * sizeof *at);
         memcpy(at + rows + nc, sf->dipole.at_m, ns * sizeof *at);
         for (size_t j = 0; j < nc; j++)
             charge[j] = sf->charge.weight[j] / sf->size_m;
-        status = ll_lowrank_new(rows, at, &cloud, lowrank_tolerance, &out->far);
+        status = ll_lowrank_new(rows, at, &cloud, apart_tolerance, &c->thin);
     }
-    if (!status)
-        for (size_t i = 0; i < rows; i++)
-            ll_dense_scale(out->far.rank, tf->charge.weight[i], out->far.u + i * out->far.rank);
     free(at);
     free(charge);
     return status;
 }
 
-ll_status ll_coupling_new(const ll_body *target, const ll_body *source, int close, double contact_m,
-                          ll_coupling *out)
+ll_status ll_coupling_make(ll_coupling *c)
 {
-    *out = (ll_coupling){.rows = target->form->mesh->corners};
-    const ll_status status =
-        close ? couple_close(target, source, contact_m, out) : couple_apart(target, source, out);
-    if (status)
-        ll_coupling_clear(out);
+    if (c->key.nearness == LL_FACING)
+        return test_layers(&c->key, &c->single, &c->dbl);
+    const ll_status status = c->key.nearness == LL_CLOSE ? couple_close(c) : couple_apart(c);
+    for (size_t i = 0; i < c->thin.rows && !status; i++)
+        ll_dense_scale(c->thin.rank, c->key.target->charge.weight[i], c->thin.u + i * c->thin.rank);
     return status;
-}
-
-void ll_coupling_clear(ll_coupling *coupling)
-{
-    free(coupling->single);
-    free(coupling->dbl);
-    coupling->single = coupling->dbl = NULL;
-    ll_lowrank_clear(&coupling->far);
 }
 
 size_t ll_coupling_bytes(const ll_coupling *c)
 {
-    return sizeof(double) *
-           (c->dbl ? c->rows * c->columns : c->far.rank * (c->far.rows + c->far.columns));
+    const size_t whole =
+        corners(c->key.target) * (corners(c->key.source) + c->key.source->mesh->surface_nodes);
+    return sizeof(double) * (c->dbl ? whole : c->thin.rank * (c->thin.rows + c->thin.columns));
 }
 
-void ll_coupling_add_close(const ll_coupling *c, double factor, const double *w, double *surface)
+void ll_coupling_add_whole(const ll_coupling *c, double factor, const double *w, double *surface)
 {
-    ll_dense_multiply_add(c->rows, c->columns, factor, c->dbl, w, surface);
+    ll_dense_multiply_add(corners(c->key.target), c->key.source->mesh->surface_nodes, factor,
+                          c->dbl, w, surface);
 }
 
-static ll_status add_far(const ll_coupling *c, const ll_body *source, const double *w,
-                         const double *lambda, double *surface)
+ll_status ll_coupling_add_thin(const ll_coupling *c, const double *w, const double *lambda,
+                               double *surface)
 {
-    const size_t nc = source->form->mesh->corners, ns = source->form->mesh->surface_nodes;
-    double *x = malloc((nc + ns + c->far.rank + 1) * sizeof *x);
+    const size_t nc = corners(c->key.source), n = c->thin.columns;
+    double *x = malloc((n + c->thin.rank + 1) * sizeof *x);
     if (!x)
         return LL_NO_MEMORY;
     for (size_t j = 0; j < nc; j++)
-        x[j] = lambda[j] * source->form->size_m;
-    if (source->kind == LL_CHARGES)
-        memset(x + nc, 0, ns * sizeof *x);
-    else
-        memcpy(x + nc, w, ns * sizeof *x);
-    ll_lowrank_add(&c->far, 1, x, surface, x + nc + ns);
+        x[j] = lambda[j] * c->key.source->size_m;
+    memcpy(x + nc, w, (n - nc) * sizeof *x);
+    ll_lowrank_add(&c->thin, 1, x, surface, x + n);
     free(x);
-    return LL_OK;
-}
-
-ll_status ll_coupling_add(const ll_coupling *c, const ll_body *source, const double *w,
-                          const double *lambda, double *surface)
-{
-    if (!c->dbl)
-        return add_far(c, source, w, lambda, surface);
-    if (source->kind != LL_CHARGES)
-        ll_dense_multiply_add(c->rows, c->columns, 1, c->dbl, w, surface);
-    ll_dense_multiply_add(c->rows, source->form->mesh->corners, 1, c->single, lambda, surface);
     return LL_OK;
 }

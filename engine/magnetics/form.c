@@ -292,6 +292,13 @@ ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose,
     return LL_OK;
 }
 
+void ll_form_share(const ll_form *form)
+{
+    ll_form *mine = (ll_form *)form;
+#pragma omp critical(ll_form_store)
+    mine->users++;
+}
+
 void ll_form_release(const ll_form *form)
 {
     if (!form)

@@ -46,6 +46,8 @@ typedef struct ll_form {
  * ll_form_release. Thread-safe. */
 ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose,
                       const ll_sizing *sizing, const ll_form **out);
+/* Another share of it. */
+void ll_form_share(const ll_form *form);
 void ll_form_release(const ll_form *form);
 
 /* node[i] += integral of lambda N_i over the surface: nodes from corners. */

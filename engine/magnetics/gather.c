@@ -221,7 +221,7 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
 }
 
 /* A neighbour whose reach along an axis is short shows up in the field over about that length: elements must be shorter. */
-static const double share_of_neighbour = 0.35;
+static const double share_of_neighbour = 0.5;
 
 static double shorter(double most, double reach_m)
 {

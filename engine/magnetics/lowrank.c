@@ -22,6 +22,16 @@ static inline double of_dipole(const ll_cloud *c, size_t j, ll_vec3 at)
     return ll_dot(c->moment[j], d) / (4 * LL_PI * r2 * sqrt(r2));
 }
 
+/* A matrix that is asked for single rows and columns. */
+typedef struct ll_asked {
+    size_t rows, columns;
+    void (*row)(const struct ll_asked *m, size_t i, double *out);
+    void (*column)(const struct ll_asked *m, size_t j, double *out);
+    const ll_cloud *cloud; /* with its targets, or */
+    const ll_vec3 *target;
+    const double *matrix; /* one that is there */
+} ll_asked;
+
 LL_VECTORISED
 static void fill_row(const ll_cloud *c, ll_vec3 at, double *row)
 {
@@ -45,6 +55,27 @@ static void fill_column(const ll_cloud *c, size_t j, size_t n, const ll_vec3 *ta
 #pragma omp simd
         for (size_t i = 0; i < n; i++)
             column[i] = of_dipole(c, j - c->charges, target[i]);
+}
+
+static void cloud_row(const ll_asked *m, size_t i, double *out)
+{
+    fill_row(m->cloud, m->target[i], out);
+}
+
+static void cloud_column(const ll_asked *m, size_t j, double *out)
+{
+    fill_column(m->cloud, j, m->rows, m->target, out);
+}
+
+static void matrix_row(const ll_asked *m, size_t i, double *out)
+{
+    memcpy(out, m->matrix + i * m->columns, m->columns * sizeof *out);
+}
+
+static void matrix_column(const ll_asked *m, size_t j, double *out)
+{
+    for (size_t i = 0; i < m->rows; i++)
+        out[i] = m->matrix[i * m->columns + j];
 }
 
 /* Index of the entry of largest size that is not barred (barred may be NULL); n when there is none. */
@@ -101,17 +132,16 @@ static void update_norm(ll_crosses *c, size_t rows, size_t columns, double *last
     *last = sqrt(uu * vv);
 }
 
-static ll_status run(size_t rows, const ll_vec3 *target, const ll_cloud *source, double tolerance,
-                     bool *used, ll_crosses *c)
+static ll_status run(const ll_asked *m, double tolerance, bool *used, ll_crosses *c)
 {
-    const size_t columns = source->charges + source->dipoles;
+    const size_t rows = m->rows, columns = m->columns;
     size_t row = 0;
     for (int quiet = 0; quiet < 2 && c->rank < rows && row < rows;) {
         if (!grow(c, rows, columns))
             return LL_NO_MEMORY;
         double *u = c->u + c->rank * rows, *v = c->v + c->rank * columns, last;
         used[row] = true;
-        fill_row(source, target[row], v);
+        m->row(m, row, v);
         take_out(columns, c->rank, c->u + row, rows, c->v, v);
         const size_t column = largest(columns, v, NULL);
         const double pivot = v[column];
@@ -120,7 +150,7 @@ static ll_status run(size_t rows, const ll_vec3 *target, const ll_cloud *source,
                 row++;
             continue;
         }
-        fill_column(source, column, rows, target, u);
+        m->column(m, column, u);
         take_out(rows, c->rank, c->v + column, columns, c->u, u);
         for (size_t j = 0; j < columns; j++)
             v[j] /= pivot;
@@ -132,14 +162,12 @@ static ll_status run(size_t rows, const ll_vec3 *target, const ll_cloud *source,
     return LL_OK;
 }
 
-ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud *source,
-                         double tolerance, ll_lowrank *out)
+static ll_status approximate(const ll_asked *m, double tolerance, ll_lowrank *out)
 {
-    const size_t columns = source->charges + source->dipoles;
     ll_crosses c = {0};
-    bool *used = calloc(targets, sizeof *used);
-    ll_status status = used ? run(targets, target_m, source, tolerance, used, &c) : LL_NO_MEMORY;
-    double *u = malloc((targets * c.rank + 1) * sizeof *u);
+    bool *used = calloc(m->rows, sizeof *used);
+    ll_status status = used ? run(m, tolerance, used, &c) : LL_NO_MEMORY;
+    double *u = malloc((m->rows * c.rank + 1) * sizeof *u);
     free(used);
     if (!u && !status)
         status = LL_NO_MEMORY;
@@ -149,12 +177,36 @@ ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud
         free(u);
         return status;
     }
-    for (size_t i = 0; i < targets; i++)
+    for (size_t i = 0; i < m->rows; i++)
         for (size_t k = 0; k < c.rank; k++)
-            u[i * c.rank + k] = c.u[k * targets + i];
+            u[i * c.rank + k] = c.u[k * m->rows + i];
     free(c.u);
-    *out = (ll_lowrank){targets, columns, c.rank, u, c.v};
+    double *v = realloc(c.v, (c.rank * m->columns + 1) * sizeof *v);
+    *out = (ll_lowrank){m->rows, m->columns, c.rank, u, v ? v : c.v};
     return LL_OK;
+}
+
+ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud *source,
+                         double tolerance, ll_lowrank *out)
+{
+    const ll_asked m = {.rows = targets,
+                        .columns = source->charges + source->dipoles,
+                        .row = cloud_row,
+                        .column = cloud_column,
+                        .cloud = source,
+                        .target = target_m};
+    return approximate(&m, tolerance, out);
+}
+
+ll_status ll_lowrank_of_matrix(size_t rows, size_t columns, const double *matrix, double tolerance,
+                               ll_lowrank *out)
+{
+    const ll_asked m = {.rows = rows,
+                        .columns = columns,
+                        .row = matrix_row,
+                        .column = matrix_column,
+                        .matrix = matrix};
+    return approximate(&m, tolerance, out);
 }
 
 void ll_lowrank_clear(ll_lowrank *m)

@@ -27,6 +27,9 @@ typedef struct ll_lowrank {
  * LL_NO_MEMORY. */
 ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud *source,
                          double tolerance, ll_lowrank *out);
+/* The same for a matrix[rows][columns] that is there, row-major. */
+ll_status ll_lowrank_of_matrix(size_t rows, size_t columns, const double *matrix, double tolerance,
+                               ll_lowrank *out);
 void ll_lowrank_clear(ll_lowrank *m);
 
 /* y[rows] += scale * u (v x); work[rank]. */

@@ -31,7 +31,7 @@ void ll_system_add_close(const ll_system *s, size_t b, const double *change, dou
                               change + body->w, surface);
     for (size_t o = 0; o < s->count; o++)
         if (o != b && s->cluster_of[o] == s->cluster_of[b] && s->body[o].kind != LL_CHARGES)
-            ll_coupling_add_close(&s->coupling[b * s->count + o], -1, change + s->body[o].w,
+            ll_coupling_add_whole(s->coupling[b * s->count + o], -1, change + s->body[o].w,
                                   surface);
 }
 
@@ -40,8 +40,8 @@ ll_status ll_system_add_far(const ll_system *s, size_t b, const double *x, doubl
     for (size_t o = 0; o < s->count; o++) {
         if (s->cluster_of[o] == s->cluster_of[b])
             continue;
-        const ll_status status = ll_coupling_add(&s->coupling[b * s->count + o], &s->body[o],
-                                                 x + s->body[o].w, x + s->body[o].lambda, surface);
+        const ll_status status = ll_coupling_add_thin(
+            s->coupling[b * s->count + o], x + s->body[o].w, x + s->body[o].lambda, surface);
         if (status)
             return status;
     }

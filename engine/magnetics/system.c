@@ -32,7 +32,7 @@ static void system_free(ll_system *s)
         ll_body_clear(&s->body[b]);
     }
     for (size_t k = 0; s->coupling && k < s->count * s->count; k++)
-        ll_coupling_clear(&s->coupling[k]);
+        ll_coupling_release(s->coupling[k]);
     for (size_t c = 0; c < s->clusters; c++) {
         free(s->cluster[c].body);
         free(s->cluster[c].factor);
@@ -73,7 +73,7 @@ size_t ll_system_bytes(const ll_system *s)
     for (size_t b = 0; b < s->count; b++)
         bytes += s->body[b].form->bytes;
     for (size_t k = 0; k < s->count * s->count; k++)
-        bytes += ll_coupling_bytes(&s->coupling[k]);
+        bytes += s->coupling[k] ? ll_coupling_bytes(s->coupling[k]) : 0;
     for (size_t c = 0; c < s->clusters; c++)
         if (s->cluster[c].factor)
             bytes += s->cluster[c].corners * s->cluster[c].corners * sizeof(double);
@@ -188,12 +188,13 @@ static ll_status find_clusters(ll_system *s)
     return LL_OK;
 }
 
-/* In closed form: close pairs, and all pairs of one cluster, whose factorisation wants every block. */
-static bool wants_closed_form(const ll_system *s, size_t t, size_t o)
+/* Bodies of one cluster, whose factorisation wants every block, are coupled by whole matrices, however they stand. */
+static ll_nearness treatment(const ll_system *s, size_t t, size_t o)
 {
-    return s->cluster_of[t] == s->cluster_of[o] || s->nearness[t * s->count + o] != LL_APART;
+    return s->cluster_of[t] == s->cluster_of[o] ? LL_FACING : s->nearness[t * s->count + o];
 }
 
+/* Closed forms use all threads by themselves; point couplings are made side by side. */
 static ll_status add_couplings(ll_system *s)
 {
     ll_status status = LL_OK;
@@ -201,14 +202,15 @@ static ll_status add_couplings(ll_system *s)
 #pragma omp parallel for schedule(dynamic)
     for (size_t k = 0; k < pairs; k++) {
         const size_t t = k / s->count, o = k % s->count;
-        if (t != o && !wants_closed_form(s, t, o))
+        if (t != o && treatment(s, t, o) == LL_APART)
             ll_keep_worse(&status,
-                          ll_coupling_new(&s->body[t], &s->body[o], 0, 0, &s->coupling[k]));
+                          ll_coupling_get(&s->body[t], &s->body[o], LL_APART, 0, &s->coupling[k]));
     }
     for (size_t k = 0; k < pairs && !status; k++) {
         const size_t t = k / s->count, o = k % s->count;
-        if (t != o && wants_closed_form(s, t, o))
-            status = ll_coupling_new(&s->body[t], &s->body[o], 1, s->contact_m, &s->coupling[k]);
+        if (t != o && treatment(s, t, o) != LL_APART)
+            status = ll_coupling_get(&s->body[t], &s->body[o], treatment(s, t, o), s->contact_m,
+                                     &s->coupling[k]);
     }
     return status;
 }
@@ -218,7 +220,7 @@ static void copy_block(const ll_system *s, const ll_cluster *k, size_t t, size_t
                        size_t c)
 {
     const size_t rows = s->body[t].form->mesh->corners, columns = s->body[o].form->mesh->corners;
-    const double *block = t == o ? s->body[t].form->single : s->coupling[t * s->count + o].single;
+    const double *block = t == o ? s->body[t].form->single : s->coupling[t * s->count + o]->single;
     for (size_t i = 0; i < rows; i++)
         for (size_t j = 0; j < columns; j++) {
             /* The outer rule is not quite symmetric between two bodies: each gives half. */
@@ -243,9 +245,11 @@ static ll_status factorise_cluster(ll_system *s, ll_cluster *k)
     }
     for (size_t a = 0; a < k->count; a++)
         for (size_t b = 0; b < k->count; b++) {
-            ll_coupling *c = &s->coupling[k->body[a] * s->count + k->body[b]];
-            free(c->single);
-            c->single = NULL;
+            ll_coupling *c = s->coupling[k->body[a] * s->count + k->body[b]];
+            if (c) {
+                free(c->single);
+                c->single = NULL;
+            }
         }
     return ll_factorise(k->corners, k->factor);
 }

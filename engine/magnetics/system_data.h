@@ -24,7 +24,7 @@ struct ll_system {
     double contact_m;
     ll_body *body;
     ll_interior_work **work; /* one for each body */
-    ll_coupling *coupling;   /* [target * count + source] */
+    ll_coupling **coupling;  /* [target * count + source], NULL for a body on itself */
     ll_nearness *nearness;   /* of each pair, like coupling */
     size_t *cluster_of;
     size_t clusters;
