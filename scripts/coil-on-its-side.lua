@@ -43,7 +43,7 @@ local sheet = ll.table{
     notes = { "Turning a pickup changes nothing on an LCR bridge." },
 }
 for _, build in ipairs(builds) do
-    local p = ll.pickup{ name = build.name, parts = build.parts, coils = { build.coil } }
+    local p = ll.pickup{ name = build.name, parts = build.parts, coils = { build.coil }, accuracy = 1 }
     for _, s in ipairs(set) do
         local row = p:sensitivity{ strings = ll.string{ note = s[1], gauge = s[2], wound = s[3], x = s[4],
             z = build.top + height + s[2] / 2 } }[1]

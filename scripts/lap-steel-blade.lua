@@ -35,7 +35,7 @@ for i, s in ipairs(set) do
     places[i] = { x, 0, 2 + gap }   -- the blade's top is at z = 2
 end
 
-local p = ll.pickup{ name = "lap steel", parts = { blade, bass_bar, treble_bar, ferrite }, coils = { coil } }
+local p = ll.pickup{ name = "lap steel", parts = { blade, bass_bar, treble_bar, ferrite }, coils = { coil }, accuracy = 1 }
 
 local fields = p:field(places)
 local outputs = p:sensitivity{ strings = strings }

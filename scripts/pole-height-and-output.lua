@@ -44,7 +44,7 @@ local table_of_heights = ll.sweep{
     columns = { table.unpack(columns, 2) },
     build = function(v)
         local screws = ll.row{ count = 6, spacing = 10.2, name = "screw", part = screw:moved(0, 0, v.screw_mm) }
-        return ll.pickup{ parts = { screws, bridge_bar, neck_bar }, coils = { coil } }
+        return ll.pickup{ parts = { screws, bridge_bar, neck_bar }, coils = { coil }, accuracy = 1 }
     end,
     read = function(p)
         local row = {}

@@ -36,7 +36,7 @@ local degrees = { ["to poles"] = 0, up = 90, away = 180, down = 270 }
 local pole, string_g = "pole 4", ll.string{ note = "G3", gauge = 0.43, x = spacing / 2, gap = gap }
 
 local function pickup(bridge, neck)
-    return ll.pickup{ parts = { poles, bridge, neck }, coils = { coil } }
+    return ll.pickup{ parts = { poles, bridge, neck }, coils = { coil }, accuracy = 1 }
 end
 
 -- Field over the pole and output of the string, as one row.
