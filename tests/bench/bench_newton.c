@@ -12,16 +12,30 @@
 
 /* ---- materials ---- */
 
+enum { MOST_ROWS = 200 };
+static bool met[MOST_ROWS]; /* rows of the tables, so far */
+
 /* A row of the tables that is a magnet, or none. */
 static const char *roll_row(dice *d, bool magnets)
 {
     for (;;) {
-        const ll_material_row *row =
-            ll_material_row_at((size_t)roll_int(d, (int)ll_material_row_count()));
+        const size_t which = (size_t)roll_int(d, (int)ll_material_row_count());
+        const ll_material_row *row = ll_material_row_at(which);
         const bool is_magnet = strcmp(row->group, "magnet") == 0;
-        if (is_magnet == magnets && (is_magnet || row->mu_r > 1))
+        if (is_magnet == magnets && (is_magnet || row->mu_r > 1)) {
+            met[which] = true;
             return row->name;
+        }
     }
+}
+
+static void list_not_met(void)
+{
+    printf("Rows of the tables in none of them, conductors apart:");
+    for (size_t i = 0; i < ll_material_row_count(); i++)
+        if (!met[i] && strcmp(ll_material_row_at(i)->group, "conductor") != 0)
+            printf(" %s;", ll_material_row_at(i)->name);
+    puts("");
 }
 
 static ll_material *named(const char *name)
@@ -116,6 +130,7 @@ static size_t cold_starts(size_t scenes, uint64_t seed, double fineness)
     for (size_t n = 0; n < MOST_STEPS; n++)
         if (steps[n])
             printf("%4zu: %zu\n", n, steps[n]);
+    list_not_met();
     return failures;
 }
 
@@ -160,7 +175,7 @@ int main(int argc, char **argv)
     const size_t scenes = argc > 1 ? (size_t)atol(argv[1]) : 200;
     const uint64_t seed = argc > 2 ? (uint64_t)atol(argv[2]) : 1;
     const double fineness = argc > 3 ? atof(argv[3]) : 0.6;
-    if (scenes == 0 || scenes > MOST_SCENES)
+    if (scenes == 0 || scenes > MOST_SCENES || ll_material_row_count() > MOST_ROWS)
         return 2;
     const size_t failures = cold_starts(scenes, seed, fineness);
     cost_ratios((scenes + 3) / 4, seed, 1);

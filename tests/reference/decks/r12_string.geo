@@ -31,23 +31,30 @@ Physical Volume(33) = poleInCoil(); Physical Volume(31) = coil(); Physical Volum
 slabA() = {}; slabB() = {};
 others() = {poleInCoil(), coil(), wire()};
 
-edges() = {};
+edges() = {}; nearEdges() = {}; // of all poles, of the one in the coil
 For i In {0:5}
   all() = Curve In BoundingBox{-28-e+10.2*i, -e, -14-e, -23+e+10.2*i, 2.5+e, 4+e};
   For j In {0:#all()-1}
     box() = BoundingBox Curve{all(j)};
     If (box(4) > 1 && (box(2) > 3.9 || box(5) < -13.9))
       edges() += all(j);
+      If (i == 3)
+        nearEdges() += all(j);
+      EndIf
     EndIf
   EndFor
 EndFor
 Point(9001) = {5.1, 0, 6}; Point(9002) = {0, 0, 7};
 lastPoint = 9002; gap = 1;
-// Fine around the string's axis, less so towards its end; even within the coil.
+// Fine around the string's axis, less so towards its end; even within the coil; finest at the
+// edges of the pole in the coil, where the field has no limit.
 Field[61] = MathEval;
 Field[61].F = Sprintf("%g * (1 + 0.02 * y) + %g * Max(0, Sqrt((x - 5.1)^2 + (z - 7.2)^2 + Max(0, y - 30)^2) - 0.215)",
                      0.14 / (1 + 0.6 * level), 0.45 * (1 - 0.2 * level));
 Field[62] = Box; Field[62].XMin = 0; Field[62].XMax = 10.2; Field[62].YMin = 0; Field[62].YMax = 5.1;
 Field[62].ZMin = -5.1; Field[62].ZMax = 4; Field[62].VIn = 0.9 / (1 + 0.6 * level); Field[62].VOut = 1e3;
-Field[6] = Min; Field[6].FieldsList = {61, 62};
+Field[63] = Distance; Field[63].CurvesList = {nearEdges()}; Field[63].NumPointsPerCurve = 1000;
+Field[64] = MathEval;
+Field[64].F = Sprintf("%g + %g * F63", 0.05 / (1 + 0.6 * level)^2, 0.45 * (1 - 0.2 * level));
+Field[6] = Min; Field[6].FieldsList = {61, 62, 64};
 Include "shell.geo";
