@@ -7,5 +7,7 @@
 
 /* `lodeloom materials [NAME]`: the tables, or one material with its source. The exit status. */
 int host_materials(const host_options *options);
+/* `lodeloom annotations`: what lua-language-server reads, so that an editor knows the language. */
+int host_annotations(const host_options *options);
 
 #endif

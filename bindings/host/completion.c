@@ -7,9 +7,15 @@ void host_completion_install(host_sandbox *sandbox)
 {
     (void)sandbox;
 }
+void host_completion_behind(const char *text)
+{
+    (void)text;
+}
 
 #else
 
+#include "rows.h"
+#include <lauxlib.h>
 #include <readline/readline.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -17,93 +23,71 @@ void host_completion_install(host_sandbox *sandbox)
 
 /* Readline's callbacks take no context. */
 static host_sandbox *current;
+static const char *behind = "";
+static int finder = LUA_NOREF; /* reference to what prompt.lua returned */
 
-/* Replaces the value on the top by what its names are looked up in: a table itself, or the methods of an object, the
- * second upvalue of its __index. Nil when there is none. */
-static void to_names(lua_State *L)
-{
-    if (lua_type(L, -1) == LUA_TUSERDATA && lua_getmetatable(L, -1)) {
-        lua_pushliteral(L, "__index");
-        lua_rawget(L, -2);
-        if (!lua_iscfunction(L, -1) || !lua_getupvalue(L, -1, 2))
-            lua_pushnil(L);
-        lua_replace(L, -4);
-        lua_pop(L, 2);
-    }
-    if (lua_type(L, -1) == LUA_TTABLE)
-        return;
-    lua_pop(L, 1);
-    lua_pushnil(L);
-}
-
-/* Pushes the table that the text up to its last dot or colon names; returns where the last name starts. */
-static size_t push_owner(lua_State *L, const char *text)
-{
-    const char *name = text;
-    size_t length;
-    lua_rawgeti(L, LUA_REGISTRYINDEX, current->environment);
-    while (name[length = strcspn(name, ".:")]) {
-        if (lua_type(L, -1) == LUA_TTABLE) {
-            lua_pushlstring(L, name, length);
-            lua_rawget(L, -2);
-            lua_remove(L, -2);
-            to_names(L);
-        }
-        name += length + 1;
-    }
-    return (size_t)(name - text);
-}
-
-/* The text up to `start` and a name behind it, for readline to free. */
-static char *joined(const char *text, size_t start, const char *name)
-{
-    size_t length = strlen(name);
-    char *whole = malloc(start + length + 1);
-    if (!whole)
-        return NULL;
-    memcpy(whole, text, start);
-    memcpy(whole + start, name, length + 1);
-    return whole;
-}
-
-/* Readline asks again and again, with state 0 first; the n-th call answers with the n-th name. */
+/* Readline asks again and again, with state 0 first; the n-th call answers with the n-th name of the list on the top
+ * of the stack. Each answer is its own, to be freed by readline. */
 static char *next_name(const char *text, int state)
 {
-    static int given;
+    static lua_Integer given;
     lua_State *L = current->L;
-    int top = lua_gettop(L);
-    char *answer = NULL;
-    given = state == 0 ? 0 : given;
-    size_t start = push_owner(L, text);
-    if (lua_type(L, -1) == LUA_TTABLE) {
-        int seen = 0;
-        for (lua_pushnil(L); !answer && lua_next(L, -2); lua_pop(L, 1)) {
-            const char *name = lua_type(L, -2) == LUA_TSTRING ? lua_tostring(L, -2) : NULL;
-            if (name && strncmp(name, text + start, strlen(text + start)) == 0 && seen++ == given)
-                answer = joined(text, start, name);
-        }
-    }
-    given++;
-    lua_settop(L, top);
+    (void)text;
+    given = state == 0 ? 1 : given + 1;
+    char *answer = lua_rawgeti(L, -1, given) == LUA_TSTRING ? strdup(lua_tostring(L, -1)) : NULL;
+    lua_pop(L, 1);
     return answer;
 }
 
-/* What readline calls at the tab key. */
+/* What readline calls at the tab key: finder(everything before the word, the word) lists what may stand there. */
 static char **complete(const char *text, int start, int end)
 {
-    (void)start;
+    lua_State *L = current->L;
+    int top = lua_gettop(L);
+    char **matches = NULL;
     (void)end;
     rl_attempted_completion_over = 1; /* not file names */
     rl_completion_append_character = '\0';
-    return rl_completion_matches(text, next_name);
+    rl_completion_suppress_quote = 1;
+    if (!lua_checkstack(L, 10))
+        return NULL;
+    lua_rawgeti(L, LUA_REGISTRYINDEX, finder);
+    lua_pushfstring(L, "%s\n", behind);
+    lua_pushlstring(L, rl_line_buffer, (size_t)start);
+    lua_concat(L, 2);
+    lua_pushstring(L, text);
+    if (lua_pcall(L, 2, 1, 0) == LUA_OK)
+        matches = rl_completion_matches(text, next_name);
+    lua_settop(L, top);
+    return matches;
+}
+
+/* Builds the finder; the environment is its second argument. */
+static int build_finder(lua_State *L)
+{
+    if (!host_load_own(L, "prompt"))
+        return 0;
+    bind_push_core(L);
+    lua_rawgeti(L, LUA_REGISTRYINDEX, current->environment);
+    lua_call(L, 2, 1);
+    finder = luaL_ref(L, LUA_REGISTRYINDEX);
+    return 0;
 }
 
 void host_completion_install(host_sandbox *sandbox)
 {
     current = sandbox;
+    lua_pushcfunction(sandbox->L, build_finder);
+    if (lua_pcall(sandbox->L, 0, 0, 0) != LUA_OK)
+        lua_pop(sandbox->L, 1);
     rl_readline_name = "lodeloom";
     rl_basic_word_break_characters = " \t\n\"'`=+-*/%^<>~,;(){}[]#";
     rl_attempted_completion_function = complete;
+}
+
+void host_completion_behind(const char *text)
+{
+    behind = text;
 }
 
 #endif

@@ -5,7 +5,11 @@
 
 #include "sandbox.h"
 
-/* Completes names of the environment, of `ll`, and methods behind a colon. Nothing without readline. */
+/* Completes names, methods behind a colon, fields inside braces and topics of help, as prompt.lua finds them. Nothing
+ * without readline. */
 void host_completion_install(host_sandbox *sandbox);
+
+/* The lines of the chunk before the one that is being typed; must live as long as it is typed. */
+void host_completion_behind(const char *text);
 
 #endif

@@ -22,6 +22,7 @@ static const char help[] =
     "  lodeloom prompt                        an interactive prompt\n"
     "  lodeloom scripts                       list the scripts that came with it\n"
     "  lodeloom materials [NAME]              print the material tables with their sources\n"
+    "  lodeloom annotations                   print annotations for an editor's language server\n"
     "  lodeloom --version | --help\n"
     "\n"
     "  --format text|csv|markdown|json   how tables are printed (text)\n"
@@ -112,6 +113,7 @@ static const struct command {
     {"prompt", host_prompt, 0},
     {"scripts", scripts, 0},
     {"materials", host_materials, 1},
+    {"annotations", host_annotations, 0},
     {"--version", version, 0},
     {"--help", show_help, 0},
     {"help", show_help, 0},

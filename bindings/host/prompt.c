@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "prompt.h"
 #include "completion.h"
+#include "history.h"
 #include "sandbox.h"
 #include <lauxlib.h>
 #include <stdio.h>
@@ -8,7 +9,6 @@
 #include <string.h>
 #include <unistd.h>
 #ifdef LL_HAVE_READLINE
-#include <readline/history.h>
 #include <readline/readline.h>
 #endif
 
@@ -32,18 +32,40 @@ static char *plain_line(const char *prompt)
     return line;
 }
 
-/* With history and editing on a terminal. */
-static char *next_line(const char *prompt)
+/* With history and editing on a terminal; `before` is what the chunk holds so far. */
+static char *next_line(const char *prompt, const char *before)
 {
 #ifdef LL_HAVE_READLINE
     if (isatty(STDIN_FILENO)) {
+        host_completion_behind(before);
         char *line = readline(prompt);
-        if (line && *line)
-            add_history(line);
+        host_history_add(line);
         return line;
     }
 #endif
+    (void)before;
     return plain_line(prompt);
+}
+
+/* `help` and `help coil` are no Lua: they stand for ll.help("coil"), however they are written. Leaves the line, or what
+ * it stands for, alone on the stack. */
+static void take_help(lua_State *L, const char *line)
+{
+    static const char between[] = " \t(\"'", word[] = "help";
+    const char *topic = line + strspn(line, " \t");
+    size_t length = strlen(word);
+    lua_pushstring(L, line);
+    if (strncmp(topic, word, length) != 0 || (topic[length] && !strchr(between, topic[length])))
+        return;
+    topic += length;
+    topic += strspn(topic, between);
+    lua_pushlstring(L, topic, strcspn(topic, "\"'\\({)"));
+    if (*lua_tostring(L, -1))
+        lua_pushfstring(L, "print(ll.help(\"%s\"))", lua_tostring(L, -1));
+    else
+        lua_pushliteral(L, "print(ll.help())");
+    lua_insert(L, 1);
+    lua_settop(L, 1);
 }
 
 /* The line as an expression whose value is shown, else as a statement. */
@@ -73,14 +95,14 @@ static bool wants_more(lua_State *L)
 static bool read_chunk(host_sandbox *sandbox, bool *ended)
 {
     lua_State *L = sandbox->L;
-    char *line = next_line(first_prompt);
+    char *line = next_line(first_prompt, "");
     if (!(*ended = !line))
-        lua_pushstring(L, line);
+        take_help(L, line);
     free(line);
     while (!*ended) {
         if (load_text(sandbox, lua_tostring(L, 1)))
             return true;
-        char *more = wants_more(L) ? next_line(next_prompt) : NULL;
+        char *more = wants_more(L) ? next_line(next_prompt, lua_tostring(L, 1)) : NULL;
         if (!more) {
             fprintf(stderr, "%s\n", lua_tostring(L, -1));
             return false;
@@ -113,8 +135,10 @@ int host_prompt(const host_options *options)
     host_sandbox sandbox;
     bool ended = !host_sandbox_open(&sandbox, options, false);
     int status = ended ? HOST_USAGE : HOST_FINE;
-    if (!ended)
+    if (!ended) {
         host_completion_install(&sandbox);
+        host_history_read();
+    }
     while (!ended) {
         host_trip_clear();
         lua_settop(sandbox.L, 0);
@@ -124,6 +148,7 @@ int host_prompt(const host_options *options)
     }
     if (isatty(STDIN_FILENO))
         fputc('\n', stderr);
+    host_history_write();
     host_sandbox_close(&sandbox);
     return status;
 }

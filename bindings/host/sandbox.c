@@ -19,6 +19,16 @@
 
 extern const bind_chunk host_chunks[];
 
+bool host_load_own(lua_State *L, const char *name)
+{
+    for (size_t i = 0; host_chunks[i].name; i++)
+        if (strcmp(host_chunks[i].name, name) == 0) {
+            bind_load_chunk(L, &host_chunks[i]);
+            return true;
+        }
+    return false;
+}
+
 /* No io, os, package or debug: what is not there cannot leak. */
 static void open_libraries(lua_State *L)
 {
@@ -38,7 +48,7 @@ static void open_libraries(lua_State *L)
 static int build(lua_State *L)
 {
     open_libraries(L);
-    bind_load_chunk(L, &host_chunks[0]);
+    host_load_own(L, "sandbox");
     host_api_push(L);
     lua_getglobal(L, "lodeloom");
     lua_call(L, 2, 1);

@@ -8,6 +8,7 @@ local setmetatable = core.setmetatable
 -- What belongs to a table beside its rows, keyed by the table so that a script cannot reach it.
 local sheets = setmetatable({}, { __mode = "k" })
 local methods = {}
+core.methods.table = methods
 
 local function did_you_mean(wanted, names)
     local name = core.nearest(wanted, names)

@@ -67,28 +67,3 @@ function ll.log_range(f1, f2, per_decade)
     list[count + 1] = f2
     return list
 end
-
--- Lists the fields of a noun, or without a name the nouns.
-function ll.fields(name)
-    if core.fields[name] then
-        return ll.table({
-            title = "fields of " .. name,
-            columns = { "field", "kind", "unit", "range", "needed", "meaning" },
-            rows = core.fields[name],
-        })
-    end
-    local names = {}
-    for noun in next, core.fields do
-        names[#names + 1] = noun
-    end
-    table.sort(names)
-    if name ~= nil then
-        core.fail("fields: there is nothing named '" .. core.tostring(name) .. "'; there are "
-            .. table.concat(names, ", "))
-    end
-    local rows = {}
-    for i, noun in ipairs(names) do
-        rows[i] = { noun = noun, fields = #core.fields[noun] }
-    end
-    return ll.table({ title = "what has fields", columns = { "noun", "fields" }, rows = rows })
-end

@@ -111,7 +111,7 @@ static int core_unit(lua_State *L)
 static int core_nearest(lua_State *L)
 {
     bind_nearest nearest = {.wanted = luaL_checkstring(L, 1)};
-    for (lua_Integer i = 1; lua_rawgeti(L, 2, i) == LUA_TSTRING; i++)
+    for (lua_Integer i = 1; lua_rawgeti(L, 2, i) == LUA_TSTRING; i++, lua_pop(L, 1))
         bind_nearest_try(&nearest, lua_tostring(L, -1)); /* the list keeps the text */
     lua_pushstring(L, nearest.name);
     return 1;

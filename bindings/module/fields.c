@@ -239,27 +239,28 @@ static bool read_any(const bind_reading *r)
     return true;
 }
 
+/* `text` for people, `type` for editors that know annotated Lua. */
 static const struct {
     bool (*read)(const bind_reading *r);
-    const char *text;
+    const char *text, *type;
 } kinds[] = {
-    [FIELD_NUMBER] = {read_number, "number"},
-    [FIELD_WHOLE] = {read_whole, "whole number"},
-    [FIELD_FLAG] = {read_flag, "true or false"},
-    [FIELD_FLAGS] = {bind_read_flags, "list of true or false"},
-    [FIELD_TEXT] = {read_text, "text"},
-    [FIELD_CHOICE] = {read_choice, "one of"},
-    [FIELD_PAIR] = {read_pair, "{x, y}"},
-    [FIELD_PLACE] = {bind_read_place, "{x, y, z}"},
-    [FIELD_DIRECTION] = {bind_read_direction, "direction"},
-    [FIELD_TURN] = {bind_read_turn, "turns"},
-    [FIELD_LIST] = {bind_read_list, "list"},
-    [FIELD_MATERIAL] = {bind_read_material, "material"},
-    [FIELD_OBJECT] = {bind_read_object, "object"},
-    [FIELD_OBJECTS] = {bind_read_objects, "list of objects"},
-    [FIELD_RECORD] = {read_record, "fields"},
-    [FIELD_FUNCTION] = {read_function, "function"},
-    [FIELD_ANY] = {read_any, "value"},
+    [FIELD_NUMBER] = {read_number, "number", "number"},
+    [FIELD_WHOLE] = {read_whole, "whole number", "integer"},
+    [FIELD_FLAG] = {read_flag, "true or false", "boolean"},
+    [FIELD_FLAGS] = {bind_read_flags, "list of true or false", "boolean|boolean[]"},
+    [FIELD_TEXT] = {read_text, "text", "string"},
+    [FIELD_CHOICE] = {read_choice, "one of", "string"},
+    [FIELD_PAIR] = {read_pair, "{x, y}", "number[]"},
+    [FIELD_PLACE] = {bind_read_place, "{x, y, z}", "number[]"},
+    [FIELD_DIRECTION] = {bind_read_direction, "direction", "string|number[]"},
+    [FIELD_TURN] = {bind_read_turn, "turns", "table"},
+    [FIELD_LIST] = {bind_read_list, "list", "number|table"},
+    [FIELD_MATERIAL] = {bind_read_material, "material", "string|lodeloom.material"},
+    [FIELD_OBJECT] = {bind_read_object, "object", ""},
+    [FIELD_OBJECTS] = {bind_read_objects, "list of objects", "table"},
+    [FIELD_RECORD] = {read_record, "fields", "table"},
+    [FIELD_FUNCTION] = {read_function, "function", "function"},
+    [FIELD_ANY] = {read_any, "value", "any"},
 };
 
 /* NULL when the noun has no such field. */
@@ -357,27 +358,74 @@ bool bind_read(lua_State *L, int index, const bind_noun *noun, const char *place
     return fine;
 }
 
-/* One row of ll.fields. */
-static void push_field(lua_State *L, const bind_field *field)
+/* Pushes the classes of the noun, or of the nouns that it stands for: "lodeloom.lumped|lodeloom.pickup". */
+static void push_classes(lua_State *L, const bind_noun *noun)
 {
-    lua_newtable(L);
-    lua_pushstring(L, field->name);
-    lua_setfield(L, -2, "field");
+    if (!noun->kinds) {
+        lua_pushstring(L, noun->type);
+        return;
+    }
+    lua_pushstring(L, noun->kinds[0]->type);
+    for (size_t i = 1; noun->kinds[i]; i++) {
+        lua_pushfstring(L, "%s|%s", lua_tostring(L, -1), noun->kinds[i]->type);
+        lua_remove(L, -2);
+    }
+}
+
+/* Pushes the type for editors: the choices themselves, the classes of objects. */
+static void push_type(lua_State *L, const bind_field *field)
+{
+    const char *type = kinds[field->kind].type;
+    if (field->kind == FIELD_CHOICE) {
+        push_words(L, field->words);
+        luaL_gsub(L, luaL_gsub(L, lua_tostring(L, -1), ", ", "|"), " or ", "|");
+    } else if (field->of && field->kind != FIELD_RECORD) {
+        push_classes(L, field->of);
+        lua_pushfstring(L, *type ? "%s|%s" : "%s", lua_tostring(L, -1), type);
+    } else {
+        lua_pushstring(L, type);
+    }
+}
+
+/* Pushes what the manual calls the kind. */
+static void push_kind(lua_State *L, const bind_field *field)
+{
     if (field->kind == FIELD_CHOICE)
         push_words(L, field->words);
     else if (field->kind == FIELD_OBJECT || field->kind == FIELD_OBJECTS)
         lua_pushstring(L, field->of->article);
     else
         lua_pushstring(L, kinds[field->kind].text);
-    lua_setfield(L, -2, "kind");
+}
+
+/* Moves the value on the top into the row at that index, and drops what else is above the row. */
+static void keep(lua_State *L, int row, const char *key)
+{
+    lua_setfield(L, row, key);
+    lua_settop(L, row);
+}
+
+/* One row of ll.fields; `type` and `of`, the noun of a record, are for annotations and completion. */
+static void push_field(lua_State *L, const bind_field *field)
+{
+    lua_newtable(L);
+    int row = lua_gettop(L);
+    lua_pushstring(L, field->name);
+    keep(L, row, "field");
+    push_kind(L, field);
+    keep(L, row, "kind");
+    push_type(L, field);
+    keep(L, row, "type");
     lua_pushstring(L, bind_unit_text(field->unit));
-    lua_setfield(L, -2, "unit");
+    keep(L, row, "unit");
     bind_range_text(L, field);
-    lua_setfield(L, -2, "range");
+    keep(L, row, "range");
     lua_pushstring(L, field->required ? "yes" : "");
-    lua_setfield(L, -2, "needed");
+    keep(L, row, "needed");
     lua_pushstring(L, field->meaning);
-    lua_setfield(L, -2, "meaning");
+    keep(L, row, "meaning");
+    lua_pushstring(L, field->kind == FIELD_RECORD ? field->of->name : NULL);
+    keep(L, row, "of");
 }
 
 void bind_push_fields(lua_State *L, const bind_noun *noun)

@@ -93,7 +93,7 @@ void *bind_buffer(lua_State *L, size_t count, size_t size);
 /* Pushes the text of a field's range, such as "greater than 0 mm". */
 const char *bind_range_text(lua_State *L, const bind_field *field);
 
-/* Pushes a list of records {name, kind, unit, range, meaning, required} of a noun. */
+/* Pushes a list of records {field, kind, type, unit, range, needed, meaning, of} of a noun. */
 void bind_push_fields(lua_State *L, const bind_noun *noun);
 
 #endif

@@ -2,6 +2,7 @@
 #include "object.h"
 #include "fault.h"
 #include "nearest.h"
+#include "rows.h"
 #include <string.h>
 
 /* Upvalues of a metatable's functions. */
@@ -139,11 +140,22 @@ static void push_methods(lua_State *L, const bind_noun *noun, const luaL_Reg *me
     lua_setfield(L, -2, "with");
 }
 
+/* Makes the methods on the top known to help and completion. */
+static void offer_methods(lua_State *L, const bind_noun *noun)
+{
+    bind_push_core(L);
+    luaL_getsubtable(L, -1, "methods");
+    lua_pushvalue(L, -3);
+    lua_setfield(L, -2, noun->name);
+    lua_pop(L, 2);
+}
+
 void bind_object_register(lua_State *L, const bind_noun *noun, const luaL_Reg *methods,
                           lua_CFunction clear)
 {
     luaL_newmetatable(L, noun->type);
     push_methods(L, noun, methods);
+    offer_methods(L, noun);
     set_function(L, noun, "__index", object_index);
     set_function(L, noun, "__newindex", object_newindex);
     set_function(L, noun, "__tostring", object_tostring);

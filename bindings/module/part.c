@@ -316,4 +316,5 @@ void bind_open_part(lua_State *L)
         bind_offer_fields(L, part_kinds[i]);
     }
     luaL_setfuncs(L, functions, 0);
+    bind_offer_fields(L, &head_noun);
 }

@@ -1,7 +1,10 @@
-# documented.cmake - docs/language.md lists the names, the fields and the columns that the program has.
+# documented.cmake - the tables of docs/language.md are those of the program. A marker such as <!-- fields coil -->,
+# <!-- words pickup --> or <!-- columns --> stands on the line above each of them; a table ends at an empty line.
+# With -DWRITE=ON the tables are written anew, else they are compared.
 # SPDX-License-Identifier: GPL-3.0-or-later
 cmake_minimum_required(VERSION 3.25)
-file(READ ${CMAKE_CURRENT_LIST_DIR}/../../docs/language.md manual)
+set(page ${CMAKE_CURRENT_LIST_DIR}/../../docs/language.md)
+file(READ ${page} manual)
 
 function(ask variable)
   execute_process(COMMAND ${PROGRAM} run --quiet --format markdown ${CMAKE_CURRENT_LIST_DIR}/documented.lua ${ARGN}
@@ -13,25 +16,45 @@ function(ask variable)
   set(${variable} "${answer}" PARENT_SCOPE)
 endfunction()
 
-function(must_say text what)
-  string(FIND "${manual}" "${text}" found)
-  if(found EQUAL -1)
-    message(SEND_ERROR "docs/language.md lacks ${what}; it should have:\n\n${text}\n")
+# The page again, with the program's tables behind the markers.
+set(rest "${manual}")
+set(written "")
+while(rest MATCHES "<!-- (fields|words|columns) ?([a-z_ ]*) -->\n")
+  set(marker "${CMAKE_MATCH_0}")
+  set(kind "${CMAKE_MATCH_1}")
+  set(noun "${CMAKE_MATCH_2}")
+  if(kind STREQUAL "columns")
+    ask(table list=columns)
+  else()
+    ask(table "${kind}=${noun}")
   endif()
-endfunction()
+  string(FIND "${rest}" "${marker}" at)
+  string(LENGTH "${marker}" length)
+  math(EXPR at "${at} + ${length}")
+  string(SUBSTRING "${rest}" 0 ${at} before)
+  string(SUBSTRING "${rest}" ${at} -1 rest)
+  string(FIND "\n${rest}" "\n\n" end) # 0 where there is no table yet
+  string(SUBSTRING "${rest}" ${end} -1 rest)
+  string(APPEND written "${before}${table}\n")
+endwhile()
+string(APPEND written "${rest}")
 
-ask(names list=names)
-string(REPLACE "\n" ";" names "${names}")
-foreach(name ${names})
-  must_say("`${name}" "the name ${name}")
-endforeach()
-
-ask(columns list=columns)
-must_say("${columns}" "the columns of the readings")
+if(WRITE)
+  file(WRITE ${page} "${written}")
+elseif(NOT written STREQUAL manual)
+  message(SEND_ERROR "the tables of docs/language.md are not those of the program: cmake --build --preset release --target manual")
+endif()
 
 ask(nouns list=nouns)
 string(REPLACE "\n" ";" nouns "${nouns}")
 foreach(noun ${nouns})
-  ask(fields noun=${noun})
-  must_say("${fields}" "the fields of ${noun}")
+  string(FIND "${manual}" "<!-- fields ${noun} -->" found)
+  if(found EQUAL -1)
+    message(SEND_ERROR "docs/language.md has no line <!-- fields ${noun} --> for the fields of ${noun}")
+  endif()
 endforeach()
+
+ask(unsaid list=unsaid)
+if(unsaid)
+  message(SEND_ERROR "bindings/lua/words.lua does not say what these do: ${unsaid}")
+endif()

@@ -1,5 +1,5 @@
--- What docs/language.md must say: the fields of a noun, the columns of every reading, the names of the module.
--- given: list=nouns, list=names, list=columns or noun=coil.
+-- The tables of docs/language.md, which documented.cmake puts behind their markers: fields=coil, words=pickup,
+-- list=columns; and what the manual must have: list=nouns, list=unsaid.
 local function say(list)
     print(table.concat(list, "\n"))
 end
@@ -30,21 +30,57 @@ local function results()
     }
 end
 
+-- What can be asked of a noun, as it is written.
+local function words(owner)
+    local t = ll.table{ columns = { "call", "gives", "meaning" } }
+    for _, row in ipairs(ll.words(owner)) do
+        t:add{ call = "`" .. row.call .. "`", gives = row.gives, meaning = row.meaning }
+    end
+    return t
+end
+
+-- The table of results as Markdown, without title.
+local function show(t)
+    print((string.gsub(t:as("markdown"), "^%*%*.-\n\n", "")))
+end
+
+-- What the program can do and the list of words does not say, or the other way round.
+local function unsaid()
+    local list = {}
+    local function look(owner)
+        for _, row in ipairs(ll.words(owner)) do
+            if row.meaning == "" then
+                list[#list + 1] = row.call
+            end
+        end
+    end
+    look()
+    for _, noun in ipairs{ "block", "rod", "ring", "screw", "material", "wire", "coil", "string", "pickup", "lumped",
+        "network", "table" } do
+        look(noun)
+    end
+    for _, row in ipairs(ll.words()) do
+        local name = string.match(row.call, "^ll%.([%w_]+)")
+        if not pcall(function() return ll[name] end) then
+            list[#list + 1] = row.call .. " (there is none)"
+        end
+    end
+    return list
+end
+
 if given.list == "nouns" then
     say(ll.fields():column("noun"))
-elseif given.list == "names" then
-    local names = {}
-    for name in pairs(ll) do
-        names[#names + 1] = "ll." .. name
-    end
-    say(names)
+elseif given.list == "unsaid" then
+    say(unsaid())
 elseif given.list == "columns" then
     local t = ll.table{ columns = { "call", "columns of its table" } }
     for _, result in ipairs(results()) do
         t:add{ call = "`" .. result[1] .. "`",
             ["columns of its table"] = "`" .. table.concat(result[2]:columns(), " ") .. "`" }
     end
-    t:print()
+    show(t)
+elseif given.words then
+    show(words(given.words))
 else
-    print((ll.fields(given.noun):as("markdown"):gsub("^.-\n\n", "")))
+    show(ll.fields(given.fields))
 end

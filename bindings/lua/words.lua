@@ -1,0 +1,114 @@
+-- words.lua - every function and method: how it is called, what it gives, what it does. The manual's tables, `help` at
+-- the prompt and the annotations for editors are made from this list and from the tables of fields.
+--
+-- A row: who has it, the call, what it gives, the meaning. A call that ends in {...} takes the fields of the noun of
+-- its name. Parameters carry their type behind a colon; one that may be left out ends in a question mark.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local _, core = ...
+
+core.words = {
+    -- Parts and what they are made of.
+    { "ll", "block{...}", "block", "a block, such as a bar magnet or a blade" },
+    { "ll", "rod{...}", "rod", "a round bar, such as a pole or a rod magnet" },
+    { "ll", "ring{...}", "ring", "a round bar with a hole" },
+    { "ll", "screw{...}", "screw", "a screw standing upright, placed by the top of its head" },
+    { "ll", "row{...}", "list of part", "equal parts in a row, one for each string" },
+    { "ll", "magnet{...}", "material", "a magnet material from its figures or its curve" },
+    { "ll", "steel{...}", "material", "a soft magnetic material from its figures or its curve" },
+    { "ll", "conductor{...}", "material", "a metal that is not magnetic, for covers and base plates" },
+    { "ll", "material(name: string)", "material", "the listed material of that name" },
+    { "ll", "materials(name?: string)", "table", "all listed materials, or one with its figures and source" },
+    { "block rod ring screw", "moved(x: number, y: number, z: number)", "same",
+        "a copy that many millimetres away" },
+    { "block rod ring screw", 'turned(axis: string, degrees: number)', "same",
+        "a copy turned about its own centre, body and magnetisation together, after the turns that it has" },
+    { "material", "figures()", "table", "its figures" },
+    { "material", "b(h: number)", "number", "flux density in tesla at h in A/m" },
+
+    -- Coils.
+    { "ll", "coil{...}", "coil", "a winding with its place, its wire, its direction and what was measured on it" },
+    { "ll", 'awg(gauge: number, build?: "single"|"heavy")', "wire", "copper wire of that gauge, single build when left out" },
+    { "ll", "wire{...}", "wire", "copper wire by its gauge or by its bare diameter" },
+    { "wire", "figures()", "table", "its diameters, and the resistance of a metre at 20 degrees C" },
+
+    -- Strings.
+    { "ll", "string{...}", "string", "a string over the pickup" },
+    { "ll", "strings(list: table)", "list of string", "strings from a list of their fields" },
+    { "string", "frequency()", "number", "pitch of the stopped string in hertz, equal temperament, A4 = 440 Hz" },
+
+    -- The pickup and its readings.
+    { "ll", "pickup{...}", "pickup", "parts and coils put together, checked at once, solved when first read" },
+    { "pickup", "field(points: number[][])", "table", "flux density at each point {x, y, z} of a list" },
+    { "pickup", "section{...}", "table", "mean of Bz over a part's cross-section at a height" },
+    { "pickup", "poles{...}", "table", "what a gauss meter reads over the middle of each pole" },
+    { "pickup", "winding{...}", "table", "what an ohm meter and an LCR bridge read, measured or computed" },
+    { "pickup", "impedance{...}", "table", "resistance and inductance at each frequency, without own capacitance" },
+    { "pickup", "sensitivity{...}", "table", "voltage for each string that moves at 1 m/s through its place of rest" },
+    { "pickup", "linkage{...}", "table", "what a string adds to the coil's flux linkage, for each place of its axis" },
+    { "pickup", "facts()", "table", "how large the solution was and what it took" },
+
+    -- Circuit.
+    { "ll", "lumped{...}", "lumped", "a coil as a meter reads it" },
+    { "ll", "network{...}", "network", "pickups and lumped coils with pots, capacitors, cable and input" },
+    { "network", "response{...}", "table", "gain and phase of the output against the EMF of one coil" },
+    { "network", "peak()", "table", "the highest point of the response" },
+    { "network", "noise{...}", "table", "thermal noise of all resistances at the output" },
+
+    { "block rod ring screw coil wire string pickup lumped network", "with{...}", "same",
+        "a copy with these fields in place of its own" },
+
+    -- Tables of results.
+    { "ll", "table{...}", "table", "a table of a script's own" },
+    { "ll", "sweep{...}", "table", "builds and reads a pickup for every combination of some values" },
+    { "table", "column(name: string)", "list of number", "all values of a column" },
+    { "table", "columns()", "list of text", "the names of the columns" },
+    { "table", "add(row: table)", "same", "adds a row of named values" },
+    { "table", "note(text: string)", "same", "adds a remark below" },
+    { "table", "titled(title: string)", "same", "sets the title" },
+    { "table", "print()", "nothing", "prints it in the format of --format" },
+    { "table", "as(format: string)", "text", 'the same as a text: "text", "csv", "markdown" or "json"' },
+    { "table", "save(name: string)", "nothing",
+        "writes it into the folder of --out; the ending .txt, .csv, .md or .json says how" },
+
+    -- Helpers.
+    { "ll", "inch(x: number)", "number", "millimetres from inches" },
+    { "ll", "thou(x: number)", "number", "millimetres from thousandths of an inch" },
+    { "ll", "gauss(x: number)", "number", "millitesla from gauss" },
+    { "ll", "kohm", "number", "multiplier: 250 * ll.kohm" },
+    { "ll", "nf", "number", "multiplier: 22 * ll.nf" },
+    { "ll", "pf", "number", "multiplier: 110 * ll.pf" },
+    { "ll", "range(a: number, b: number, step?: number)", "list of number",
+        "the list a, a + step, ... up to b; step 1 when left out" },
+    { "ll", "log_range(f1: number, f2: number, per_decade?: number)", "list of number",
+        "frequencies from f1 to f2, both met; 10 to the decade when left out" },
+    { "ll", "fields(noun?: string)", "table", "the fields of a noun; without a noun, the list of nouns" },
+    { "ll", "words(noun?: string)", "table", "what can be asked of a noun; without a noun, every function" },
+    { "ll", "help(topic?: string)", "text", 'what is known of a word, such as "coil", "poles" or "coil.opening"' },
+    { "ll", "annotations()", "text", "this module's names for editors, as `lodeloom annotations` prints them" },
+}
+
+-- "coil" of "coil{...}".
+function core.name_of(call)
+    return string.match(call, "^[%a_%d]+")
+end
+
+-- The call as people write it, without types: "awg(gauge, build)". Parameters that may be left out stand in brackets.
+function core.plain_call(call)
+    return (string.gsub(call, "(,? ?)([%a_0-9]+)(%??): [^,)]+", function(comma, name, optional)
+        return optional == "" and comma .. name or "[" .. comma .. name .. "]"
+    end))
+end
+
+-- True when the noun, or "ll", is among the owners of the word.
+function core.owns(word, owner)
+    return string.find(" " .. word[1] .. " ", " " .. owner .. " ", 1, true) ~= nil
+end
+
+function core.sorted_keys(t)
+    local keys = {}
+    for key in next, t do
+        keys[#keys + 1] = key
+    end
+    table.sort(keys)
+    return keys
+end

@@ -1,0 +1,32 @@
+# annotations.cmake - what is built for editors is what the program says now, is Lua, and names every word and field.
+# SPDX-License-Identifier: GPL-3.0-or-later
+cmake_minimum_required(VERSION 3.25)
+set(here ${CMAKE_CURRENT_LIST_DIR})
+file(MAKE_DIRECTORY ${FOLDER})
+execute_process(COMMAND ${PROGRAM} annotations OUTPUT_VARIABLE now RESULT_VARIABLE status TIMEOUT 60)
+file(READ ${BUILT} built)
+if(NOT status EQUAL 0 OR NOT now STREQUAL built)
+  message(SEND_ERROR "${BUILT} is not what `lodeloom annotations` prints")
+endif()
+
+# Beside a copy of the test script, so that it can ask for them by name.
+file(WRITE ${FOLDER}/annotated.lua "${now}")
+file(COPY ${here}/annotations.lua DESTINATION ${FOLDER})
+execute_process(COMMAND ${PROGRAM} run --quiet ${FOLDER}/annotations.lua RESULT_VARIABLE status ERROR_VARIABLE stderr
+                OUTPUT_VARIABLE fields TIMEOUT 60)
+if(NOT status EQUAL 0)
+  message(SEND_ERROR "${stderr}")
+endif()
+string(STRIP "${fields}" fields)
+string(REPLACE "\n" ";" fields "${fields}")
+list(LENGTH fields count)
+if(count LESS 100)
+  message(SEND_ERROR "only ${count} fields were asked for")
+endif()
+foreach(field ${fields})
+  string(FIND "${now}" "---@field ${field} " found)
+  string(FIND "${now}" "---@field ${field}? " optional)
+  if(found EQUAL -1 AND optional EQUAL -1)
+    message(SEND_ERROR "no annotation for the field ${field}")
+  endif()
+endforeach()
