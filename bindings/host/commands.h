@@ -1,4 +1,4 @@
-/* commands.h - commands that only print.
+/* commands.h - commands that take no script.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_HOST_COMMANDS_H
 #define LL_HOST_COMMANDS_H
@@ -9,5 +9,8 @@
 int host_materials(const host_options *options);
 /* `lodeloom annotations`: what lua-language-server reads, so that an editor knows the language. */
 int host_annotations(const host_options *options);
+
+/* `lodeloom join FILE`: puts the shares of a sweep that lie beside the file together into it. The exit status. */
+int host_join(const host_options *options);
 
 #endif

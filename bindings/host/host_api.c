@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "host_api.h"
 #include "fault.h"
+#include "hash.h"
 #include "limits.h"
 #include "settings.h"
 #include "source.h"
@@ -47,15 +48,26 @@ static int dry_values_used(lua_State *L)
     return 1;
 }
 
+bool host_is_for_machines(const char *format)
+{
+    return strcmp(format, "csv") == 0 || strcmp(format, "json") == 0;
+}
+
+void host_api_hash_source(lua_State *L, const char *text, size_t size)
+{
+    bind_settings *settings = bind_settings_of(L);
+    settings->script_hash = bind_hash(settings->script_hash, text, size);
+}
+
 /* With machine-readable results on standard output, plain text goes beside them. */
 static int print(lua_State *L)
 {
     size_t size;
     const bind_settings *settings = bind_settings_of(L);
     const char *text = luaL_checklstring(L, 1, &size);
-    bool machine = strcmp(settings->format, "csv") == 0 || strcmp(settings->format, "json") == 0;
+    const bool aside = settings->print_aside || host_is_for_machines(settings->format);
     if (!settings->dry)
-        fwrite(text, 1, size, machine ? stderr : stdout);
+        fwrite(text, 1, size, aside ? stderr : stdout);
     return 0;
 }
 
@@ -70,6 +82,7 @@ static int load_module(lua_State *L)
         return 0;
     size_t size;
     const char *text = lua_tolstring(L, -1, &size);
+    host_api_hash_source(L, text, size);
     if (luaL_loadbufferx(L, text, size, lua_pushfstring(L, "@%s/%s", folder, relative), "t") !=
         LUA_OK)
         return lua_error(L);
@@ -176,6 +189,9 @@ void host_api_set_folder(lua_State *L, const char *script_path)
 
 void host_api_give(lua_State *L, const char *name, size_t length, const char *text)
 {
+    bind_settings *settings = bind_settings_of(L);
+    const uint64_t name_hash = bind_hash(1, name, length); /* 1: other than the script's */
+    settings->given_hash ^= bind_hash(name_hash, text, strlen(text));
     push_kept(L, &given_key);
     lua_pushlstring(L, name, length);
     if (lua_stringtonumber(L, text) == 0)
@@ -186,6 +202,8 @@ void host_api_give(lua_State *L, const char *name, size_t length, const char *te
 
 void host_api_report_unused(lua_State *L)
 {
+    if (bind_settings_of(L)->crew_worked)
+        return;
     push_kept(L, &given_key);
     push_kept(L, &read_key);
     for (lua_pushnil(L); lua_next(L, -3); lua_pop(L, 1)) {

@@ -4,6 +4,7 @@
 #define LL_HOST_API_H
 
 #include <lua.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 /* Pushes the table of functions. */
@@ -11,6 +12,12 @@ void host_api_push(lua_State *L);
 
 /* `require` looks beside this script first. */
 void host_api_set_folder(lua_State *L, const char *script_path);
+
+/* Adds a text that the script consists of to the hash of the run. */
+void host_api_hash_source(lua_State *L, const char *text, size_t size);
+
+/* True for formats in which nothing but tables may stand on standard output. */
+bool host_is_for_machines(const char *format);
 
 /* Sets given[name] to the text, or to the number that it spells. */
 void host_api_give(lua_State *L, const char *name, size_t length, const char *text);

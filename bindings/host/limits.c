@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "limits.h"
+#include "kept.h"
 #include <errno.h>
 #include <lauxlib.h>
 #include <math.h>
@@ -11,8 +12,8 @@
 #include <sys/time.h>
 #include <unistd.h>
 
-enum { INSTRUCTIONS = 1000 }; /* between two looks at the flag */
-static const double grace_s = 2;
+enum { INSTRUCTIONS = 1000 };      /* between two looks at the flag */
+static const double grace_s = 0.6; /* a stranger's script is gone within a second of its limit */
 
 static volatile sig_atomic_t tripped = TRIP_NONE;
 static volatile sig_atomic_t running = 0;
@@ -62,24 +63,13 @@ static void alarm_in(double seconds)
     setitimer(ITIMER_REAL, &timer, NULL);
 }
 
-/* write and _exit are all that a signal handler may use here. */
-static void say(const char *text)
-{
-    for (size_t left = strlen(text); left > 0;) {
-        ssize_t written = write(STDERR_FILENO, text, left);
-        if (written <= 0)
-            return;
-        text += written;
-        left -= (size_t)written;
-    }
-}
-
 /* For code that asks nobody: the library's pattern matcher, say. */
 static void end_process(void)
 {
-    say("lodeloom: ");
-    say(trips[tripped].text);
-    say("\n");
+    host_say(STDERR_FILENO, "lodeloom: ");
+    host_say(STDERR_FILENO, trips[tripped].text);
+    host_say(STDERR_FILENO, "\n");
+    host_print_kept();
     _exit(trips[tripped].status);
 }
 

@@ -8,6 +8,7 @@
 #include "prompt.h"
 #include "sandbox.h"
 #include "source.h"
+#include "stamp.h"
 #include <stdio.h>
 #include <string.h>
 
@@ -20,6 +21,7 @@ static const char help[] =
     "  lodeloom check SCRIPT [NAME=VALUE ...] build what it describes, report every mistake, solve "
     "nothing\n"
     "  lodeloom prompt                        an interactive prompt\n"
+    "  lodeloom join FILE                     put the shares of a sweep together into its file\n"
     "  lodeloom scripts                       list the scripts that came with it\n"
     "  lodeloom materials [NAME]              print the material tables with their sources\n"
     "  lodeloom annotations                   print annotations for an editor's language server\n"
@@ -30,6 +32,8 @@ static const char help[] =
     "  --time-limit S                    seconds that a script may take (600)\n"
     "  --memory-limit MB                 memory that a script may take (2048)\n"
     "  --threads N                       threads to compute with (one per processor)\n"
+    "  --part K/N                        of sweeps with a file, only the K-th of N shares\n"
+    "  --stamp                           say at the end which script, version and values it was\n"
     "  --quiet                           no progress and no remarks\n"
     "\n"
     "Exit status: 0 done; 1 the script or its data is wrong; 2 the command line is wrong;\n"
@@ -70,6 +74,8 @@ static int run_or_check(const host_options *options, bool dry)
                      : host_sandbox_run(&sandbox, path, options->time_limit_s);
         if (status == HOST_FINE && !options->quiet)
             host_api_report_unused(sandbox.L);
+        if (status == HOST_FINE && options->stamp && !dry)
+            host_print_stamp(sandbox.L, options);
     }
     host_sandbox_close(&sandbox);
     return status;
@@ -112,6 +118,7 @@ static const struct command {
     {"check", check, -1},
     {"prompt", host_prompt, 0},
     {"scripts", scripts, 0},
+    {"join", host_join, 1},
     {"materials", host_materials, 1},
     {"annotations", host_annotations, 0},
     {"--version", version, 0},

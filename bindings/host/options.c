@@ -54,7 +54,36 @@ static bool read_threads(const char *text, host_options *out)
     return true;
 }
 
-/* An option without a value has no `read`. */
+/* "3/8" */
+static bool read_part(const char *text, host_options *out)
+{
+    const char *slash = strchr(text, '/');
+    char part[8] = "";
+    double k, n;
+    if (!slash || (size_t)(slash - text) >= sizeof part)
+        return false;
+    memcpy(part, text, (size_t)(slash - text));
+    if (!read_number(slash + 1, 1, 1000, &n) || !read_number(part, 1, n, &k) || k != floor(k) ||
+        n != floor(n))
+        return false;
+    out->part = (int)k;
+    out->parts = (int)n;
+    return true;
+}
+
+static bool set_quiet(const char *text, host_options *out)
+{
+    (void)text;
+    return out->quiet = true;
+}
+
+static bool set_stamp(const char *text, host_options *out)
+{
+    (void)text;
+    return out->stamp = true;
+}
+
+/* An option that takes nothing is a mere switch. */
 static const struct option {
     const char *name;
     bool (*read)(const char *text, host_options *out);
@@ -65,7 +94,9 @@ static const struct option {
     {"--time-limit", read_time, "seconds, more than 0"},
     {"--memory-limit", read_memory, "megabytes, 1 or more"},
     {"--threads", read_threads, "a whole number, 1 or more"},
-    {"--quiet", NULL, NULL},
+    {"--part", read_part, "a share and their number, as in 3/8, at most 1000"},
+    {"--stamp", set_stamp, NULL},
+    {"--quiet", set_quiet, NULL},
 };
 
 enum { OPTION_COUNT = sizeof options / sizeof *options };
@@ -100,10 +131,8 @@ static bool read_option(int count, char **words, int *i, host_options *out)
     const struct option *option = option_named(word, length);
     if (!option)
         return refuse(word);
-    if (!option->read) {
-        out->quiet = true;
-        return !equals || refuse(word);
-    }
+    if (!option->takes)
+        return equals ? refuse(word) : option->read(NULL, out);
     const char *value = equals ? equals + 1 : *i + 1 < count ? words[++*i] : "";
     if (option->read(value, out))
         return true;

@@ -3,7 +3,9 @@
 #include "check.h"
 #include "chunks.h"
 #include "fault.h"
+#include "hash.h"
 #include "host_api.h"
+#include "kept.h"
 #include "module.h"
 #include "output.h"
 #include "settings.h"
@@ -69,6 +71,23 @@ static void set_threads(int count)
         openblas_set_num_threads(count);
 }
 
+/* A process of a sweep computes with one thread: there are as many processes as threads were wanted. */
+static void become_worker(void)
+{
+    set_threads(1);
+}
+
+/* What a sweep wants to know. */
+static void settle_sweeps(bind_settings *settings, const host_options *options)
+{
+    settings->quiet = options->quiet;
+    settings->processes = (size_t)(options->threads ? options->threads : omp_get_num_procs());
+    settings->part = options->part;
+    settings->parts = options->parts;
+    settings->become_worker = become_worker;
+    settings->script_hash = bind_hash(0, LL_VERSION, strlen(LL_VERSION));
+}
+
 /* What the options mean to the module. */
 static bool settle(lua_State *L, const host_options *options, bool dry)
 {
@@ -80,6 +99,8 @@ static bool settle(lua_State *L, const host_options *options, bool dry)
     settings->memory_limit_bytes = (size_t)(options->memory_limit_mb * 1e6);
     settings->go_on = host_go_on;
     settings->limit_reached = host_limit_reached;
+    settings->keep = host_keep;
+    settle_sweeps(settings, options);
     set_threads(options->threads);
     if (!options->out)
         return true;
@@ -198,6 +219,8 @@ static int failed(lua_State *L, int code)
         host_list_mistakes(L); /* they came before what ended the script */
     if (host_tripped() != TRIP_NONE) {
         fprintf(stderr, "lodeloom: %s\n", host_trip_text(host_tripped()));
+        fflush(stdout);
+        host_print_kept();
         return host_trip_status(host_tripped());
     }
     fprintf(stderr, "%s\n", error_text(L));
@@ -240,6 +263,7 @@ int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_
     }
     host_api_set_folder(L, path);
     const char *text = lua_tolstring(L, -1, &size);
+    host_api_hash_source(L, text, size);
     text = behind_first_line(text, &size);
     if (!host_sandbox_load(sandbox, text, size, lua_pushfstring(L, "@%s", path)))
         return failed(L, LUA_ERRSYNTAX);

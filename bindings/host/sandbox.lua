@@ -3,7 +3,7 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local host, ll = ...
 local error, ipairs, next, pcall, select, type = error, ipairs, next, pcall, select, type
-local rawget, setmetatable, tostring = rawget, setmetatable, tostring
+local rawget, setmetatable, tonumber, tostring = rawget, setmetatable, tonumber, tostring
 local concat, sort, unpack = table.concat, table.sort, table.unpack
 local find, gsub, rep, sformat = string.find, string.gsub, string.rep, string.format
 local metatable_of, fail = host.metatable_of, host.fail
@@ -184,9 +184,14 @@ env.utf8 = allowed(utf8, "char charpattern codepoint codes len offset")
 local strings = allowed(string, "byte char len lower pack packsize reverse sub unpack upper")
 env.string = strings
 
+-- The library takes numbers for texts and texts for numbers, so the caps do as well.
+local function length_of(value)
+    local kind = type(value)
+    return (kind == "string" or kind == "number") and #tostring(value) or 0
+end
+
 function strings.rep(text, count, separator)
-    if type(text) == "string" and type(count) == "number"
-        and (#text + (type(separator) == "string" and #separator or 0)) * count > MOST_BYTES then
+    if 1.0 * (length_of(text) + length_of(separator)) * (tonumber(count) or 0) > MOST_BYTES then
         fail("rep: the text would be longer than " .. MOST_BYTES .. " bytes")
     end
     return rep(text, count, separator)
@@ -198,6 +203,8 @@ local function check_pattern(text, pattern)
         return -- the library says what is wrong
     end
     local _, repetitions = gsub(pattern, "[*+-]", "")
+    local _, balances = gsub(pattern, "%%b", "") -- each looks to the end of the text for its partner
+    repetitions = repetitions + balances
     local power = repetitions + (find(pattern, "^%^") and 0 or 1)
     if #text > MOST_BYTES or (repetitions > 1 and (#text) ^ power > 1e15) then
         fail("a pattern with " .. repetitions .. " repetitions on a text of " .. #text
@@ -246,7 +253,7 @@ local function honest(t, name)
 end
 
 local function short(name, first, last)
-    if type(first) == "number" and type(last) == "number" and last - first >= MOST_ITEMS then
+    if 0.0 + (tonumber(last) or 0) - (tonumber(first) or 0) >= MOST_ITEMS then -- whole numbers wrap round
         fail(name .. ": more than " .. MOST_ITEMS .. " items")
     end
 end

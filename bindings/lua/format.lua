@@ -214,26 +214,27 @@ function formats.text(sheet)
     return concat(lines, "\n") .. "\n"
 end
 
--- RFC 4180: comma, CRLF, quotes doubled within quotes. Notes have no place in it.
+-- One record of RFC 4180: commas, quotes doubled within quotes, CRLF.
+function core.csv_line(cells)
+    local line = {}
+    for c, text in ipairs(cells) do
+        line[c] = find(text, '[",\r\n]') and '"' .. gsub(text, '"', '""') .. '"' or text
+    end
+    return concat(line, ",") .. "\r\n"
+end
+
+-- Notes have no place in it.
 function formats.csv(sheet)
-    local export, lines = exporter(sheet), {}
-    local function quoted(text)
-        return find(text, '[",\r\n]') and '"' .. gsub(text, '"', '""') .. '"' or text
-    end
-    local head = {}
-    for c, column in ipairs(sheet.columns) do
-        head[c] = quoted(column)
-    end
-    lines[1] = concat(head, ",")
+    local export, lines = exporter(sheet), { core.csv_line(sheet.columns) }
     for _, row in ipairs(sheet.rows) do
-        local line = {}
+        local cells = {}
         for c, column in ipairs(sheet.columns) do
             local value = core.rawget(row, column)
-            line[c] = value == nil and "" or quoted(export(value, column))
+            cells[c] = value == nil and "" or export(value, column)
         end
-        lines[#lines + 1] = concat(line, ",")
+        lines[#lines + 1] = core.csv_line(cells)
     end
-    return concat(lines, "\r\n") .. "\r\n"
+    return concat(lines)
 end
 
 function formats.markdown(sheet)

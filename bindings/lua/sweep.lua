@@ -80,8 +80,8 @@ local function call(f, where, ...)
     error(result, 0)
 end
 
--- What read returned as a list of records.
-local function records(result, where)
+-- What read returned as a list of rows.
+local function rows_of(result, where)
     if type(result) ~= "table" then
         core.fail("sweep: read returned " .. (result == nil and "nothing" or "a " .. type(result)) .. " at " .. where
             .. "; return fields, as in { bz_mt = ... }, or a table of results")
@@ -92,21 +92,10 @@ local function records(result, where)
     return { result }
 end
 
--- Collects names in the order in which they are first met.
-local function collector()
-    local names, seen = {}, {}
-    return names, function(name)
-        if not seen[name] then
-            seen[name] = true
-            names[#names + 1] = name
-        end
-    end
-end
-
--- Names of a record without an order of its own, sorted: Lua keeps none.
-local function sorted_names(record)
+-- Names of a row without an order of its own, sorted: Lua keeps none.
+local function sorted_names(row)
     local names = {}
-    for name in next, record do
+    for name in next, row do
         if type(name) ~= "string" then
             core.fail("sweep: read must return named values, as in { bz_mt = ... }")
         end
@@ -116,54 +105,177 @@ local function sorted_names(record)
     return names
 end
 
-local function add_names(record, add)
-    for _, name in ipairs(core.columns_of(record) or sorted_names(record)) do
-        add(name)
+local function check_value(name, value, where)
+    local kind = type(value)
+    if kind == "number" and (value ~= value or value == huge or value == -huge) then
+        core.fail("sweep: read returned " .. tostring(value) .. " for '" .. name .. "' at " .. where)
+    elseif value ~= nil and kind ~= "number" and kind ~= "string" and kind ~= "boolean" then
+        core.fail("sweep: read returned a " .. kind .. " for '" .. name .. "' at " .. where
+            .. "; return numbers and texts")
+    end
+    return value
+end
+
+-- The axes' values first; a row's own value of that name gives way.
+local function record_of(sweep, values, row, where)
+    local record = {}
+    for _, name in ipairs(sweep.axes) do
+        local value = values[name]
+        record[#record + 1] = { name, type(value) == "number" and value or tostring(value) }
+    end
+    for _, name in ipairs(core.columns_of(row) or sorted_names(row)) do
+        if core.rawget(values, name) == nil then
+            record[#record + 1] = { name, check_value(name, core.rawget(row, name), where) }
+        end
+    end
+    return record
+end
+
+-- Builds and reads combination i: its records, as sheaf.lua has them.
+local function point(sweep, i)
+    local values = guarded(sweep.vary, combination(sweep.vary, i))
+    local where = described(sweep.vary, values)
+    local pickup = call(sweep.build, where, values)
+    local records = {}
+    for _, row in ipairs(rows_of(call(sweep.read, where, pickup, values), where)) do
+        records[#records + 1] = record_of(sweep, values, row, where)
+    end
+    return records
+end
+
+-- What is finished, for the case that the script is ended.
+local function keep(records, columns)
+    for _, record in ipairs(records) do
+        local names, cells = {}, {}
+        for c, cell in ipairs(record) do
+            names[c] = cell[1]
+            cells[c] = cell[2] == nil and "" or type(cell[2]) == "number" and string.format("%.7g", cell[2])
+                or tostring(cell[2])
+        end
+        local head = core.csv_line(names)
+        core.keep((head == columns and "" or head) .. core.csv_line(cells))
+        columns = head
+    end
+    return columns
+end
+
+-- One point after the other in this process, the engine's threads at each.
+local function in_place(sweep)
+    local points, columns = {}, nil
+    core.keep(nil)
+    for i = 0, sweep.count - 1 do
+        core.progress(i, sweep.count)
+        points[i] = point(sweep, i)
+        columns = keep(points[i], columns)
+    end
+    core.keep(nil)
+    core.progress(sweep.count, sweep.count)
+    return core.bound(sweep, points)
+end
+
+-- The points that an earlier run has left in the journal; of another sweep it is emptied.
+local function earlier_points(sweep, journal, run)
+    local points, lines = {}, journal:lines()
+    local head = core.sheaf_head(sweep, run.hash)
+    if lines[1] == head and run.hash then
+        for l = 2, #lines do
+            local i, records = core.point_of_line(lines[l])
+            points[i or -1] = records
+        end
+        return points
+    end
+    if lines[1] and run.hash then
+        core.say(sweep.file .. ": the script or its values have changed since its rows were begun; it starts anew")
+    end
+    journal:restart()
+    journal:add(head)
+    return points
+end
+
+local function missing_points(sweep, points, run)
+    local first, last = core.share_bounds(sweep.count, run.part, run.parts)
+    local todo = {}
+    for i = first, last do
+        if not points[i] then
+            todo[#todo + 1] = i
+        end
+    end
+    local there = last - first + 1 - #todo
+    if there > 0 and #todo > 0 then
+        core.say(("%s: going on, %d of %d points are there"):format(sweep.file, there, last - first + 1))
+    elseif there > 0 then
+        core.say(("%s: all %d points are there; remove its .rows file to compute them anew"):format(sweep.file, there))
+    end
+    return todo
+end
+
+-- Calls take(line) for each point as it is finished, in any order.
+local function each_line(sweep, todo, run, take)
+    local function work(i)
+        return core.point_line(i, point(sweep, i))
+    end
+    if not run.crewed then
+        for _, i in ipairs(todo) do
+            take(work(i))
+        end
+        return
+    end
+    local crew <close> = core.crew(todo, work)
+    for line in core.crew_next, crew do
+        take(line)
     end
 end
 
-local function merged(vary, values, record, where)
-    local row = {}
-    for name, value in next, record do
-        if type(value) == "number" and (value ~= value or value == huge or value == -huge) then
-            core.fail("sweep: read returned " .. tostring(value) .. " for '" .. name .. "' at " .. where)
-        elseif type(value) == "table" or type(value) == "function" then
-            core.fail("sweep: read returned a " .. type(value) .. " for '" .. tostring(name) .. "' at "
-                .. where .. "; return numbers and texts")
-        end
-        row[name] = value
+-- Rows go into a journal beside the file as they are finished; the file is written at the end, but not for a share.
+local function recorded(sweep, run)
+    local whole = run.parts == 0
+    local journal = core.journal(whole and sweep.file .. ".rows" or core.share_name(sweep.file, run.part, run.parts))
+    local points = earlier_points(sweep, journal, run)
+    local todo, done = missing_points(sweep, points, run), 0
+    core.progress(0, #todo)
+    each_line(sweep, todo, run, function(line)
+        journal:add(line)
+        local i, records = core.point_of_line(line)
+        points[i] = records
+        done = done + 1
+        core.progress(done, #todo)
+    end)
+    local result = core.bound(sweep, points)
+    if whole then
+        result:save(sweep.file)
     end
-    for _, axis in ipairs(vary) do
-        local value = values[axis[1]]
-        row[axis[1]] = type(value) == "number" and value or tostring(value)
+    journal:close()
+    return result
+end
+
+-- Files that sweeps of this run have written: a second one would throw the first one's rows away.
+local files = {}
+
+local function check_file(file, run)
+    core.format_of_file("sweep", file)
+    if run.worker then
+        core.fail("sweep: within the build or read of a sweep another one cannot have a file")
+    elseif files[file] then
+        core.fail("sweep: two sweeps of a script need files of different names, not '" .. file .. "' for both")
     end
-    return row
+    files[file] = true
 end
 
 -- ll.sweep{ vary = { {name, {values}}, ... }, build = f(values), read = f(pickup, values) }
--- Columns: the axes, then `columns` when given, then the order of a table of results that read returns, then names
--- sorted.
 function ll.sweep(fields)
-    local given = core.read("sweep", fields, "sweep")
-    local vary, rows = given.vary, {}
-    local count = check_axes(vary)
-    local columns, add = collector()
-    for _, axis in ipairs(vary) do
-        add(axis[1])
+    local given, run = core.read("sweep", fields, "sweep"), core.run()
+    local sweep = { vary = given.vary, count = check_axes(given.vary), axes = {}, columns = core.list(given.columns),
+        title = given.title, build = given.build, read = given.read, file = given.file }
+    for a, axis in ipairs(sweep.vary) do
+        sweep.axes[a] = axis[1]
     end
-    for _, name in ipairs(core.list(given.columns)) do
-        add(name)
+    if sweep.file then
+        check_file(sweep.file, run)
+    elseif run.parts > 0 then
+        core.fail('sweep: --part shares out sweeps with a file; add file = "results.csv"')
     end
-    for i = 0, count - 1 do
-        local values = guarded(vary, combination(vary, i))
-        local where = described(vary, values)
-        core.progress("sweep", i / count)
-        local pickup = call(given.build, where, values)
-        for _, record in ipairs(records(call(given.read, where, pickup, values), where)) do
-            add_names(record, add)
-            rows[#rows + 1] = merged(vary, values, record, where)
-        end
+    if sweep.file and not run.dry then
+        return recorded(sweep, run)
     end
-    core.progress("sweep", 1)
-    return ll.table({ title = given.title, columns = columns, rows = rows })
+    return in_place(sweep)
 end

@@ -207,12 +207,14 @@ function methods.print(t)
     core.print_table(core.formats[core.format()](sheet))
 end
 
+-- The format that a file's ending asks for.
+function core.format_of_file(verb, name)
+    local ending = type(name) == "string" and string.match(name, "%.(%w+)$")
+    return ending and by_ending[ending]
+        or core.fail(verb .. ": a file name ending in .csv, .md, .json or .txt was expected")
+end
+
 function methods.save(t, name)
     local sheet = sheet_of(t, "save")
-    local ending = type(name) == "string" and string.match(name, "%.(%w+)$")
-    local format = ending and by_ending[ending]
-    if not format then
-        core.fail("save: a file name ending in .csv, .md, .json or .txt was expected")
-    end
-    core.write_file(name, core.formats[format](sheet))
+    core.write_file(name, core.formats[core.format_of_file("save", name)](sheet))
 end

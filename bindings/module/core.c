@@ -41,6 +41,8 @@ static const bind_field sweep_table[] = {
      .required = true},
     {"read", FIELD_FUNCTION, 0, .meaning = "function(p, v): returns what to list",
      .required = true},
+    {"file", FIELD_TEXT, 0,
+     .meaning = "the table's file, such as \"x.csv\"; rows are kept as they finish"},
     {"columns", FIELD_ANY, 0, .meaning = "list of names: the order of what read returns"},
     {"title", FIELD_TEXT, 0, .meaning = "printed above the table"},
 };

@@ -2,10 +2,13 @@
 #include "module.h"
 #include "chunks.h"
 #include "core.h"
+#include "crew.h"
 #include "fault.h"
+#include "journal.h"
 #include "nouns.h"
 #include "output.h"
 #include "rows.h"
+#include "run.h"
 
 void bind_load_chunk(lua_State *L, const bind_chunk *chunk)
 {
@@ -32,6 +35,9 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     int module = lua_gettop(L);
     bind_open_core(L);
     bind_open_output(L);
+    bind_open_run(L);
+    bind_open_crew(L);
+    bind_open_journal(L);
     bind_open_material(L);
     bind_open_wire(L);
     bind_open_part(L);

@@ -16,9 +16,9 @@ void bind_show_progress(lua_State *L, const char *what, double share_done)
     if (!bind_settings_of(L)->show_progress)
         return;
     if (what && share_done < 1)
-        fprintf(stderr, "\r%s: %3.0f %%", what, 100 * share_done);
+        fprintf(stderr, "\r%s: %3.0f %% ", what, 100 * share_done);
     else
-        fprintf(stderr, "\r%-20s\r", "");
+        fprintf(stderr, "\r%*s\r", BIND_PROGRESS_WIDTH, "");
     fflush(stderr);
 }
 
@@ -33,19 +33,18 @@ static bool plain_name(const char *name)
     return true;
 }
 
-/* Where a file may go; raises when it may go nowhere. */
-static int folder_for(lua_State *L, const char *name)
+int bind_folder_for(lua_State *L, const char *verb, const char *name)
 {
     const bind_settings *settings = bind_settings_of(L);
     if (!settings->sandboxed)
         return AT_FDCWD;
     if (!plain_name(name))
         bind_raise(L,
-                   "save: %s is not a plain file name; files go into the folder of --out, "
+                   "%s: %s is not a plain file name; files go into the folder of --out, "
                    "without subfolders",
-                   bind_quoted(L, name));
+                   verb, bind_quoted(L, name));
     if (settings->out_folder < 0 && !settings->dry)
-        bind_raise(L, "save: no folder to write to was given; start with --out DIR");
+        bind_raise(L, "%s: no folder to write to was given; start with --out DIR", verb);
     return settings->out_folder;
 }
 
@@ -85,7 +84,7 @@ static bool write_then_rename(int folder, const char *temporary, const char *nam
 
 void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t size)
 {
-    int folder = folder_for(L, name);
+    int folder = bind_folder_for(L, "save", name);
     if (bind_settings_of(L)->dry)
         return;
     const char *temporary = lua_pushfstring(L, "%s.part", name);
@@ -120,13 +119,6 @@ static int core_print_table(lua_State *L)
     return 0;
 }
 
-/* core.progress(what, share): a sweep tells how far it is. */
-static int core_progress(lua_State *L)
-{
-    bind_show_progress(L, luaL_checkstring(L, 1), luaL_checknumber(L, 2));
-    return 0;
-}
-
 /* core.format(): how tables are printed. */
 static int core_format(lua_State *L)
 {
@@ -138,6 +130,5 @@ void bind_open_output(lua_State *L)
 {
     bind_core_function(L, "write_file", core_write_file);
     bind_core_function(L, "print_table", core_print_table);
-    bind_core_function(L, "progress", core_progress);
     bind_core_function(L, "format", core_format);
 }

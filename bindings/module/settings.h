@@ -8,21 +8,36 @@
 #include <lua.h>
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 typedef struct bind_settings {
-    bool dry;                  /* check a script: collect mistakes, solve nothing, print nothing */
-    bool dry_values_used;      /* a placeholder was handed out in place of a reading */
-    bool sandboxed;            /* files only below out_folder; false in a plain lua5.4 */
-    double mesh_error;         /* worst of the reading under way, of its largest value; negative: none */
-    double mesh_accuracy;      /* what was asked for */
-    int out_folder;            /* an open folder, -1 when there is none */
-    bool show_progress;        /* a line on standard error that is written over */
+    bool dry;             /* check a script: collect mistakes, solve nothing, print nothing */
+    bool dry_values_used; /* a placeholder was handed out in place of a reading */
+    bool sandboxed;       /* files only below out_folder; false in a plain lua5.4 */
+    double mesh_error;    /* worst of the reading under way, of its largest value; negative: none */
+    double mesh_accuracy; /* what was asked for */
+    int out_folder;       /* an open folder, -1 when there is none */
+    bool show_progress;   /* a line on standard error that is written over */
+    bool quiet;           /* no remarks either */
+    bool print_aside;     /* in a process of a crew: what a script prints goes to standard error */
+    bool
+        crew_worked; /* other processes ran parts of the script: what they looked at is not known here */
+    double sweep_count, sweep_began_s,
+        sweep_began_at; /* of the sweep under way, for the time left */
+    size_t processes;   /* that a sweep with a file is shared out among; 0: it stays in this one */
+    int part, parts;    /* the share of a sweep that is wanted, 1 to parts; 0: all of it */
+    uint64_t script_hash;      /* of the script and all that it requires; 0: not known */
+    uint64_t given_hash;       /* of the values from the command line, in any order */
     const char *format;        /* "text", "csv", "markdown" or "json": how tables print */
     size_t memory_limit_bytes; /* for one solution; 0: no limit */
     /* False stops the engine at its next question; NULL always goes on. */
     bool (*go_on)(void);
     /* Told when the engine ran into its memory limit; may be NULL. */
     void (*limit_reached)(const char *which);
+    /* Given finished rows of a sweep, to be shown should the script be ended; NULL text forgets them. May be NULL. */
+    void (*keep)(const char *text, size_t size);
+    /* Called once in each process of a crew. May be NULL. */
+    void (*become_worker)(void);
 } bind_settings;
 
 /* Those of the state, made with defaults at the first call; they live as long as the state. */

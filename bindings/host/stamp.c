@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "stamp.h"
+#include "hash.h"
+#include "host_api.h"
+#include "settings.h"
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* For qsort. */
+static int by_text(const void *a, const void *b)
+{
+    return strcmp(*(char *const *)a, *(char *const *)b);
+}
+
+/* Sorted, so that the order on the command line does not matter. */
+static void print_inputs(FILE *to, char **words, int count)
+{
+    qsort(words, (size_t)count, sizeof *words, by_text);
+    fputs(count > 0 ? ", with" : ", no values given", to);
+    for (int i = 0; i < count; i++)
+        fprintf(to, " %s", words[i]);
+}
+
+void host_print_stamp(lua_State *L, const host_options *options)
+{
+    char hash[BIND_HASH_TEXT];
+    FILE *to = host_is_for_machines(options->format) ? stderr : stdout;
+    const char *slash = strrchr(options->words[0], '/');
+    bind_hash_text(bind_settings_of(L)->script_hash, hash);
+    fprintf(to, "stamp: lodeloom %s, %s %s", LL_VERSION, slash ? slash + 1 : options->words[0],
+            hash);
+    print_inputs(to, options->words + 1, options->word_count - 1);
+    fputc('\n', to);
+}

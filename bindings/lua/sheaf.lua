@@ -1,0 +1,218 @@
+-- sheaf.lua - the rows of a sweep on their way to a table: as lines of a journal, and bound together at the end.
+-- A point is one combination of a sweep. Its records are lists of { name, value }, in order.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local ll, core = ...
+local concat, format, gmatch, gsub = table.concat, string.format, string.gmatch, string.gsub
+local byte, char, match, sub = string.byte, string.char, string.match, string.sub
+local type, tostring = core.type, core.tostring
+
+local MAGIC, MOST_SHARES = "lodeloom rows 1", 1000
+
+-- What would part lines or cells, and the sign of the escape itself.
+local function escaped(text)
+    return (gsub(text, "[%c%%=,;]", function(c)
+        return format("%%%02X", byte(c))
+    end))
+end
+
+local function plain(text)
+    return (gsub(text, "%%(%x%x)", function(digits)
+        return char(tonumber(digits, 16))
+    end))
+end
+
+-- Numbers come back as they were, to the last bit.
+local function value_text(value)
+    if type(value) == "string" then
+        return "s" .. escaped(value)
+    elseif math.type(value) == "float" then
+        return "f" .. format("%a", value)
+    elseif type(value) == "number" then
+        return "i" .. format("%d", value)
+    end
+    return "b" .. tostring(value)
+end
+
+local function value_of(text)
+    local kind, rest = sub(text, 1, 1), sub(text, 2)
+    if kind == "s" then
+        return plain(rest)
+    elseif kind == "f" or kind == "i" then
+        return tonumber(rest)
+    end
+    return rest == "true" or rest == "false" and false or nil
+end
+
+-- "12<tab>name=value<tab>name=value<tab>;<tab>name=value": point 12 with two records. A name without a value has "=-".
+function core.point_line(i, records)
+    local cells = { format("%d", i) }
+    for r, record in ipairs(records) do
+        if r > 1 then
+            cells[#cells + 1] = ";"
+        end
+        for _, cell in ipairs(record) do
+            cells[#cells + 1] = escaped(cell[1]) .. "=" .. (cell[2] == nil and "-" or value_text(cell[2]))
+        end
+    end
+    return concat(cells, "\t")
+end
+
+-- The number and the records of a line.
+function core.point_of_line(line)
+    local records, i = { {} }, nil
+    for cell in gmatch(line, "[^\t]+") do
+        local name, text = match(cell, "^([^=]*)=(.*)$")
+        if not i then
+            i = tonumber(cell)
+        elseif cell == ";" then
+            records[#records + 1] = {}
+        elseif name then
+            local record = records[#records]
+            record[#record + 1] = { plain(name), value_of(text) }
+        end
+    end
+    return i, records
+end
+
+local function name_list(names)
+    local list = {}
+    for i, name in ipairs(names) do
+        list[i] = escaped(name)
+    end
+    return concat(list, ",")
+end
+
+-- A sweep's values as a text: whatever changes them changes it.
+local function values_text(vary)
+    local texts = {}
+    for _, axis in ipairs(vary) do
+        for _, value in ipairs(axis[2]) do
+            texts[#texts + 1] = type(value) == "number" and value_text(value) or escaped(tostring(value))
+        end
+        texts[#texts + 1] = ";"
+    end
+    return concat(texts, ",")
+end
+
+-- The first line of a journal. An equal head means an equal sweep.
+function core.sheaf_head(sweep, hash)
+    return concat({ MAGIC, core.hash(values_text(sweep.vary), hash), format("%d", sweep.count),
+        escaped(sweep.title or ""), name_list(sweep.axes), name_list(sweep.columns) }, "\t")
+end
+
+local function names_of(text)
+    local names = {}
+    for name in gmatch(text, "[^,]+") do
+        names[#names + 1] = plain(name)
+    end
+    return names
+end
+
+-- Nil for a line that is no head.
+local function sweep_of_head(head)
+    local count, title, axes, columns = match(head, "^" .. MAGIC .. "\t%x+\t(%d+)\t([^\t]*)\t([^\t]*)\t([^\t]*)$")
+    return count and { count = tonumber(count), title = title ~= "" and plain(title) or nil, axes = names_of(axes),
+        columns = names_of(columns) }
+end
+
+-- A list of names, and a function that adds one that is not in it yet.
+local function collector()
+    local names, seen = {}, {}
+    return names, function(name)
+        if not seen[name] then
+            seen[name] = true
+            names[#names + 1] = name
+        end
+    end
+end
+
+-- The table of a sweep from the records of its points, in order; points that are missing are left out.
+-- Columns: the axes, then `columns`, then the others as they are first met.
+function core.bound(sweep, points)
+    local rows, columns, add = {}, collector()
+    for _, list in ipairs({ sweep.axes, sweep.columns }) do
+        for _, name in ipairs(list) do
+            add(name)
+        end
+    end
+    for i = 0, sweep.count - 1 do
+        for _, record in ipairs(points[i] or {}) do
+            local row = {}
+            for _, cell in ipairs(record) do
+                add(cell[1])
+                row[cell[1]] = cell[2]
+            end
+            rows[#rows + 1] = row
+        end
+    end
+    return ll.table({ title = sweep.title, columns = columns, rows = rows })
+end
+
+function core.share_name(file, part, parts)
+    return format("%s.rows-%d-of-%d", file, part, parts)
+end
+
+-- How many shares there are, told by the first one's name.
+local function count_shares(file)
+    local found
+    for n = 1, MOST_SHARES do
+        if core.journal_lines(core.share_name(file, 1, n)) then
+            if found then
+                core.fail(format("join: there are shares of %d and of %d; take away those that do not belong", found, n))
+            end
+            found = n
+        end
+    end
+    return found or core.fail("join: there is no first share: '" .. core.share_name(file, 1, 8) .. "' or of another number")
+end
+
+-- The lines of a share, its head first.
+local function lines_of_share(file, part, parts, head)
+    local name = core.share_name(file, part, parts)
+    local lines = core.journal_lines(name)
+    if not lines or not lines[1] then
+        core.fail(format("join: '%s' is missing; run the script with --part %d/%d", name, part, parts))
+    elseif head and lines[1] ~= head then
+        core.fail("join: '" .. name .. "' belongs to another version of the script or was run with other values")
+    end
+    return lines
+end
+
+-- Adds a share's points; all of them must be there.
+local function gather(sweep, points, lines, part, parts)
+    for l = 2, #lines do
+        local i, records = core.point_of_line(lines[l])
+        points[i or -1] = records
+    end
+    local first, last = core.share_bounds(sweep.count, part, parts)
+    local missing = 0
+    for i = first, last do
+        missing = points[i] and missing or missing + 1
+    end
+    if missing > 0 then
+        core.fail(format("join: share %d of %d is not finished, %d of its %d points are missing; run it again to go on",
+            part, parts, missing, last - first + 1))
+    end
+end
+
+-- Points of share `part`: neighbours stay together. Counted from 0.
+function core.share_bounds(count, part, parts)
+    if parts == 0 then
+        return 0, count - 1
+    end
+    return (part - 1) * count // parts, part * count // parts - 1
+end
+
+-- core.join(file): puts the shares beside a file together into it.
+function core.join(file)
+    core.format_of_file("join", file)
+    local parts, points = count_shares(file), {}
+    local head = lines_of_share(file, 1, parts)[1]
+    local sweep = sweep_of_head(head) or core.fail("join: '" .. core.share_name(file, 1, parts) .. "' holds no rows")
+    for part = 1, parts do
+        gather(sweep, points, lines_of_share(file, part, parts, head), part, parts)
+    end
+    local result = core.bound(sweep, points)
+    result:save(file)
+    core.say(format("%s: %d rows from %d shares", file, #result, parts))
+end

@@ -1,0 +1,10 @@
+-- ends with 0: a text that spells a number passes no cap, nor does a whole number that wraps round
+assert(not pcall(string.rep, "x", "1073741824"))
+assert(not pcall(string.rep, 12345678, 1 << 28))
+assert(not pcall(string.rep, "x", 1 << 28, 12345678))
+assert(not pcall(table.concat, {}, "", "1", "1099511627776"))
+assert(not pcall(table.move, {}, "1", "1099511627776", 2))
+assert(not pcall(table.unpack, {}, "1", "1099511627776"))
+assert(not pcall(table.unpack, {}, math.mininteger, math.maxinteger))
+local endless = setmetatable({}, { __index = function() return "x" end })
+assert(not pcall(table.concat, endless, "", math.mininteger, math.maxinteger))
