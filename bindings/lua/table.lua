@@ -20,6 +20,8 @@ local function sheet_of(t, method)
         .. "(...)")
 end
 
+core.sheet_of = sheet_of
+
 local function has_column(sheet, name)
     for _, column in ipairs(sheet.columns) do
         if column == name then

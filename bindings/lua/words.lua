@@ -69,6 +69,7 @@ core.words = {
     { "table", "as(format: string)", "text", 'the same as a text: "text", "csv", "markdown" or "json"' },
     { "table", "save(name: string)", "nothing",
         "writes it into the folder of --out; the ending .txt, .csv, .md or .json says how" },
+    { "table", "plot{...}", "nothing", "draws columns as curves, points or stems into a file" },
 
     -- Helpers.
     { "ll", "inch(x: number)", "number", "millimetres from inches" },

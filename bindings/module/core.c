@@ -4,6 +4,7 @@
 #include "fault.h"
 #include "nearest.h"
 #include "nouns.h"
+#include "picture.h"
 #include "rows.h"
 #include <string.h>
 
@@ -54,7 +55,40 @@ static const bind_field result_table[] = {
     {"notes", FIELD_ANY, 0, .meaning = "list of remarks under the table"},
 };
 
+static const char *const plot_styles[] = {"lines", "points", "stems", NULL};
+static const char *const plot_logs[] = {"x", "y", "xy", "none", NULL};
+
+typedef struct plot_options {
+    const char *file, *x, *by, *title;
+    double width_m, height_m;
+    int style, log;
+} plot_options;
+
+static const bind_field plot_table[] = {
+    {"file", FIELD_TEXT, offsetof(plot_options, file), .meaning = BIND_PICTURE_FILE,
+     .required = true},
+    {"x", FIELD_TEXT, offsetof(plot_options, x),
+     .meaning = "column along the axis; the first when left out"},
+    {"y", FIELD_ANY, 0,
+     .meaning =
+         "column or list of columns; a panel for each unit; all others with numbers when left out"},
+    {"by", FIELD_TEXT, offsetof(plot_options, by),
+     .meaning = "column that tells curves apart: one for each of its values"},
+    {"style", FIELD_CHOICE, offsetof(plot_options, style),
+     .meaning = "lines when left out; stems where x is a text", .words = plot_styles},
+    {"log", FIELD_CHOICE, offsetof(plot_options, log),
+     .meaning = "logarithmic axes; x when left out and it is a frequency over a decade or more",
+     .words = plot_logs},
+    {"title", FIELD_TEXT, offsetof(plot_options, title),
+     .meaning = "printed above; the table's own when left out"},
+    BIND_PICTURE_SIZE(plot_options),
+};
+
 static const bind_noun nouns[] = {
+    {.name = "plot",
+     .article = "a plot",
+     .size = sizeof(plot_options),
+     BIND_NOUN_FIELDS(plot_table)},
     {.name = "row", .article = "a row", .size = sizeof(row_options), BIND_NOUN_FIELDS(row_table)},
     {.name = "sweep",
      .article = "a sweep",

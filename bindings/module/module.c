@@ -7,6 +7,7 @@
 #include "journal.h"
 #include "nouns.h"
 #include "output.h"
+#include "picture.h"
 #include "rows.h"
 #include "run.h"
 
@@ -38,6 +39,7 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_run(L);
     bind_open_crew(L);
     bind_open_journal(L);
+    bind_open_plot(L);
     bind_open_material(L);
     bind_open_wire(L);
     bind_open_part(L);

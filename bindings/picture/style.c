@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "style.h"
+
+const picture_colour picture_ink = {0.13, 0.13, 0.15}, picture_grey = {0.45, 0.45, 0.48},
+                     picture_pale = {0.87, 0.87, 0.88};
+
+/* Height of capitals over the size of letters, in common sans serifs. */
+static const double capital_share = 0.72;
+
+picture_colour picture_curve_colour(size_t i)
+{
+    static const picture_colour colours[PICTURE_COLOURS] = {
+        {0, 0.447, 0.698},     /* blue */
+        {0.835, 0.369, 0},     /* vermillion */
+        {0, 0.620, 0.451},     /* bluish green */
+        {0.800, 0.475, 0.655}, /* reddish purple */
+        {0.902, 0.624, 0},     /* orange */
+        {0.337, 0.706, 0.914}, /* sky blue */
+        {0, 0, 0},
+    };
+    return colours[i % PICTURE_COLOURS];
+}
+
+void picture_set_dash(cairo_t *cairo, size_t i)
+{
+    static const double dashes[PICTURE_DASHES][4] = {
+        {0}, {2.2, 1.1}, {0.7, 0.9}, {3, 0.9, 0.7, 0.9}};
+    static const int counts[PICTURE_DASHES] = {0, 2, 2, 4};
+    cairo_set_dash(cairo, dashes[i % PICTURE_DASHES], counts[i % PICTURE_DASHES], 0);
+}
+
+void picture_set_colour(cairo_t *cairo, picture_colour colour)
+{
+    cairo_set_source_rgb(cairo, colour.r, colour.g, colour.b);
+}
+
+static void set_font(cairo_t *cairo, double size_mm, bool bold)
+{
+    cairo_select_font_face(cairo, "sans-serif", CAIRO_FONT_SLANT_NORMAL,
+                           bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+    cairo_set_font_size(cairo, size_mm);
+}
+
+double picture_text_width(cairo_t *cairo, const char *text, double size_mm, bool bold)
+{
+    cairo_text_extents_t extents;
+    set_font(cairo, size_mm, bold);
+    cairo_text_extents(cairo, text, &extents);
+    return extents.x_advance;
+}
+
+/* The text's left end of its baseline goes to the place that the anchor says. */
+static void draw_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
+                      picture_anchor anchor, double turn_rad, bool bold)
+{
+    double width = picture_text_width(cairo, text, size_mm, bold);
+    cairo_save(cairo);
+    cairo_translate(cairo, x_mm, y_mm);
+    cairo_rotate(cairo, -turn_rad);
+    cairo_move_to(cairo, -anchor.x * width, anchor.y * capital_share * size_mm);
+    cairo_show_text(cairo, text);
+    cairo_new_path(cairo);
+    cairo_restore(cairo);
+}
+
+void picture_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
+                  picture_anchor anchor, double turn_rad)
+{
+    draw_text(cairo, text, x_mm, y_mm, size_mm, anchor, turn_rad, false);
+}
+
+void picture_bold_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
+                       picture_anchor anchor)
+{
+    draw_text(cairo, text, x_mm, y_mm, size_mm, anchor, 0, true);
+}
+
+void picture_segment(cairo_t *cairo, double x0, double y0, double x1, double y1, double width_mm)
+{
+    cairo_set_line_width(cairo, width_mm);
+    cairo_move_to(cairo, x0, y0);
+    cairo_line_to(cairo, x1, y1);
+    cairo_stroke(cairo);
+}

@@ -1,0 +1,31 @@
+-- Slips in t:plot, p:map and p:draw: each message must be that of plot_slips.expected.
+local t = ll.table{ title = "made up", columns = { "f_hz", "gain_db", "note" },
+    rows = { { f_hz = 10, gain_db = -1, note = "a" }, { f_hz = 1000, gain_db = 2, note = "b" } } }
+local many = ll.table{ columns = { "x_mm", "kind", "name" } }
+for i = 1, 70 do
+    many:add{ x_mm = i, kind = i, name = "n" .. i }
+end
+
+local slips = {
+    function() t:plot{} end,
+    function() t:plot{ file = "x.jpg" } end,
+    function() t:plot{ file = "../x.png" } end,
+    function() t:plot{ file = "x.png", y = "gian_db" } end,
+    function() t:plot{ file = "x.png", x = "hz" } end,
+    function() t:plot{ file = "x.png", y = "note" } end,
+    function() t:plot{ file = "x.png", y = {} } end,
+    function() t:plot{ file = "x.png", log = "y" } end,
+    function() t:plot{ file = "x.png", log = "z" } end,
+    function() t:plot{ file = "x.png", stile = "points" } end,
+    function() t:plot{ file = "x.png", width = 4000 } end,
+    function() t:plot{ file = "x.png", by = "notes" } end,
+    function() t.plot{ file = "x.png" } end,
+    function() ll.table{ columns = { "a", "b" } }:plot{ file = "x.png" } end,
+    function() many:plot{ file = "x.png", y = "x_mm", by = "kind", x = "x_mm" } end,
+    function() many:plot{ file = "x.png", x = "name" } end,
+    function() t:plot{ file = "x.png" } end, -- nowhere to write
+}
+for i, slip in ipairs(slips) do
+    local fine, message = pcall(slip)
+    print(i, fine and "accepted!" or (string.gsub(message, "^.-:%d+: ", "")))
+end
