@@ -48,11 +48,6 @@ int bind_folder_for(lua_State *L, const char *verb, const char *name)
     return settings->out_folder;
 }
 
-void bind_check_file(lua_State *L, const char *name)
-{
-    folder_for(L, name);
-}
-
 /* A call may write less than it was asked to. */
 static bool write_all(int file, const char *bytes, size_t size)
 {

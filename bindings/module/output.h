@@ -11,9 +11,6 @@ enum { BIND_PROGRESS_WIDTH = 60 };
 /* Progress on a terminal, one line written over; `what` NULL wipes it. Nothing when it is not wanted. */
 void bind_show_progress(lua_State *L, const char *what, double share_done);
 
-/* Raises when nothing may be written under the name: before the work is done that fills the file. */
-void bind_check_file(lua_State *L, const char *name);
-
 /* Writes a whole file or none: to a temporary name first, then renamed. Under a host only below its folder. Raises. */
 void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t size);
 

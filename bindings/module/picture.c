@@ -36,7 +36,7 @@ void bind_check_sheet(lua_State *L, const bind_sheet *sheet)
     if (!picture_format_of(sheet->file, &format))
         bind_raise(L, "%s: a file name ending in .png, .svg or .pdf was expected, not %s",
                    sheet->place, bind_quoted(L, sheet->file));
-    bind_check_file(L, sheet->file);
+    bind_folder_for(L, sheet->place, sheet->file);
 }
 
 static int free_canvas(lua_State *L)
