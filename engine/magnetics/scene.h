@@ -94,10 +94,11 @@ ll_status ll_solution_air_inductance(const ll_solution *s, size_t coil_i, size_t
                                      double *l_h);
 
 /* H in A/m that the parts add at n points when small magnetic charges (charge_a_m[m] in A m, summing to zero) are
- * brought to places outside them: the steel's own answer to a magnetised string. To about 0.1 % of itself. */
-ll_status ll_solution_response_h(const ll_solution *s, size_t m, const ll_vec3 *charges_at_m,
-                                 const double *charge_a_m, size_t n, const ll_vec3 *points_m,
-                                 ll_vec3 *h_a_m);
+ * brought to places outside them: the steel's own answer to a magnetised string. tolerance: where the solver stops, of what it
+ * began with; 1e-4 gives the answer to about 0.1 % of itself, 1e-2 to some per cent in half the time. */
+ll_status ll_solution_response_h(const ll_solution *s, double tolerance, size_t m,
+                                 const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
+                                 const ll_vec3 *points_m, ll_vec3 *h_a_m);
 /* The scene that was solved; lives as long as the solution. */
 const ll_scene *ll_solution_scene(const ll_solution *s);
 

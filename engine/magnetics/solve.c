@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double solve_tolerance = 1e-7, response_tolerance = 1e-4;
+static const double solve_tolerance = 1e-7;
 static const double least_fineness = 0.3, most_fineness = 4;
 
 /* ---- magnets in closed form ---- */
@@ -388,15 +388,15 @@ static ll_status charges_potential(void *context, size_t b, size_t n, const ll_v
     return LL_OK;
 }
 
-ll_status ll_solution_response_h(const ll_solution *s, size_t m, const ll_vec3 *charges_at_m,
-                                 const double *charge_a_m, size_t n, const ll_vec3 *points_m,
-                                 ll_vec3 *h_a_m)
+ll_status ll_solution_response_h(const ll_solution *s, double tolerance, size_t m,
+                                 const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
+                                 const ll_vec3 *points_m, ll_vec3 *h_a_m)
 {
     ll_charges charges = {m, charges_at_m, charge_a_m};
     ll_answer answer;
     size_t steps;
     const ll_status status =
-        ll_answer_find(s->system, charges_potential, &charges, response_tolerance, &answer, &steps);
+        ll_answer_find(s->system, charges_potential, &charges, tolerance, &answer, &steps);
     if (status)
         return status;
     memset(h_a_m, 0, n * sizeof *h_a_m);

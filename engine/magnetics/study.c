@@ -94,8 +94,8 @@ ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const 
     return status;
 }
 
-/* From the values of two meshes; returns the largest error over the largest value. */
-static double judge(size_t count, const double *coarse, double *fine, double *error)
+/* From the values of two meshes, all of one kind; returns the largest error over the largest value. */
+static double judge_kind(size_t count, const double *coarse, double *fine, double *error)
 {
     double squares = 0, largest = 0, worst = 0;
     for (size_t i = 0; i < count; i++) {
@@ -112,42 +112,61 @@ static double judge(size_t count, const double *coarse, double *fine, double *er
     return largest > 0 ? worst / largest : 0;
 }
 
-static ll_status read_pair(ll_study *study, ll_reading reading, void *context, size_t count,
-                           double *coarse, double *fine, double *error, double *relative)
+static double judge(size_t kinds, size_t count, const double *coarse, double *fine, double *error)
+{
+    double worst = 0;
+    for (size_t k = 0; k < kinds; k++)
+        worst =
+            fmax(worst, judge_kind(count, coarse + k * count, fine + k * count, error + k * count));
+    return worst;
+}
+
+static ll_status read_pair(ll_study *study, ll_reading reading, void *context, size_t kinds,
+                           size_t count, double *coarse, double *fine, double *error,
+                           double *relative)
 {
     ll_status status = reading(study->fine, context, fine);
     *relative = 0;
-    memset(error, 0, count * sizeof *error);
+    memset(error, 0, kinds * count * sizeof *error);
     if (status || !has_mesh(study))
         return status;
     status = reading(study->coarse, context, coarse);
     if (!status)
-        *relative = judge(count, coarse, fine, error);
+        *relative = judge(kinds, count, coarse, fine, error);
     return status;
 }
 
 ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
                         void *context, size_t count, double *values, double *error)
 {
-    double *room = malloc((3 * count + 1) * sizeof *room);
+    return ll_study_read_kinds(study, progress, reading, context, 1, count, values, error);
+}
+
+ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_reading reading,
+                              void *context, size_t kinds, size_t count, double *values,
+                              double *error)
+{
+    const size_t all = kinds * count;
+    double *room = malloc((3 * all + 1) * sizeof *room);
     if (!room)
         return LL_NO_MEMORY;
-    double *coarse = room, *fine = room + count, *own_error = room + 2 * count, relative = 0;
+    double *coarse = room, *fine = room + all, *own_error = room + 2 * all, relative = 0;
     ll_status status = solve_pair(study, progress);
     if (!status)
-        status = read_pair(study, reading, context, count, coarse, fine, own_error, &relative);
+        status =
+            read_pair(study, reading, context, kinds, count, coarse, fine, own_error, &relative);
     while (!status && relative > study->accuracy && study->meshes < MOST_MESHES) {
         const ll_status finer = refine(study, progress);
         /* Too fine for the memory allowed: what there is stands, with its error. */
         if (finer == LL_TOO_BIG || finer == LL_NO_MEMORY)
             break;
-        status =
-            finer ? finer
-                  : read_pair(study, reading, context, count, coarse, fine, own_error, &relative);
+        status = finer ? finer
+                       : read_pair(study, reading, context, kinds, count, coarse, fine, own_error,
+                                   &relative);
     }
     if (!status) {
-        memcpy(values, fine, count * sizeof *values);
-        memcpy(error, own_error, count * sizeof *error);
+        memcpy(values, fine, all * sizeof *values);
+        memcpy(error, own_error, all * sizeof *error);
     }
     free(room);
     return status;

@@ -27,6 +27,11 @@ typedef ll_status (*ll_reading)(const ll_solution *solution, void *context, doub
 ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
                         void *context, size_t count, double *values, double *error);
 
+/* The same for values of several kinds, as values[kinds][count]: each kind is judged against its own largest value. */
+ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_reading reading,
+                              void *context, size_t kinds, size_t count, double *values,
+                              double *error);
+
 /* The finest solution so far, solving if there is none. It lives until the next reading or the study's end. */
 ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out);
 double ll_study_accuracy(const ll_study *study);

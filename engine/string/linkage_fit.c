@@ -4,9 +4,43 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_multifit.h>
 #include <math.h>
+#include <stdbool.h>
 
 /* Singular values below this share of the largest mean that the samples do not tell two polynomials apart. */
 static const double same = 1e-10;
+
+/* Powers that go into the fit: i + j <= degree, each at most what the places along its axis can tell apart. */
+typedef struct ll_powers {
+    unsigned degree, most_x, most_z;
+} ll_powers;
+
+/* Whether term u^i v^j is fitted. */
+static bool is_fitted(const ll_powers *p, unsigned i, unsigned j)
+{
+    return i + j <= p->degree && i <= p->most_x && j <= p->most_z;
+}
+
+static size_t count_terms(const ll_powers *p)
+{
+    size_t terms = 0;
+    for (unsigned i = 0; i <= p->degree; i++)
+        for (unsigned j = 0; i + j <= p->degree; j++)
+            terms += is_fitted(p, i, j);
+    return terms;
+}
+
+/* Distinct values, less one, up to `most`. */
+static unsigned most_power(size_t n, const double *value, unsigned most)
+{
+    unsigned distinct = 0;
+    for (size_t i = 0; i < n && distinct <= most; i++) {
+        bool seen = false;
+        for (size_t k = 0; k < i && !seen; k++)
+            seen = value[k] == value[i];
+        distinct += !seen;
+    }
+    return distinct > most ? most : distinct - 1;
+}
 
 /* What the least-squares problem is made of. */
 typedef struct ll_fit {
@@ -45,8 +79,7 @@ static void range(size_t n, const double *value, double *centre, double *half)
 
 static ll_status check(const ll_linkage_samples *s, unsigned degree)
 {
-    const size_t terms = (size_t)(degree + 1) * (degree + 2) / 2;
-    if (degree < 1 || degree > LL_LINKAGE_MAP_DEGREE || s->n < terms)
+    if (degree < 1 || degree > LL_LINKAGE_MAP_DEGREE || s->n == 0)
         return LL_BAD_VALUE;
     for (size_t i = 0; i < s->n; i++)
         if (!isfinite(s->x_m[i]) || !isfinite(s->z_m[i]) || !isfinite(s->linkage_wb[i]))
@@ -55,30 +88,32 @@ static ll_status check(const ll_linkage_samples *s, unsigned degree)
 }
 
 /* One sample's row: u^i v^j in the order in which the coefficients are read back. */
-static void set_row(ll_fit *f, size_t row, unsigned degree, double u, double v)
+static void set_row(ll_fit *f, size_t row, const ll_powers *powers, double u, double v)
 {
     size_t column = 0;
     double power_u = 1;
-    for (unsigned i = 0; i <= degree; i++, power_u *= u) {
+    for (unsigned i = 0; i <= powers->degree; i++, power_u *= u) {
         double term = power_u;
-        for (unsigned j = 0; i + j <= degree; j++, term *= v)
-            gsl_matrix_set(f->basis, row, column++, term);
+        for (unsigned j = 0; i + j <= powers->degree; j++, term *= v)
+            if (is_fitted(powers, i, j))
+                gsl_matrix_set(f->basis, row, column++, term);
     }
 }
 
-static void read_back(const ll_fit *f, ll_polynomial *p, double unit)
+static void read_back(const ll_fit *f, const ll_powers *powers, ll_polynomial *p, double unit)
 {
     size_t column = 0;
     for (unsigned i = 0; i <= p->degree; i++)
         for (unsigned j = 0; i + j <= p->degree; j++)
-            p->c[i][j] = unit * gsl_vector_get(f->c, column++);
+            p->c[i][j] = is_fitted(powers, i, j) ? unit * gsl_vector_get(f->c, column++) : 0;
 }
 
 /* unit makes the linkages numbers of order 1; GSL measures its singular values against the matrix alone. */
-static ll_status solve(const ll_linkage_samples *s, ll_fit *f, ll_polynomial *p, double unit)
+static ll_status solve(const ll_linkage_samples *s, const ll_powers *powers, ll_fit *f,
+                       ll_polynomial *p, double unit)
 {
     for (size_t i = 0; i < s->n; i++) {
-        set_row(f, i, p->degree, (s->x_m[i] - p->centre_x_m) / p->half_x_m,
+        set_row(f, i, powers, (s->x_m[i] - p->centre_x_m) / p->half_x_m,
                 (s->z_m[i] - p->centre_z_m) / p->half_z_m);
         gsl_vector_set(f->linkage, i, s->linkage_wb[i] / unit);
     }
@@ -89,7 +124,7 @@ static ll_status solve(const ll_linkage_samples *s, ll_fit *f, ll_polynomial *p,
         return LL_LIBRARY;
     if (rank < f->c->size)
         return LL_BAD_VALUE;
-    read_back(f, p, unit);
+    read_back(f, powers, p, unit);
     return LL_OK;
 }
 
@@ -124,10 +159,15 @@ ll_status ll_polynomial_fit(const ll_linkage_samples *s, unsigned degree, ll_pol
     range(s->n, s->z_m, &p.centre_z_m, &p.half_z_m);
     if (!(p.half_x_m > 0) || !(p.half_z_m > 0))
         return LL_BAD_VALUE;
+    const ll_powers powers = {degree, most_power(s->n, s->x_m, degree),
+                              most_power(s->n, s->z_m, degree)};
+    const size_t terms = count_terms(&powers);
+    if (s->n < terms)
+        return LL_BAD_VALUE;
     ll_fit fit;
-    status = fit_new(s->n, (size_t)(degree + 1) * (degree + 2) / 2, &fit);
+    status = fit_new(s->n, terms, &fit);
     if (!status)
-        status = solve(s, &fit, &p, largest(s->n, s->linkage_wb));
+        status = solve(s, &powers, &fit, &p, largest(s->n, s->linkage_wb));
     fit_clear(&fit);
     if (status)
         return status;

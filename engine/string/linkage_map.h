@@ -31,12 +31,11 @@ typedef struct ll_aperture {
     const double *weight;        /* their integral must not vanish */
 } ll_aperture;
 
-/* A polynomial of the given total degree, 1 to LL_LINKAGE_MAP_DEGREE; a constant part of the samples is no matter. Copies
- * what it needs; the caller frees *out with ll_linkage_map_free. For a linkage that falls as the cube of the distance to a
+/* A polynomial of the given total degree, 1 to LL_LINKAGE_MAP_DEGREE, no power of x or z higher than the distinct places
+ * along it can tell, less one; a constant part of the samples is no matter. Copies what it needs; the caller frees *out with ll_linkage_map_free. For a linkage that falls as the cube of the distance to a
  * pole 3 mm below, sampled 1 mm each way on 9 x 9 places, degree 8 gives slopes within 0.2 % of that at rest half way out
  * and within 3.5 % at the corners; degree 6 within 1.5 % and 16 %.
- * LL_BAD_VALUE for figures that are not finite or samples that do not determine the polynomial (a grid of degree + 1 by
- * degree + 1 does); LL_LIBRARY, LL_NO_MEMORY. */
+ * LL_BAD_VALUE for figures that are not finite or samples that do not determine the polynomial (a grid does); LL_LIBRARY, LL_NO_MEMORY. */
 ll_status ll_linkage_map_new(const ll_linkage_samples *samples, unsigned degree,
                              const ll_aperture *aperture, ll_linkage_map **out);
 void ll_linkage_map_free(ll_linkage_map *map);

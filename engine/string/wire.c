@@ -126,13 +126,14 @@ static double find_residual(const ll_wire *k, const double *w)
     return sqrt(ll_dense_dot(k->n, k->residual, k->residual));
 }
 
-static void fill_jacobian(const ll_wire *k)
+/* With the slope that M has at the field of each element. */
+static void fill_jacobian(const ll_wire *k, const double *h_a_m)
 {
     const size_t n = k->n;
     memcpy(k->jacobian, k->outside, n * n * sizeof *k->jacobian);
     for (size_t e = 0; e + 1 < n; e++) {
         double slope;
-        magnetisation(k->material, field_in(k, k->w, e), &slope);
+        magnetisation(k->material, h_a_m[e], &slope);
         const double g = k->area * slope / (k->y[e + 1] - k->y[e]);
         k->jacobian[e * n + e] += g;
         k->jacobian[(e + 1) * n + e + 1] += g;
@@ -145,7 +146,9 @@ static void fill_jacobian(const ll_wire *k)
 static ll_status advance(ll_wire *k, double *norm)
 {
     find_residual(k, k->w);
-    fill_jacobian(k);
+    for (size_t e = 0; e + 1 < k->n; e++)
+        k->scratch[e] = field_in(k, k->w, e);
+    fill_jacobian(k, k->scratch);
     const ll_status status = solve(k->n, k->jacobian, k->residual, k->step);
     if (status)
         return status;
@@ -180,41 +183,83 @@ static ll_status newton(ll_wire *k)
     return LL_OK;
 }
 
+/* Room for a wire's numbers in one block, k->inverse being its start; and the matrices that geometry alone gives. */
+static ll_status wire_new(size_t n, const double *y_m, double radius_m, const ll_material *material,
+                          const double *psi_a, ll_wire *k)
+{
+    double *room = calloc(3 * n * n + 5 * n, sizeof *room);
+    if (!room)
+        return LL_NO_MEMORY;
+    *k = (ll_wire){.n = n,
+                   .y = y_m,
+                   .psi = psi_a,
+                   .area = LL_PI * radius_m * radius_m,
+                   .material = material,
+                   .inverse = room,
+                   .outside = room + n * n,
+                   .jacobian = room + 2 * n * n,
+                   .residual = room + 3 * n * n};
+    k->step = k->residual + n;
+    k->w = k->step + n;
+    k->trial = k->w + n;
+    k->scratch = k->trial + n;
+    fill_layer(n, y_m, radius_m, k->jacobian);
+    const ll_status status = invert(n, k->jacobian, k->inverse);
+    if (status)
+        free(room);
+    else
+        mass_times(n, y_m, n, k->inverse, k->outside);
+    return status;
+}
+
+static void wire_clear(ll_wire *k)
+{
+    free(k->inverse);
+}
+
+/* The field in each element; and at each node what A M loses there over the length that the node stands for. That mean
+ * of q is what the equations balance, so that forces and signals from charges agree with those from M. */
+static void read_wire(const ll_wire *k, double *h_a_m, double *charge_a)
+{
+    for (size_t e = 0; e + 1 < k->n; e++)
+        h_a_m[e] = field_in(k, k->w, e);
+    for (size_t i = 0; i < k->n; i++)
+        k->scratch[i] = k->w[i] - k->psi[i];
+    memset(charge_a, 0, k->n * sizeof *charge_a);
+    ll_dense_multiply_add(k->n, k->n, 1, k->outside, k->scratch, charge_a);
+    ll_wire_weights(k->n, k->y, k->scratch);
+    for (size_t i = 0; i < k->n; i++)
+        charge_a[i] /= k->scratch[i];
+}
+
 ll_status ll_wire_magnetise(size_t nodes, const double *y_m, double radius_m,
                             const ll_material *material, const double *psi_a, double *h_a_m,
                             double *charge_a)
 {
-    const size_t n = nodes;
-    double *room = calloc(3 * n * n + 5 * n, sizeof *room);
-    if (!room)
-        return LL_NO_MEMORY;
-    ll_wire k = {.n = n,
-                 .y = y_m,
-                 .psi = psi_a,
-                 .area = LL_PI * radius_m * radius_m,
-                 .material = material,
-                 .inverse = room,
-                 .outside = room + n * n,
-                 .jacobian = room + 2 * n * n,
-                 .residual = room + 3 * n * n};
-    k.step = k.residual + n;
-    k.w = k.step + n;
-    k.trial = k.w + n;
-    k.scratch = k.trial + n;
-    fill_layer(n, y_m, radius_m, k.jacobian);
-    ll_status status = invert(n, k.jacobian, k.inverse);
-    if (!status) {
-        mass_times(n, y_m, n, k.inverse, k.outside);
-        status = newton(&k);
-    }
-    if (!status) {
-        for (size_t e = 0; e + 1 < n; e++)
-            h_a_m[e] = field_in(&k, k.w, e);
-        for (size_t i = 0; i < n; i++)
-            k.scratch[i] = k.w[i] - psi_a[i];
-        memset(charge_a, 0, n * sizeof *charge_a);
-        ll_dense_multiply_add(n, n, 1, k.inverse, k.scratch, charge_a);
-    }
-    free(room);
+    ll_wire k;
+    ll_status status = wire_new(nodes, y_m, radius_m, material, psi_a, &k);
+    if (status)
+        return status;
+    status = newton(&k);
+    if (!status)
+        read_wire(&k, h_a_m, charge_a);
+    wire_clear(&k);
+    return status;
+}
+
+ll_status ll_wire_answer(size_t nodes, const double *y_m, double radius_m,
+                         const ll_material *material, const double *bias_a_m, const double *psi_a,
+                         double *h_a_m, double *charge_a)
+{
+    ll_wire k;
+    ll_status status = wire_new(nodes, y_m, radius_m, material, psi_a, &k);
+    if (status)
+        return status;
+    fill_jacobian(&k, bias_a_m);
+    ll_dense_multiply_add(nodes, nodes, 1, k.outside, psi_a, k.residual);
+    status = solve(nodes, k.jacobian, k.residual, k.w);
+    if (!status)
+        read_wire(&k, h_a_m, charge_a);
+    wire_clear(&k);
     return status;
 }

@@ -1,0 +1,38 @@
+/* hearing.h - what coils hear of a string: how much of the linkage's slope each place along it has.
+ *
+ * By reciprocity, for a string that carries the charge q for each length in the bias field H and the charge q_c in the field
+ * H_c of one ampere, moved a little sideways by u(y),
+ *   d(linkage) = mu0 integral (q_c H_u + q H_c,u) u dy  +  mu0 A integral a d(H . H_c across the string)/du u dy,
+ * a the ratio of M to H across a round wire; H and H_c hold the steel's answer to the string. It comes from one place of the
+ * string, where ll_string_linkage needs two: the two routes must agree. That a slanting string turns its crosswise
+ * magnetisation is left out: it moves some of the small second part along the string and changes no total.
+ * SI units; weber with turns included. SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_STRING_HEARING_H
+#define LL_STRING_HEARING_H
+
+#include "string/linkage_map.h"
+#include "string/string.h"
+
+/* Along y, linear between the points. */
+typedef struct ll_hearing {
+    size_t points;
+    double *y_m;
+    double *dz_wb_m2, *dx_wb_m2; /* for each length, of a movement up and to the treble side */
+} ll_hearing;
+
+/* share[coils of the scene]: the factor with which each coil counts, such as +1 and -1 of two coils that oppose. The caller
+ * frees *out. LL_BAD_SIZE, LL_STRING_IN_PART, LL_NO_CONVERGENCE, LL_LIBRARY, LL_NO_MEMORY. */
+ll_status ll_hearing_new(const ll_solution *s, const double *share, const ll_string *string,
+                         ll_hearing **out);
+void ll_hearing_free(ll_hearing *hearing);
+
+/* Their integrals: the slopes for a string that moves as a whole. */
+void ll_hearing_total(const ll_hearing *hearing, double *dz_wb_m, double *dx_wb_m);
+
+/* The linkage for movements of up to half_x_m and half_z_m each way, as a map, with y = 0 from_bridge_m away from the bridge.
+ * LL_BAD_VALUE for a string that is silent or heard nowhere; statuses as above, and of ll_linkage_map_new. */
+ll_status ll_hearing_map(const ll_solution *s, const double *share, const ll_string *string,
+                         double from_bridge_m, double half_x_m, double half_z_m,
+                         ll_linkage_map **out);
+
+#endif

@@ -1,0 +1,258 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "string/track.h"
+#include "base/constants.h"
+#include "string/wire.h"
+
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_interp.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Nodes are close over the pickup and grow apart outside it; the string goes on far enough that its ends see nothing. */
+static const double fine_m = 0.75e-3, growth = 1.3, beyond_m = 80e-3;
+/* The steel's answer is about a hundredth of the string's field; this leaves 1e-4 of a linkage unknown. */
+static const double answer_tolerance = 1e-2;
+
+/* ---- nodes ---- */
+
+/* The reach of parts and coils along y. */
+static void extent_y(const ll_scene *scene, double *from, double *to)
+{
+    const ll_vec3 y = ll_vec(0, 1, 0);
+    *from = HUGE_VAL;
+    *to = -HUGE_VAL;
+    for (size_t i = 0; i < ll_scene_part_count(scene); i++) {
+        const ll_part *p = ll_scene_part(scene, i);
+        const double reach = ll_shape_reach_m(&p->shape, &p->pose.rotation, y);
+        *from = fmin(*from, p->pose.origin_m.y - reach);
+        *to = fmax(*to, p->pose.origin_m.y + reach);
+    }
+    for (size_t i = 0; i < ll_scene_coil_count(scene); i++) {
+        const ll_coil *c = ll_scene_coil(scene, i);
+        const double reach = c->shape.opening_y_m / 2 + c->shape.build_m;
+        *from = fmin(*from, c->pose.origin_m.y - reach);
+        *to = fmax(*to, c->pose.origin_m.y + reach);
+    }
+    if (*from > *to)
+        *from = *to = 0;
+}
+
+static size_t outside_nodes(void)
+{
+    size_t n = 0;
+    for (double at = 0, step = fine_m; at < beyond_m; step *= growth, n++)
+        at += step;
+    return n;
+}
+
+static void lay_out(ll_track *t, double from, double to, size_t inner, size_t outer)
+{
+    for (size_t i = 0; i < inner; i++)
+        t->y_m[outer + i] = inner > 1 ? from + (to - from) * (double)i / (double)(inner - 1) : from;
+    double step = fine_m;
+    for (size_t i = 0; i < outer; i++, step *= growth) {
+        t->y_m[outer - 1 - i] = t->y_m[outer - i] - step;
+        t->y_m[outer + inner + i] = t->y_m[outer + inner + i - 1] + step;
+    }
+    ll_wire_weights(t->nodes, t->y_m, t->length_m);
+}
+
+static void carve(ll_carried *c, size_t n, double *room)
+{
+    *c = (ll_carried){room, room + n, room + 2 * n};
+}
+
+ll_status ll_track_new(const ll_solution *solution, const ll_string *string, ll_track *t)
+{
+    double from, to;
+    extent_y(ll_solution_scene(solution), &from, &to);
+    const size_t inner = (size_t)ceil((to - from) / fine_m) + 1, outer = outside_nodes();
+    const size_t n = inner + 2 * outer;
+    *t = (ll_track){.solution = solution, .string = string, .nodes = n};
+    t->y_m = calloc(8 * n, sizeof *t->y_m);
+    t->at_m = calloc(3 * n, sizeof *t->at_m);
+    if (!t->y_m || !t->at_m) {
+        ll_track_clear(t);
+        return LL_NO_MEMORY;
+    }
+    t->length_m = t->y_m + n;
+    carve(&t->bias, n, t->y_m + 2 * n);
+    carve(&t->coil, n, t->y_m + 5 * n);
+    t->h = t->at_m + n;
+    t->h_coil = t->at_m + 2 * n;
+    lay_out(t, from, to, inner, outer);
+    return LL_OK;
+}
+
+void ll_track_clear(ll_track *t)
+{
+    free(t->y_m);
+    free(t->at_m);
+}
+
+/* ---- fields ---- */
+
+bool ll_string_is_silent(const ll_string *string)
+{
+    return ll_material_kind(string->material) != LL_STEEL;
+}
+
+ll_status ll_string_check(const ll_string *string)
+{
+    const bool good = string->diameter_m > 0 && string->core_diameter_m > 0 &&
+                      string->core_diameter_m <= string->diameter_m;
+    return good ? LL_OK : LL_BAD_SIZE;
+}
+
+/* Nodes stand closer than any part is wide, but for those far outside the pickup. */
+static ll_status check_clear(const ll_track *t)
+{
+    const ll_scene *scene = ll_solution_scene(t->solution);
+    for (size_t i = 0; i < ll_scene_part_count(scene); i++) {
+        const ll_part *p = ll_scene_part(scene, i);
+        for (size_t k = 0; k < t->nodes; k++)
+            if (ll_shape_depth_m(&p->shape, ll_to_own(&p->pose, t->at_m[k])) >
+                -t->string->diameter_m / 2)
+                return LL_STRING_IN_PART;
+    }
+    return LL_OK;
+}
+
+ll_status ll_track_place(ll_track *t, double x_m, double z_m)
+{
+    for (size_t i = 0; i < t->nodes; i++)
+        t->at_m[i] = ll_vec(x_m, t->y_m[i], z_m);
+    ll_status status = check_clear(t);
+    if (!status)
+        status = ll_solution_b(t->solution, t->nodes, t->at_m, t->h);
+    for (size_t i = 0; i < t->nodes && !status; i++)
+        t->h[i] = ll_scale(1 / LL_MU0, t->h[i]);
+    return status;
+}
+
+/* Potential from the axial field by a cubic spline, zero at one end: a constant changes nothing. */
+static ll_status integrate_psi(const ll_track *t, const ll_vec3 *h, double *psi)
+{
+    gsl_set_error_handler_off();
+    double *along = malloc(t->nodes * sizeof *along);
+    gsl_interp *spline = gsl_interp_alloc(gsl_interp_cspline, t->nodes);
+    ll_status status = along && spline ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; i < t->nodes && !status; i++)
+        along[i] = h[i].y;
+    if (!status && gsl_interp_init(spline, t->y_m, along, t->nodes))
+        status = LL_LIBRARY;
+    for (size_t i = 1; i < t->nodes && !status; i++) {
+        double piece;
+        if (gsl_interp_eval_integ_e(spline, t->y_m, along, t->y_m[i - 1], t->y_m[i], NULL, &piece))
+            status = LL_LIBRARY;
+        psi[i] = psi[i - 1] - piece;
+    }
+    gsl_interp_free(spline);
+    free(along);
+    return status;
+}
+
+ll_status ll_track_hear(ll_track *t, const double *share)
+{
+    const size_t coils = ll_scene_coil_count(ll_solution_scene(t->solution));
+    ll_vec3 *one = malloc(t->nodes * sizeof *one);
+    ll_status status = one ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; i < t->nodes; i++)
+        t->h_coil[i] = ll_vec(0, 0, 0);
+    for (size_t c = 0; c < coils && !status; c++) {
+        if (share[c] == 0)
+            continue;
+        status = ll_solution_coil_h(t->solution, c, t->nodes, t->at_m, one);
+        for (size_t i = 0; i < t->nodes && !status; i++)
+            t->h_coil[i] = ll_add(t->h_coil[i], ll_scale(share[c], one[i]));
+    }
+    free(one);
+    return status ? status : integrate_psi(t, t->h_coil, t->coil.psi);
+}
+
+/* The steel's answer to the string's charges is added to the field along it. */
+static ll_status add_answer(const ll_track *t, const double *charge, ll_vec3 *h)
+{
+    const size_t n = t->nodes;
+    double *point_charge = malloc(n * sizeof *point_charge);
+    ll_vec3 *answer = malloc(n * sizeof *answer);
+    ll_status status = point_charge && answer ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; i < n && !status; i++)
+        point_charge[i] = t->length_m[i] * charge[i];
+    if (!status)
+        status = ll_solution_response_h(t->solution, answer_tolerance, n, t->at_m, point_charge, n,
+                                        t->at_m, answer);
+    for (size_t i = 0; i < n && !status; i++)
+        h[i] = ll_add(h[i], answer[i]);
+    free(point_charge);
+    free(answer);
+    return status;
+}
+
+/* ---- the string in them ---- */
+
+static ll_status magnetise(ll_track *t)
+{
+    const ll_status status = integrate_psi(t, t->h, t->bias.psi);
+    return status ? status
+                  : ll_wire_magnetise(t->nodes, t->y_m, t->string->core_diameter_m / 2,
+                                      t->string->material, t->bias.psi, t->bias.h_along,
+                                      t->bias.charge);
+}
+
+/* The answer is some hundredths of the field, and the answer to what it changes some ten thousandths: one round does. */
+ll_status ll_track_magnetise(ll_track *t, bool answered)
+{
+    ll_status status = magnetise(t);
+    if (!status && answered)
+        status = add_answer(t, t->bias.charge, t->h);
+    return status || !answered ? status : magnetise(t);
+}
+
+static ll_status excite(ll_track *t)
+{
+    return ll_wire_answer(t->nodes, t->y_m, t->string->core_diameter_m / 2, t->string->material,
+                          t->bias.h_along, t->coil.psi, t->coil.h_along, t->coil.charge);
+}
+
+ll_status ll_track_excite(ll_track *t, bool answered)
+{
+    ll_status status = excite(t);
+    if (status || !answered)
+        return status;
+    status = add_answer(t, t->coil.charge, t->h_coil);
+    if (!status)
+        status = integrate_psi(t, t->h_coil, t->coil.psi);
+    return status ? status : excite(t);
+}
+
+/* Susceptibility, M over H, at an axial field. */
+static double susceptibility(const ll_material *m, double h_a_m)
+{
+    double b;
+    const double probe = fabs(h_a_m) > 1 ? h_a_m : 1;
+    ll_material_b(m, probe, &b, NULL);
+    return b / (LL_MU0 * probe) - 1;
+}
+
+/* That of a round wire in a field across it: 2 chi / (2 + chi). */
+double ll_track_across(const ll_track *t, size_t node)
+{
+    const size_t e = node + 1 < t->nodes ? node : node - 1;
+    const double chi = susceptibility(t->string->material, t->bias.h_along[e]);
+    return 2 * chi / (2 + chi);
+}
+
+double ll_track_linkage(const ll_track *t)
+{
+    const double d = t->string->core_diameter_m;
+    double along = 0, across = 0;
+    for (size_t e = 0; e + 1 < t->nodes; e++) {
+        const double h = t->bias.h_along[e];
+        along += susceptibility(t->string->material, h) * h * (t->coil.psi[e] - t->coil.psi[e + 1]);
+    }
+    for (size_t i = 0; i < t->nodes; i++)
+        across += t->length_m[i] * ll_track_across(t, i) *
+                  (t->h[i].x * t->h_coil[i].x + t->h[i].z * t->h_coil[i].z);
+    return LL_MU0 * LL_PI * d * d / 4 * (along + across);
+}
