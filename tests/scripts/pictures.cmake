@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 cmake_minimum_required(VERSION 3.25)
 set(here ${CMAKE_CURRENT_LIST_DIR})
-set(kinds bode spectrum)
+set(kinds bode spectrum drawing)
 
 function(draw format folder)
   file(REMOVE_RECURSE ${folder})
@@ -55,6 +55,14 @@ foreach(piece "<title>Loaded &amp; with cable</title>" "x: frequency (Hz)" "y: g
   string(FIND "${text}" "${piece}" found)
   if(found EQUAL -1)
     message(SEND_ERROR "bode.svg lacks ${piece}")
+  endif()
+endforeach()
+file(READ ${FOLDER}/svg1/drawing.svg text)
+foreach(piece "<title>Six &lt; seven</title>" "pole 6: rod 5 × 18, magnet" "ring: ring 12, hole 8, length 2, brass"
+        "coil 1: 8000 turns of AWG 42, opening 57 × 6, build 3, height 9, ccw" "<path ")
+  string(FIND "${text}" "${piece}" found)
+  if(found EQUAL -1)
+    message(SEND_ERROR "drawing.svg lacks ${piece}")
   endif()
 endforeach()
 find_program(XMLLINT xmllint)

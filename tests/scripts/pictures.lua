@@ -10,3 +10,10 @@ guitar:response{ f = ll.log_range(20, 20000, 20) }:plot{ file = file("bode"), ti
 ll.table{ columns = { "f_hz", "level_db" }, title = "Partials",
     rows = { { f_hz = 110, level_db = 0 }, { f_hz = 220, level_db = -8 }, { f_hz = 331, level_db = -11 } },
 }:plot{ file = file("spectrum"), style = "stems", log = "none", width = 100, height = 60 }
+
+local poles = ll.row{ count = 6, spacing = 10.2, part = ll.rod{ diameter = 5, length = 18, at = { 0, 0, -8 },
+    material = ll.magnet{ remanence = 1000, recoil = 1 }, north = "+z" } }
+local plate = ll.ring{ name = "ring", outer = 12, inner = 8, length = 2, at = { 0, 0, -20 }, material = "brass" }
+local p = ll.pickup{ name = "Six < seven", parts = { poles, plate }, coils = {
+    ll.coil{ turns = 8000, wire = ll.awg(42), opening = { 57, 6 }, build = 3, height = 9, at = { 0, 0, -5 } } } }
+p:draw{ file = file("drawing"), strings = ll.string{ note = "G3", gauge = 0.43, x = 5.1, gap = 2.5 } }

@@ -6,6 +6,9 @@ for i = 1, 70 do
     many:add{ x_mm = i, kind = i, name = "n" .. i }
 end
 
+local p = ll.pickup{ name = "one", parts = { ll.rod{ diameter = 5, length = 17, at = { 0, 0, 0 },
+    material = ll.magnet{ remanence = 1000, recoil = 1 }, north = "+z" } } }
+
 local slips = {
     function() t:plot{} end,
     function() t:plot{ file = "x.jpg" } end,
@@ -23,6 +26,9 @@ local slips = {
     function() ll.table{ columns = { "a", "b" } }:plot{ file = "x.png" } end,
     function() many:plot{ file = "x.png", y = "x_mm", by = "kind", x = "x_mm" } end,
     function() many:plot{ file = "x.png", x = "name" } end,
+    function() p:draw{ file = "x.bmp" } end,
+    function() p:draw{ file = "x.png", string = 3 } end,
+    function() p:draw{ file = "x.png", strings = ll.string{ gauge = 0.4, x = 0, z = 3 } } end,
     function() t:plot{ file = "x.png" } end, -- nowhere to write
 }
 for i, slip in ipairs(slips) do
