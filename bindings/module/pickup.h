@@ -7,6 +7,7 @@
 #define LL_BIND_PICKUP_H
 
 #include "nouns.h"
+#include <complex.h>
 
 const bind_part *bind_pickup_part(const bind_pickup *pickup, size_t i);
 const bind_coil *bind_pickup_coil(const bind_pickup *pickup, size_t i);
@@ -33,6 +34,10 @@ void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3
 double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m);
 /* Inductance between coils i and j, their winding directions left out. */
 double bind_ask_inductance(const bind_reader *r, size_t i, size_t j);
+/* The eddy currents over a range that holds f_hz[n]; NULL in a check. */
+const ll_eddies *bind_ask_eddies(const bind_reader *r, size_t n, const double *f_hz);
+/* What they change of the inductance of all coils in series, zeroed before; see ll_eddies_inductance. */
+void bind_ask_change(const bind_reader *r, size_t n, const double *f_hz, double complex *change_h);
 /* The pickup as one coil, with the figures of `winding` at room temperature; raises where one is unknown. */
 void bind_ask_lumped(const bind_reader *r, double *r_ohm, double *l_h, double *c_f);
 /* Linkage that the string adds to a coil, added to sum[n] with the factor. */

@@ -105,6 +105,17 @@ static figure inductance(const bind_reader *r)
     return sum;
 }
 
+/* The same with no regard to what was measured. */
+static double computed_inductance(const bind_reader *r)
+{
+    double sum_h = 0;
+    for (size_t i = 0; i < r->pickup->coils.count; i++)
+        for (size_t j = 0; j < r->pickup->coils.count; j++)
+            sum_h += bind_coil_sign(r->pickup, i) * bind_coil_sign(r->pickup, j) *
+                     bind_ask_inductance(r, i, j);
+    return sum_h;
+}
+
 /* The engine's estimate. */
 static double computed_capacitance_f(const bind_reader *r, const bind_coil *coil)
 {
@@ -185,7 +196,8 @@ static void winding_notes(const bind_reader *r, double temperature_c, bool wire_
     snprintf(celsius, sizeof celsius, "%.6g", temperature_c);
     bind_note(L,
               "computed: resistance from the length of wire and copper at %s degrees C; inductance "
-              "static, steel included, without eddy currents; capacitance an estimate from the "
+              "static, steel included, without eddy currents (see impedance); capacitance an "
+              "estimate from the "
               "winding's shape",
               celsius);
     bind_note(L, "resonance: of the coil alone, from l_h and c_f");
@@ -219,6 +231,18 @@ int bind_reading_winding(lua_State *L)
                            "winding");
 }
 
+/* What eddy currents change of the inductance at each frequency; in proportion, when the inductance was measured. */
+static const double complex *inductance_changes(const bind_reader *r, size_t n, const double *f_hz)
+{
+    double complex *change_h = bind_buffer(r->L, n, sizeof *change_h);
+    bind_ask_change(r, n, f_hz, change_h);
+    const figure l_h = inductance(r);
+    const double computed_h = computed_inductance(r);
+    for (size_t i = 0; l_h.measured && i < n; i++)
+        change_h[i] *= l_h.si / computed_h;
+    return change_h;
+}
+
 /* pickup:impedance{ f = {...} } */
 int bind_reading_impedance(lua_State *L)
 {
@@ -227,16 +251,23 @@ int bind_reading_impedance(lua_State *L)
     bind_reading_options(&r, &bind_impedance_noun, &options);
     bind_need_coil(&r);
     figure r_ohm = dcr(&r, options.temperature_c), l_h = inductance(&r);
+    const double direct_ohm = r_ohm.si, static_h = l_h.si, *f_hz = options.f_hz.values;
+    const double complex *change_h = inductance_changes(&r, options.f_hz.count, f_hz);
     bind_result_begin(L);
     for (size_t i = 0; i < options.f_hz.count; i++) {
+        const double extra_ohm = -2 * LL_PI * f_hz[i] * cimag(change_h[i]);
+        r_ohm.si = direct_ohm + extra_ohm;
+        l_h.si = static_h + creal(change_h[i]);
         bind_row_begin(L);
-        bind_set(L, "f_hz", options.f_hz.values[i]);
+        bind_set(L, "f_hz", f_hz[i]);
         set_figure(L, "r_ohm", &r_ohm);
         set_figure(L, "l_h", &l_h);
-        bind_set(L, "extra_ohm", 0);
+        bind_set(L, "extra_ohm", extra_ohm);
         bind_row_end(L);
     }
-    bind_note(L, "static inductance at every frequency: losses by eddy currents are not in it yet");
+    bind_note(L,
+              "winding and eddy currents, without the winding's own capacitance; extra_ohm is the "
+              "eddy currents' part of r_ohm");
     if (r_ohm.unknown)
         bind_note(L, "r_ohm unknown: a coil has no wire; add wire = ll.awg(42), or a measured dcr");
     return bind_result_end(L, "f_hz r_ohm l_h extra_ohm", "impedance");

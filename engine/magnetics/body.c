@@ -97,8 +97,7 @@ ll_vec3 ll_body_h(const ll_body *body, size_t t, const double *w)
     return ll_add(minus_gradient(mesh, t, w), minus_gradient(mesh, t, body->psi));
 }
 
-/* The space outside answers a potential of surface nodes about as a sphere of the same size would: w / size. */
-static void fill_outside(const ll_form *form, double *outside)
+void ll_body_outside(const ll_form *form, double *outside)
 {
     for (size_t i = 0; i < form->dipole.count; i++)
         outside[i] = form->dipole.weight[i] / form->size_m;
@@ -138,7 +137,7 @@ ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool 
         status = LL_NO_MEMORY;
     if (!status) {
         fill_tangents(body, w, reversible, tensor);
-        fill_outside(form, outside);
+        ll_body_outside(form, outside);
         ll_interior_fill(body->interior, tensor);
         if (factorise)
             status = ll_interior_factorise(body->interior, outside);

@@ -70,6 +70,9 @@ double ll_region_b(const ll_region *region, double h_a_m, double lowest_h_a_m, d
 /* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small signals, with the
  * reversible permeability - and, if wanted, factorises it: an older factor still serves as a preconditioner. */
 ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool factorise);
+/* A stand-in for the space outside, which answers a potential of surface nodes about as a sphere of the same size would,
+ * w / size: outside[surface nodes], for ll_interior_factorise. */
+void ll_body_outside(const ll_form *form, double *outside);
 /* residual[nodes] = -integral (B / mu0) . grad v for the potential w; of other kinds than LL_TOTAL only what it adds to its sources,
  * whose reference magnetisation is one of them. */
 void ll_body_residual(const ll_body *body, const double *w, double *residual);

@@ -187,6 +187,16 @@ static ll_status set_reference(ll_region *r, const ll_shape *shape, const ll_pos
     return LL_OK;
 }
 
+/* AlNiCo with a straight law. Magnets of low permeability conduct so little that their eddy currents are left out. */
+static bool has_eddies(const ll_body *body)
+{
+    bool found = false;
+    for (size_t r = 0; r < body->regions; r++)
+        found |= ll_material_conductivity_s_m(body->region[r].material) > 0 &&
+                 ll_material_mu_r(body->region[r].material) > 1.5;
+    return found;
+}
+
 /* Shapes and regions of one group, in the frame of its first member. */
 static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll_shape *shape,
                           ll_pose *pose)
@@ -216,7 +226,9 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
         all_magnets = all_magnets && !is_steel(p);
         body->linear = body->linear && body->region[k].linear;
     }
-    body->kind = !all_magnets ? LL_TOTAL : body->linear ? LL_CHARGES : LL_REACTION;
+    body->kind = !all_magnets                        ? LL_TOTAL
+                 : body->linear && !has_eddies(body) ? LL_CHARGES
+                                                     : LL_REACTION;
     return LL_OK;
 }
 

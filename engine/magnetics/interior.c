@@ -137,6 +137,22 @@ void ll_interior_fill(ll_interior *in, const ll_tensor *mu)
     }
 }
 
+void ll_interior_fill_axes(ll_interior *in, const double (*mu)[3])
+{
+    double *value = in->matrix->x;
+    memset(value, 0, in->matrix->nzmax * sizeof *value);
+    for (size_t t = 0; t < in->mesh->tets; t++) {
+        ll_vec3 hat[4];
+        const double volume = ll_tet_hats(in->mesh, t, hat);
+        for (int a = 0, k = 0; a < 4; a++) {
+            const ll_vec3 flux =
+                ll_vec(mu[t][0] * hat[a].x, mu[t][1] * hat[a].y, mu[t][2] * hat[a].z);
+            for (int b = 0; b <= a; b++)
+                value[in->slot[t][k++]] += volume * ll_dot(flux, hat[b]);
+        }
+    }
+}
+
 void ll_interior_free(ll_interior *in)
 {
     if (!in)

@@ -21,6 +21,8 @@ ll_status ll_interior_new(const ll_mesh *mesh, ll_interior **out);
 void ll_interior_free(ll_interior *interior);
 /* Values for mu_r[tets]; may be called again for others. */
 void ll_interior_fill(ll_interior *interior, const ll_tensor *mu_r);
+/* The same for permeabilities along the mesh's three axes, mu_r[tets][3]. */
+void ll_interior_fill_axes(ll_interior *interior, const double (*mu_r)[3]);
 
 /* Factorises the matrix plus a diagonal on the surface nodes (surface[surface_nodes], > 0), which stands for the space
  * outside and takes away the freedom of a constant. LL_LIBRARY, LL_NO_MEMORY. */

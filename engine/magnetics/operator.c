@@ -77,12 +77,12 @@ static ll_status use_single(const ll_system *s, const ll_cluster *k, ll_factor_u
     return LL_OK;
 }
 
-/* y = P^-1 A x. The preconditioner P solves the inside with a stand-in for the space outside and then the
- * surface equation of each cluster exactly, so that S itself is never multiplied:
- *   w' = F^-1 (A w + flux lambda),   lambda' = lambda + S^-1 ((1/2 - K)(w' - w) + far layers). */
-static ll_status preconditioned(void *context, const double *x, double *y)
+/* The preconditioner P solves the inside with a stand-in for the space outside and then the surface equation of each
+ * cluster exactly, so that S itself is never multiplied:
+ *   w' = F^-1 (A w + flux lambda),   lambda' = lambda + S^-1 ((1/2 - K)(w' - w) + far layers + further sources). */
+ll_status ll_system_finish_product(const ll_system *s, const double *x, const double *sources,
+                                   double *y)
 {
-    const ll_system *s = context;
     double *work = calloc(2 * s->unknowns, sizeof *work);
     if (!work)
         return LL_NO_MEMORY;
@@ -91,22 +91,35 @@ static ll_status preconditioned(void *context, const double *x, double *y)
 #pragma omp parallel for schedule(dynamic)
     for (size_t b = 0; b < s->count; b++) {
         const ll_body *body = &s->body[b];
-        ll_keep_worse(&status, smooth_inside(s, b, x, y));
         for (size_t i = body->w; i < body->lambda; i++)
             change[i] = y[i] - x[i];
     }
 #pragma omp parallel for schedule(dynamic)
     for (size_t b = 0; b < s->count; b++) {
         const ll_body *body = &s->body[b];
+        const size_t corners = body->form->mesh->corners;
         ll_system_add_close(s, b, change, surface + body->lambda);
         ll_keep_worse(&status, ll_system_add_far(s, b, x, surface + body->lambda));
-        memcpy(y + body->lambda, x + body->lambda, body->form->mesh->corners * sizeof *y);
+        if (sources)
+            ll_dense_add(corners, 1, sources + body->lambda, surface + body->lambda);
+        memcpy(y + body->lambda, x + body->lambda, corners * sizeof *y);
     }
 #pragma omp parallel for schedule(dynamic) if (s->clusters > 1)
     for (size_t k = 0; k < s->clusters; k++)
         ll_keep_worse(&status, use_single(s, &s->cluster[k], ll_factor_solve, 1, surface, y));
     free(work);
     return status;
+}
+
+/* y = P^-1 A x. */
+static ll_status preconditioned(void *context, const double *x, double *y)
+{
+    const ll_system *s = context;
+    ll_status status = LL_OK;
+#pragma omp parallel for schedule(dynamic)
+    for (size_t b = 0; b < s->count; b++)
+        ll_keep_worse(&status, smooth_inside(s, b, x, y));
+    return status ? status : ll_system_finish_product(s, x, NULL, y);
 }
 
 ll_status ll_system_precondition(const ll_system *s, double *rhs)

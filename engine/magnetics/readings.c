@@ -1,9 +1,11 @@
 /* What is read from a solution: fields, section means, inductances.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
+#include "base/dense.h"
 #include "field/source.h"
 #include "magnetics/section.h"
 #include "magnetics/solution.h"
+#include "magnetics/system_data.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -172,51 +174,65 @@ ll_status ll_solution_air_inductance(const ll_solution *s, size_t i, size_t j, d
     return ll_coil_inductance(&a->shape, &a->pose, a->turns, &b->shape, &b->pose, b->turns, l_h);
 }
 
-/* One body's share of integral (w H_n - psi lambda) dS: what it adds to the linkage of the coil whose own H and psi
- * these are, by reciprocity. */
-static ll_status linkage_of_body(const ll_solution *s, size_t b, size_t coil, const double *x,
-                                 double *sum)
+/* One body's share of integral (w H_n - psi lambda) dS as weights of its w and lambda: what it adds to the linkage of the
+ * source whose own H and psi these are at its test points, by reciprocity. */
+void ll_linkage_weights(const ll_body *body, const ll_vec3 *h, const double *psi, double *weight)
+{
+    const ll_mesh *mesh = body->form->mesh;
+    for (size_t i = 0; i < LL_TEST_POINTS * mesh->triangles; i++) {
+        const size_t t = i / LL_TEST_POINTS, p = i % LL_TEST_POINTS;
+        const double area = ll_panels_area(body->form->panels, t) / LL_TEST_POINTS;
+        const ll_vec3 normal =
+            ll_rotate(&body->pose.rotation, ll_panels_normal(body->form->panels, t));
+        for (int k = 0; k < 3; k++) {
+            const double share = area * ll_test_weight[p][k];
+            if (body->kind != LL_CHARGES)
+                weight[body->w + (size_t)mesh->triangle[t][k]] += share * ll_dot(h[i], normal);
+            weight[body->lambda + (size_t)mesh->corner[t][k]] -= share * psi[i];
+        }
+    }
+}
+
+static ll_status coil_weights_of_body(const ll_solution *s, size_t b, size_t coil, double *weight)
 {
     const ll_body *body = ll_system_body(s->system, b);
-    const ll_mesh *mesh = body->form->mesh;
-    const size_t n = LL_TEST_POINTS * mesh->triangles;
-    ll_vec3 *at = malloc(2 * n * sizeof *at);
+    const size_t n = LL_TEST_POINTS * body->form->mesh->triangles;
+    ll_vec3 *at = malloc(2 * n * sizeof *at), *h = at ? at + n : NULL;
     double *psi = malloc(n * sizeof *psi);
-    ll_vec3 *h = at ? at + n : NULL;
     ll_coil_source source = {s->scene, s->system, coil};
     const ll_coil *c = &s->scene->coil[coil];
     ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
-    for (size_t i = 0; i < n && !status; i++)
-        at[i] = ll_to_world(&body->pose, body->form->test_m[i]);
-    if (!status)
+    if (!status) {
+        ll_body_to_world(body, n, body->form->test_m, at);
         status = ll_coil_source_potential(&source, b, n, at, psi);
+    }
     if (!status)
         status = ll_coil_h(&c->shape, &c->pose, c->turns, n, at, h);
-    for (size_t i = 0; i < n && !status; i++) {
-        const size_t t = i / LL_TEST_POINTS, p = i % LL_TEST_POINTS;
-        const ll_vec3 normal =
-            ll_rotate(&body->pose.rotation, ll_panels_normal(body->form->panels, t));
-        double w = 0, lambda = 0;
-        for (int k = 0; k < 3; k++) {
-            if (body->kind != LL_CHARGES)
-                w += ll_test_weight[p][k] * x[body->w + (size_t)mesh->triangle[t][k]];
-            lambda += ll_test_weight[p][k] * x[body->lambda + (size_t)mesh->corner[t][k]];
-        }
-        *sum += ll_panels_area(body->form->panels, t) / LL_TEST_POINTS *
-                (w * ll_dot(h[i], normal) - psi[i] * lambda);
-    }
+    if (!status)
+        ll_linkage_weights(body, h, psi, weight);
     free(at);
     free(psi);
     return status;
 }
 
+ll_status ll_coil_weights(const ll_solution *s, size_t coil, double *weight)
+{
+    ll_status status = LL_OK;
+    memset(weight, 0, ll_system_unknowns(s->system) * sizeof *weight);
+    for (size_t b = 0; b < ll_system_bodies(s->system) && !status; b++)
+        status = coil_weights_of_body(s, b, coil, weight);
+    return status;
+}
+
 ll_status ll_solution_inductance(const ll_solution *s, size_t i, size_t j, double *l_h)
 {
-    double air, sum = 0;
-    ll_status status = ll_solution_air_inductance(s, i, j, &air);
-    for (size_t b = 0; b < ll_system_bodies(s->system) && !status; b++)
-        status = linkage_of_body(s, b, i, s->coil[j].x, &sum);
+    const size_t n = ll_system_unknowns(s->system);
+    double air, *weight = malloc((n + 1) * sizeof *weight);
+    ll_status status = weight ? ll_solution_air_inductance(s, i, j, &air) : LL_NO_MEMORY;
     if (!status)
-        *l_h = air + LL_MU0 * sum;
+        status = ll_coil_weights(s, i, weight);
+    if (!status)
+        *l_h = air + LL_MU0 * ll_dense_dot(n, weight, s->coil[j].x);
+    free(weight);
     return status;
 }

@@ -32,6 +32,11 @@ ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void 
                          double tolerance, ll_answer *answer, size_t *steps);
 void ll_answer_clear(ll_answer *answer);
 
+/* weight[unknowns]: what coil i links of an answer x is mu0 weight . x. */
+ll_status ll_coil_weights(const ll_solution *s, size_t coil, double *weight);
+/* Adds one body's share of such weights, for a source with this field and potential at the body's test points. */
+void ll_linkage_weights(const ll_body *body, const ll_vec3 *h, const double *psi, double *weight);
+
 /* Coil i's potential as a source: which branch it takes on a body depends on whether the body passes through the hole. */
 typedef struct ll_coil_source {
     const ll_scene *scene;

@@ -20,6 +20,7 @@ struct ll_study {
     double accuracy;
     size_t meshes; /* solved so far; the last two are kept */
     ll_solution *coarse, *fine;
+    ll_eddies *eddies; /* of the coarse one, or of the fine one where there is no mesh */
 };
 
 ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
@@ -44,6 +45,7 @@ void ll_study_free(ll_study *study)
 {
     if (!study)
         return;
+    ll_eddies_free(study->eddies);
     ll_solution_free(study->coarse);
     ll_solution_free(study->fine);
     ll_scene_free(study->scene);
@@ -65,6 +67,8 @@ static ll_status refine(ll_study *study, const ll_progress *progress)
     const ll_status status = ll_solve(study->scene, &options, &next);
     if (status)
         return status;
+    ll_eddies_free(study->eddies);
+    study->eddies = NULL;
     ll_solution_free(study->coarse);
     study->coarse = study->fine;
     study->fine = next;
@@ -91,6 +95,24 @@ ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const 
     const ll_status status = solve_pair(study, progress);
     if (!status)
         *out = study->fine;
+    return status;
+}
+
+ll_status ll_study_eddies(ll_study *study, const ll_progress *progress, size_t count,
+                          const double *f_hz, const ll_eddies **out)
+{
+    ll_status status = solve_pair(study, progress);
+    if (!status && !(study->eddies && ll_eddies_covers(study->eddies, count, f_hz))) {
+        ll_eddies *next;
+        status = ll_eddies_new(study->coarse ? study->coarse : study->fine, progress, count, f_hz,
+                               &next);
+        if (!status) {
+            ll_eddies_free(study->eddies);
+            study->eddies = next;
+        }
+    }
+    if (!status)
+        *out = study->eddies;
     return status;
 }
 

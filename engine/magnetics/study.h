@@ -9,6 +9,7 @@
 #ifndef LL_MAGNETICS_STUDY_H
 #define LL_MAGNETICS_STUDY_H
 
+#include "magnetics/eddies.h"
 #include "magnetics/scene.h"
 
 typedef struct ll_study ll_study;
@@ -34,6 +35,10 @@ ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_r
 
 /* The finest solution so far, solving if there is none. It lives until the next reading or the study's end. */
 ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out);
+/* The eddy currents over a range that holds f_hz[count], from the coarser of the two meshes: they are changes of what the
+ * finer one gives, and need less. Kept for the next time; it lives as long as a solution does. */
+ll_status ll_study_eddies(ll_study *study, const ll_progress *progress, size_t count,
+                          const double *f_hz, const ll_eddies **out);
 double ll_study_accuracy(const ll_study *study);
 
 #endif

@@ -48,6 +48,10 @@ static inline void ll_keep_worse(ll_status *status, ll_status mine)
 void ll_system_add_close(const ll_system *s, size_t b, const double *change, double *surface);
 /* surface[corners] of body b += the layers of all bodies outside its cluster. */
 ll_status ll_system_add_far(const ll_system *s, size_t b, const double *x, double *surface);
+/* The surface half of y = P^-1 A x, when y holds the inside half F^-1 (A w + flux lambda): its lambdas. `sources`, or NULL,
+ * are further potentials tested on the surfaces, which stand on the right-hand side when x is zero. */
+ll_status ll_system_finish_product(const ll_system *s, const double *x, const double *sources,
+                                   double *y);
 /* Lambdas of y in one cluster += the single layer of those of t. */
 ll_status ll_system_add_single(const ll_system *s, const ll_cluster *k, const double *t, double *y);
 /* P^-1 of a right-hand side in place: inside parts and surface parts. Not for two threads on one system. */
