@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "check.h"
+#include "explain.h"
 #include "fault.h"
 #include "settings.h"
 #include "source.h"
@@ -12,7 +13,7 @@ int host_list_mistakes(lua_State *L)
     int count = (int)lua_rawlen(L, -1);
     for (int i = 1; i <= count; i++) {
         lua_rawgeti(L, -1, i);
-        fprintf(stderr, "%s\n", lua_tostring(L, -1));
+        fprintf(stderr, "%s\n", host_explained(L));
         lua_pop(L, 1);
     }
     lua_pop(L, 1);

@@ -3,6 +3,7 @@
 #include "fault.h"
 #include "hash.h"
 #include "limits.h"
+#include "rows.h"
 #include "settings.h"
 #include "source.h"
 #include <lauxlib.h>
@@ -69,6 +70,42 @@ static int print(lua_State *L)
     if (!settings->dry)
         fwrite(text, 1, size, aside ? stderr : stdout);
     return 0;
+}
+
+/* Adds the name on the top to the list at index 1, unless it is Lua's own. */
+static void list_name(lua_State *L)
+{
+    if (*lua_tostring(L, -1) != '(')
+        lua_rawseti(L, 1, (lua_Integer)lua_rawlen(L, 1) + 1);
+    else
+        lua_pop(L, 1);
+}
+
+/* names_in_sight(): locals and upvalues of the script's function that runs. */
+static int names_in_sight(lua_State *L)
+{
+    lua_Debug at;
+    const char *name;
+    int level = 1;
+    lua_settop(L, 0);
+    lua_newtable(L);
+    while (lua_getstack(L, level, &at) && lua_getinfo(L, "Sl", &at) && !bind_is_script_line(&at))
+        level++;
+    if (!lua_getstack(L, level, &at))
+        return 1;
+    for (int i = 1; (name = lua_getlocal(L, &at, i)); i++) {
+        lua_pop(L, 1);
+        lua_pushstring(L, name);
+        list_name(L);
+    }
+    lua_getinfo(L, "f", &at);
+    for (int i = 1; (name = lua_getupvalue(L, 2, i)); i++) {
+        lua_pop(L, 1);
+        lua_pushstring(L, name);
+        list_name(L);
+    }
+    lua_settop(L, 1);
+    return 1;
 }
 
 /* load_module(path, environment): the chunk, or nil when there is no such file. */
@@ -166,13 +203,20 @@ static void push_given(lua_State *L)
 void host_api_push(lua_State *L)
 {
     static const luaL_Reg functions[] = {
-        {"metatable_of", metatable_of},         {"fail", fail},
-        {"raise_if_tripped", raise_if_tripped}, {"out_of_memory", out_of_memory},
-        {"dry_values_used", dry_values_used},   {"print", print},
-        {"load_module", load_module},           {NULL, NULL},
+        {"metatable_of", metatable_of},
+        {"fail", fail},
+        {"raise_if_tripped", raise_if_tripped},
+        {"out_of_memory", out_of_memory},
+        {"dry_values_used", dry_values_used},
+        {"print", print},
+        {"load_module", load_module},
+        {"names_in_sight", names_in_sight},
+        {NULL, NULL},
     };
     lua_newtable(L);
     luaL_setfuncs(L, functions, 0);
+    bind_push_core(L);
+    lua_setfield(L, -2, "core");
     push_given(L);
     lua_setfield(L, -2, "given");
 }

@@ -2,6 +2,8 @@
 #include "sandbox.h"
 #include "check.h"
 #include "chunks.h"
+#include "dry.h"
+#include "explain.h"
 #include "fault.h"
 #include "hash.h"
 #include "host_api.h"
@@ -179,12 +181,6 @@ static const char *error_text(lua_State *L)
     return lua_tostring(L, -1);
 }
 
-/* Not C, and not a chunk that belongs to the program. */
-static bool is_script_line(const lua_Debug *at)
-{
-    return at->currentline > 0 && strncmp(at->source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) != 0;
-}
-
 /* Message handler: adds the lines of the script that led to the place of the error, which is in the text itself. */
 static int with_callers(lua_State *L)
 {
@@ -197,7 +193,7 @@ static int with_callers(lua_State *L)
     luaL_addstring(&text, message);
     for (int level = 1; lines < MOST && level < DEEPEST && lua_getstack(L, level, &at); level++) {
         lua_getinfo(L, "Sl", &at);
-        if (!is_script_line(&at) || at.currentline == last_line)
+        if (!bind_is_script_line(&at) || at.currentline == last_line)
             continue;
         if (lines++ > 0) {
             lua_pushfstring(L, "\n  called from %s:%d", at.short_src, at.currentline);
@@ -223,7 +219,9 @@ static int failed(lua_State *L, int code)
         host_print_kept();
         return host_trip_status(host_tripped());
     }
-    fprintf(stderr, "%s\n", error_text(L));
+    /* What follows from a mistake that was told before is none of its own. */
+    if (!strstr(error_text(L), BIND_UNKNOWN))
+        fprintf(stderr, "%s\n", host_explained(L));
     return HOST_WRONG;
 }
 

@@ -43,7 +43,6 @@ local env = {
     _VERSION = _VERSION,
     error = error,
     getmetatable = getmetatable,
-    ipairs = ipairs,
     next = next,
     pcall = guarded(pcall),
     rawequal = rawequal,
@@ -104,6 +103,14 @@ local function ordered_keys(t)
         keys[#keys + 1] = key
     end
     return keys
+end
+
+-- In a check a list may be unknown: it has no items then.
+function env.ipairs(t)
+    if host.core.is_unknown(t) then
+        return function() end
+    end
+    return ipairs(t)
 end
 
 -- The same script gives the same bytes everywhere, so pairs runs in order.
@@ -304,5 +311,48 @@ function env.require(name)
     loaded[name] = value == nil and true or value
     return loaded[name]
 end
+
+-- A name that was never given a value is a slip, not a nil.
+local GONE = {
+    io = "files are read and written by nobody but the program; tables have :save(name)",
+    os = "scripts know neither clock nor system, so that they give the same on every bench",
+    debug = "it does not exist here", package = "use require", load = "it does not exist here",
+    loadstring = "it does not exist here", dofile = "use require", loadfile = "use require",
+    xpcall = "use pcall", collectgarbage = "memory takes care of itself", unpack = "it is table.unpack in this Lua",
+}
+
+local function is_material(name)
+    for _, row in ipairs(host.core.material_rows()) do
+        if string.lower(row.name) == string.lower(name) then
+            return true
+        end
+    end
+    return false
+end
+
+local function cure_for(name)
+    if GONE[name] then
+        return "; " .. GONE[name]
+    elseif is_material(name) then
+        return '; a material\'s name stands in quotes, "' .. name .. '"'
+    elseif rawget(ll, name) then
+        return "; did you mean ll." .. name .. "?"
+    end
+    local names = host.names_in_sight()
+    for key in next, env do
+        names[#names + 1] = key
+    end
+    sort(names)
+    local near = host.core.nearest(name, names)
+    return near and "; did you mean '" .. near .. "'?"
+        or ": give it a value in a line further up, as in local " .. name .. " = ..., or put it in quotes if it is a text"
+end
+
+setmetatable(env, {
+    __index = host.core.guard(function(_, name)
+        fail("there is no '" .. tostring(name) .. "' here" .. cure_for(tostring(name)))
+    end),
+    __metatable = "environment",
+})
 
 return env

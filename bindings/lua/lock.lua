@@ -2,7 +2,7 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 
-core.setmetatable(ll, {
+core.setmetatable(ll, core.guard({
     __index = function(_, key)
         local names = {}
         for name in next, ll do
@@ -17,4 +17,4 @@ core.setmetatable(ll, {
         core.fail("ll." .. core.tostring(key) .. ": the module takes no new names; use a local")
     end,
     __metatable = "lodeloom",
-})
+}))

@@ -136,6 +136,9 @@ local function point(sweep, i)
     local values = guarded(sweep.vary, combination(sweep.vary, i))
     local where = described(sweep.vary, values)
     local pickup = call(sweep.build, where, values)
+    if pickup == nil then
+        core.fail("sweep: build returned nothing at " .. where .. "; it ends with return and what it has built")
+    end
     local records = {}
     for _, row in ipairs(rows_of(call(sweep.read, where, pickup, values), where)) do
         records[#records + 1] = record_of(sweep, values, row, where)

@@ -34,12 +34,12 @@ end
 -- A row tells when it is asked for a column that its table does not have.
 local function row_metatable(sheet)
     return {
-        __index = function(_, key)
+        __index = core.guard(function(_, key)
             if not has_column(sheet, key) then
                 core.fail("the row has no column '" .. tostring(key) .. "'"
                     .. did_you_mean(tostring(key), sheet.columns))
             end
-        end,
+        end),
         __metatable = "row",
         columns = sheet.columns,
     }
@@ -66,6 +66,8 @@ function table_metatable.__newindex(_, key)
     core.fail("a table of results takes new rows by t:add{...}, not by t["
         .. tostring(key) .. "] = ...")
 end
+
+core.guard(table_metatable)
 
 function table_metatable.__tostring(t)
     return core.formats.text(sheets[t])
@@ -220,3 +222,5 @@ function methods.save(t, name)
     local sheet = sheet_of(t, "save")
     core.write_file(name, core.formats[core.format_of_file("save", name)](sheet))
 end
+
+core.guard(methods)

@@ -12,8 +12,8 @@ static const char *const hands[] = {"ccw", "cw", NULL};
 static const char *const hot_leads[] = {"finish", "start", NULL};
 
 static const bind_field coil_table[] = {
-    {"turns", FIELD_NUMBER, FIELD(turns), .meaning = "number of turns", .required = true,
-     .high = 1e6, .above_low = true},
+    {"turns", FIELD_NUMBER, FIELD(turns), .meaning = "number of turns; 'hand' says which way round",
+     .required = true, .high = 1e6, .above_low = true},
     {"opening", FIELD_PAIR, FIELD(opening_m), .meaning = "clear hole inside the winding, {x, y}",
      .required = true, LENGTH},
     {"corner", FIELD_NUMBER, FIELD(corner_m),

@@ -3,12 +3,12 @@
 #include "settings.h"
 #include <lauxlib.h>
 #include <stdarg.h>
+#include <stdio.h>
 #include <string.h>
 
 static const char key; /* names the list of mistakes in the registry */
 
-/* Neither C nor one of the module's own chunks: a line that its author can mend. */
-static int is_script_line(const lua_Debug *at)
+bool bind_is_script_line(const lua_Debug *at)
 {
     return at->currentline > 0 && strncmp(at->source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) != 0;
 }
@@ -18,7 +18,7 @@ void bind_where(lua_State *L)
     lua_Debug at;
     for (int level = 0; lua_getstack(L, level, &at); level++) {
         lua_getinfo(L, "Sl", &at);
-        if (is_script_line(&at)) {
+        if (bind_is_script_line(&at)) {
             lua_pushfstring(L, "%s:%d: ", at.short_src, at.currentline);
             return;
         }
@@ -47,9 +47,9 @@ void bind_mistakes(lua_State *L)
     lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
 }
 
-/* Adds the text on the top to the list, once: a line inside a loop speaks once. */
-static void note(lua_State *L)
+void bind_note_mistake(lua_State *L)
 {
+    luaL_checkstack(L, 6, "too many values");
     bind_mistakes(L);
     lua_pushvalue(L, -2);
     if (lua_rawget(L, -2) == LUA_TNIL) {
@@ -73,7 +73,27 @@ void bind_mistake(lua_State *L, const char *format, ...)
     lua_concat(L, 2);
     if (!bind_settings_of(L)->dry)
         lua_error(L);
-    note(L);
+    bind_note_mistake(L);
+}
+
+void bind_remark(lua_State *L, const char *format, ...)
+{
+    luaL_checkstack(L, 6, "too many values");
+    bind_where(L);
+    va_list arguments;
+    va_start(arguments, format);
+    lua_pushvfstring(L, format, arguments);
+    va_end(arguments);
+    lua_concat(L, 2);
+    luaL_getsubtable(L, LUA_REGISTRYINDEX, "lodeloom.remarks");
+    lua_pushvalue(L, -2);
+    if (lua_rawget(L, -2) == LUA_TNIL && !bind_settings_of(L)->quiet)
+        fprintf(stderr, "%s\n", lua_tostring(L, -3));
+    lua_pop(L, 1);
+    lua_insert(L, -2);
+    lua_pushboolean(L, 1);
+    lua_rawset(L, -3);
+    lua_pop(L, 1);
 }
 
 void bind_demand(lua_State *L, ll_status status, const char *place)

@@ -8,9 +8,13 @@
 
 #include "base/status.h"
 #include <lua.h>
+#include <stdbool.h>
 
 /* Chunks that belong to the module carry this at the start of their name; positions skip them. */
 #define BIND_OWN_CHUNK "=lodeloom:"
+
+/* True for a line that its author can mend: neither C nor one of the module's own chunks. `at` has been filled with "Sl". */
+bool bind_is_script_line(const lua_Debug *at);
 
 /* Pushes "script.lua:12: " for the innermost line of the script, or "" when there is none. */
 void bind_where(lua_State *L);
@@ -20,6 +24,12 @@ int bind_raise(lua_State *L, const char *format, ...);
 
 /* Raises, or notes the mistake and returns while a script is checked. */
 void bind_mistake(lua_State *L, const char *format, ...);
+
+/* Adds the text on the top to the mistakes of a check, once, and pops it: a line inside a loop speaks once. */
+void bind_note_mistake(lua_State *L);
+
+/* Says what is odd but may be meant, on standard error, each remark once. */
+void bind_remark(lua_State *L, const char *format, ...);
 
 /* Nothing for LL_OK; else raises the status's text after `place` ("pickup 'neck'"). */
 void bind_demand(lua_State *L, ll_status status, const char *place);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fields.h"
+#include "dry.h"
 #include "fault.h"
 #include "nearest.h"
 #include "reading.h"
@@ -100,6 +101,8 @@ static void push_found(lua_State *L, int index)
 bool bind_wrong(const bind_reading *r, const char *what)
 {
     lua_State *L = r->L;
+    if (bind_is_unknown(L, r->value))
+        return false; /* told where it came from */
     push_found(L, r->value);
     bind_mistake(L, "%s: '%s' must be %s, not %s", r->place, r->field->name, what,
                  lua_tostring(L, -1));
@@ -127,6 +130,33 @@ static bool in_range(const bind_field *field, double value)
     return value <= field->high && (field->above_low ? value > field->low : value >= field->low);
 }
 
+/* What people most often meant by a number that is out of range; pushes it, "" when nobody knows. */
+static const char *push_hint(const bind_reading *r, double value)
+{
+    lua_State *L = r->L;
+    const bind_field *field = r->field;
+    const char *number = bind_number(L, value);
+    if (field->unit == UNIT_F && value > field->high)
+        return lua_pushfstring(L, "; picofarads are written %s * ll.pf, nanofarads ll.nf", number);
+    if (field->unit == UNIT_MM && value > field->high)
+        return lua_pushfstring(L, "; thousandths of an inch are written ll.thou(%s)", number);
+    if (field->high == 1 && value > 10 && value <= 100)
+        return lua_pushfstring(L, "; %s per cent are written %s", number,
+                               bind_number(L, value / 100));
+    return lua_pushliteral(L, "");
+}
+
+/* A number of the right kind and the wrong size. */
+static bool wrong_size(const bind_reading *r, double value)
+{
+    lua_State *L = r->L;
+    const char *unit = bind_unit_text(r->field->unit);
+    const char *found = lua_pushfstring(L, "%s%s%s", bind_number(L, value), *unit ? " " : "", unit);
+    bind_mistake(L, "%s: '%s' (%s) must be %s, not %s%s", r->place, r->field->name,
+                 r->field->meaning, bind_range_text(L, r->field), found, push_hint(r, value));
+    return false;
+}
+
 bool bind_read_number(const bind_reading *r, int index, double *si)
 {
     bind_reading at = *r;
@@ -137,7 +167,7 @@ bool bind_read_number(const bind_reading *r, int index, double *si)
     if (!isfinite(value))
         return bind_wrong(&at, "a finite number");
     if (!in_range(r->field, value))
-        return bind_wrong(&at, bind_range_text(r->L, r->field));
+        return wrong_size(&at, value);
     *si = bind_to_si(r->field->unit, value);
     return true;
 }
@@ -272,8 +302,18 @@ static const bind_field *field_named(const bind_noun *noun, const char *name)
     return NULL;
 }
 
+/* In a check, after a mistake that was told: the field says no more, not even that it is missing. */
+static void silence(lua_State *L, int table, const char *field)
+{
+    if (bind_given(L, table, field))
+        return;
+    bind_push_unknown(L);
+    lua_setfield(L, table, field);
+}
+
 /* With the nearest name, or where to find all of them. */
-static void refuse_name(lua_State *L, const bind_noun *noun, const char *place, const char *name)
+static void refuse_name(lua_State *L, int table, const bind_noun *noun, const char *place,
+                        const char *name)
 {
     bind_nearest nearest = {.wanted = name};
     for (size_t i = 0; i < noun->field_count; i++)
@@ -285,41 +325,53 @@ static void refuse_name(lua_State *L, const bind_noun *noun, const char *place, 
     else
         bind_mistake(L, "%s: %s is not a field of %s; ll.fields(\"%s\") lists them", place, quoted,
                      noun->article, noun->name);
+    if (nearest.name)
+        silence(L, table, nearest.name);
 }
 
-/* ll.coil{ 8000, ... } names nothing. */
-static void refuse_unnamed(lua_State *L, const bind_noun *noun, const char *place)
+/* ll.coil{ 8000, ... } names nothing, and build = 3,5 is a 3 and a lonely 5. The first such value is item 1. */
+static void refuse_unnamed(lua_State *L, int table, const bind_noun *noun, const char *place)
 {
-    bind_mistake(L, "%s: each value of %s needs its field's name, as in %s = ...", place,
-                 noun->article, noun->fields[0].name);
+    lua_rawgeti(L, table, 1);
+    push_found(L, -1);
+    const char *point =
+        lua_type(L, -2) == LUA_TNUMBER ? "; decimals take a point, 2.5 and not 2,5" : "";
+    bind_mistake(L, "%s: %s stands without a name: each value of %s is written as in %s = ...%s",
+                 place, lua_tostring(L, -1), noun->article, noun->fields[0].name, point);
+    for (size_t i = 0; i < noun->field_count; i++)
+        silence(L, table, noun->fields[i].name);
 }
 
-/* Refuses every key that is not a field. Keys come in no particular order, so the alphabetically first is looked
- * for again and again: the same script always gets the same message. */
+/* The alphabetically first key after `last` that is no field, NULL without one; *unnamed tells of keys that are no names. */
+static const char *next_wrong_name(lua_State *L, int table, const bind_noun *noun, const char *last,
+                                   bool *unnamed)
+{
+    const char *first = NULL;
+    for (lua_pushnil(L); lua_next(L, table); lua_pop(L, 1)) {
+        if (lua_type(L, -2) != LUA_TSTRING) {
+            *unnamed = true;
+            continue;
+        }
+        const char *name = lua_tostring(L, -2);
+        if (strcmp(name, last) > 0 && (!first || strcmp(name, first) < 0) &&
+            !field_named(noun, name))
+            first = name;
+    }
+    return first;
+}
+
+/* Refuses every key that is not a field. Keys come in no particular order: they are looked for again and again, so that the same
+ * script always gets the same messages. */
 static bool check_names(lua_State *L, int table, const bind_noun *noun, const char *place)
 {
-    bool fine = true;
-    const char *last = "", *first;
-    do {
-        first = NULL;
-        for (lua_pushnil(L); lua_next(L, table); lua_pop(L, 1)) {
-            if (lua_type(L, -2) != LUA_TSTRING) {
-                refuse_unnamed(L, noun, place);
-                fine = false;
-                continue;
-            }
-            const char *name = lua_tostring(L, -2);
-            if (strcmp(name, last) > 0 && (!first || strcmp(name, first) < 0) &&
-                !field_named(noun, name))
-                first = name;
-        }
-        if (first) {
-            refuse_name(L, noun, place, first);
-            fine = false;
-            last = first;
-        }
-    } while (first);
-    return fine;
+    bool fine = true, unnamed = false;
+    for (const char *name = ""; (name = next_wrong_name(L, table, noun, name, &unnamed));) {
+        refuse_name(L, table, noun, place, name);
+        fine = false;
+    }
+    if (unnamed)
+        refuse_unnamed(L, table, noun, place);
+    return fine && !unnamed;
 }
 
 /* One field into its place in the struct; the stack is left as it was. */
@@ -328,7 +380,9 @@ static bool read_field(lua_State *L, int copy, const bind_field *field, const ch
 {
     int top = lua_gettop(L);
     bool fine = true;
-    if (lua_getfield(L, copy, field->name) != LUA_TNIL) {
+    if (lua_getfield(L, copy, field->name) != LUA_TNIL && bind_is_unknown(L, -1)) {
+        fine = false;
+    } else if (!lua_isnil(L, -1)) {
         const bind_reading r = {L, field, place, copy, top + 1, (char *)out + field->offset};
         fine = kinds[field->kind].read(&r);
     } else if (field->required) {

@@ -3,6 +3,7 @@
 #include "chunks.h"
 #include "core.h"
 #include "crew.h"
+#include "dry.h"
 #include "fault.h"
 #include "journal.h"
 #include "nouns.h"
@@ -34,6 +35,7 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
 {
     lua_newtable(L);
     int module = lua_gettop(L);
+    bind_open_dry(L);
     bind_open_core(L);
     bind_open_output(L);
     bind_open_run(L);
@@ -49,5 +51,7 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_lumped(L);
     bind_open_network(L);
     run_chunks(L, module);
+    lua_settop(L, module);
+    bind_guard_all(L);
     return 1;
 }

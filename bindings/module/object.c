@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "object.h"
+#include "dry.h"
 #include "fault.h"
 #include "nearest.h"
 #include "rows.h"
@@ -125,6 +126,7 @@ static void set_function(lua_State *L, const bind_noun *noun, const char *name,
     lua_pushlightuserdata(L, (void *)noun);
     lua_pushvalue(L, methods);
     lua_pushcclosure(L, function, 2);
+    bind_guard(L);
     lua_setfield(L, methods - 1, name);
 }
 
@@ -133,11 +135,12 @@ static void push_methods(lua_State *L, const bind_noun *noun, const luaL_Reg *me
 {
     lua_newtable(L);
     luaL_setfuncs(L, methods, 0);
-    if (!noun->make)
-        return;
-    lua_pushlightuserdata(L, (void *)noun);
-    lua_pushcclosure(L, object_with, 1);
-    lua_setfield(L, -2, "with");
+    if (noun->make) {
+        lua_pushlightuserdata(L, (void *)noun);
+        lua_pushcclosure(L, object_with, 1);
+        lua_setfield(L, -2, "with");
+    }
+    bind_guard_all(L);
 }
 
 /* Makes the methods on the top known to help and completion. */

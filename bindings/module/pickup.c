@@ -141,17 +141,46 @@ static void check_clashes(lua_State *L, bind_pickup *pickup, const char *place)
     report_clashes(L, pickup, place, clashes, found < SHOWN ? found : SHOWN, found);
 }
 
+/* Half of the longest side of anything in the pickup. */
+static double half_size_m(const bind_pickup *pickup)
+{
+    double half_m = 0;
+    for (size_t i = 0; i < pickup->parts.count; i++) {
+        const bind_part *part = bind_pickup_part(pickup, i);
+        for (int axis = 0; axis < 3; axis++) {
+            const ll_vec3 side = ll_vec(axis == 0, axis == 1, axis == 2);
+            half_m = fmax(half_m, ll_shape_reach_m(&part->shape, &part->pose.rotation, side));
+        }
+    }
+    for (size_t i = 0; i < pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(pickup, i);
+        half_m = fmax(half_m, fmax(coil->opening_m[0], coil->opening_m[1]) / 2 + coil->build_m);
+    }
+    return half_m;
+}
+
+/* No pickup is as small as that, but in inches all are. */
+static void check_size(lua_State *L, const bind_pickup *pickup, const char *place)
+{
+    const double smallest_m = 4e-3, half_m = half_size_m(pickup);
+    if (2 * half_m < smallest_m)
+        bind_remark(L,
+                    "%s: its longest part is %s; lengths are millimetres, and inches are written "
+                    "ll.inch(2.5)",
+                    place, bind_quantity(L, UNIT_MM, 2 * half_m));
+}
+
 /* The box owns the scene from its first moment, so that an error leaks nothing. */
 static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
 {
     bind_demand(L, ll_scene_new(&pickup->scene), place);
     bind_demand(L, add_parts(pickup), place);
     bind_demand(L, add_coils(pickup), place);
-    const ll_solve_options options = {
-        .memory_limit_bytes = bind_settings_of(L)->memory_limit_bytes,
-        .contact_gap_m = pickup->contact_gap_m};
+    const ll_solve_options options = {.memory_limit_bytes = bind_settings_of(L)->memory_limit_bytes,
+                                      .contact_gap_m = pickup->contact_gap_m};
     bind_demand(L, ll_study_new(pickup->scene, &options, pickup->accuracy, &pickup->study), place);
     check_clashes(L, pickup, place);
+    check_size(L, pickup, place);
 }
 
 /* The next pickup's first coil is coil 1 again. */

@@ -72,8 +72,8 @@ static bool direction_at(const bind_reading *r, int index, ll_vec3 *out)
     at.value = lua_absindex(r->L, index);
     if (lua_type(r->L, index) == LUA_TSTRING)
         return named_direction(lua_tostring(r->L, index), out) ||
-               bind_wrong(&at,
-                          "\"+x\", \"-x\", \"+y\", \"-y\", \"+z\", \"-z\" or a vector {x, y, z}");
+               bind_wrong(&at, "\"+z\" (up), \"-z\", \"+y\" (to the neck), \"-y\", \"+x\" (to the "
+                               "treble side), \"-x\" or a vector {x, y, z}");
     ll_vec3 v;
     if (!read_vector(r, index, &v))
         return false;

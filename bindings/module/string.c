@@ -15,7 +15,7 @@ static const bind_field string_table[] = {
     {"note", FIELD_TEXT, FIELD(note),
      .meaning = "the open string's note, such as \"E4\" or \"F#3\""},
     {"gauge", FIELD_NUMBER, FIELD(gauge_m), .meaning = "outside diameter", .required = true,
-     .high = 10, LENGTH},
+     .high = 6, LENGTH},
     {"wound", FIELD_FLAG, FIELD(wound), .meaning = "true for a wound string; false when left out"},
     {"core", FIELD_NUMBER, FIELD(core_m),
      .meaning = "diameter of a wound string's core; 0.27 mm and 17 % of the gauge when left out",

@@ -19,7 +19,7 @@ function(runs_to status text)
 endfunction()
 
 set(table "ll.table{ columns = { 'a' }, rows = { { a = 1 } } }")
-set(sweep "ll.sweep{ vary = { { 'a', { 1 } } }, file = 'rows.csv', build = function() end, read = function() return { b = 1 } end }")
+set(sweep "ll.sweep{ vary = { { 'a', { 1 } } }, file = 'rows.csv', build = function() return 1 end, read = function() return { b = 1 } end }")
 
 # What is saved takes the link's place; its temporary name is no way out either.
 file(CREATE_LINK ${outside} ${OUT}/results/table.csv SYMBOLIC)

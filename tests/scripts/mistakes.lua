@@ -34,3 +34,17 @@ local single = ll.pickup{ parts = { pole } , coils = {
     ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10, at = { 0, 0, 0 } } } }
 single:sensitivity{ strings = ll.string{ note = "G3", gauge = 0.43, x = 0, z = 8 } }
 single:section{ part = "pole 4", at = 0 }
+
+-- What cannot be answered is told, and the check goes on behind it; what follows from it is not told again.
+local unknown = single:sektion{ part = "pole 3", at = 0 }
+local twice = ll.thou(2 * unknown[1].bz_mt) + 1
+ll.rod{ diameter = twice, length = 17, at = { 0, 0, -twice }, material = "brass" }:moved(twice, 0, 0)
+ll.pickup{ parts = { pole, ll.rood{ diameter = 5 } } }:poles():print()
+for _, row in ipairs(single:section{ part = "pole 3", at = 100 }) do
+    print("never" .. row.bz_mt)
+end
+local text = "the field is " .. single:poles{}[1].bz .. " mT"
+ll.sweep{ vary = { { "n", { 1, 2 } } }, build = function(v) return v.m end, read = function(p) return p:poles() end }
+ll.range(0, 10, -1)
+single.name = text
+ll.coil{ turns = 0, opening = opening, build = 5, height = 10, at = { 0, 0, 0 } }

@@ -27,7 +27,8 @@ local slips = {
     function() ll.pickup{} end,
     function() ll.magnet{ curve = { { -50, 1 }, { 0, 0 } } } end,
     function() ll.sweep{ vary = { { "angle", { 0 } } }, build = function(v) return v.angel end, read = print } end,
-    function() ll.sweep{ vary = { { "angle", { 0 } } }, build = function() end, read = function() return 1 end } end,
+    function() ll.sweep{ vary = { { "angle", { 0 } } }, build = function() return {} end, read = function() return 1 end } end,
+    function() ll.sweep{ vary = { { "angle", { 0 } } }, build = function() end, read = print } end,
 }
 for i, slip in ipairs(slips) do
     local fine, message = pcall(slip)
