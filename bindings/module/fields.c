@@ -138,7 +138,7 @@ static const char *push_hint(const bind_reading *r, double value)
     const char *number = bind_number(L, value);
     if (field->unit == UNIT_F && value > field->high)
         return lua_pushfstring(L, "; picofarads are written %s * ll.pf, nanofarads ll.nf", number);
-    if (field->unit == UNIT_MM && value > field->high)
+    if (field->unit == UNIT_MM && value > field->high && value < 1000)
         return lua_pushfstring(L, "; thousandths of an inch are written ll.thou(%s)", number);
     if (field->high == 1 && value > 10 && value <= 100)
         return lua_pushfstring(L, "; %s per cent are written %s", number,
