@@ -49,25 +49,44 @@ static bool may_ask(const bind_reader *r)
     return true;
 }
 
-/* Takes a reading of count values of one kind with its mesh error, which the result's note tells. */
-static ll_status ask(const bind_reader *r, ll_reading reading, void *context, size_t count,
-                     double *values)
+/* What a reading is of: how the engine takes it, and the size below which nobody asks how far it is off in per cent. */
+typedef struct measure {
+    ll_reading read;
+    double least;
+    const char *words;
+} measure;
+
+/* The worst of a result's readings goes into its note. */
+static void note_error(const bind_reader *r, const measure *m, size_t count, const double *values,
+                       const double *error)
 {
-    lua_State *L = r->L;
-    bind_settings *settings = bind_settings_of(L);
-    const ll_progress progress = {tell, L};
-    double *error = bind_buffer(L, count, sizeof *error), largest = 0, worst = 0;
-    const ll_status status =
-        ll_study_read(r->pickup->study, &progress, reading, context, count, values, error);
-    bind_show_progress(L, NULL, 1);
-    for (size_t i = 0; i < count && !status; i++) {
+    bind_settings *settings = bind_settings_of(r->L);
+    double largest = 0, worst = 0;
+    for (size_t i = 0; i < count; i++) {
         largest = fmax(largest, fabs(values[i]));
         worst = fmax(worst, error[i]);
     }
-    lua_pop(L, 1);
-    if (!status && largest > 0)
-        settings->mesh_error = fmax(settings->mesh_error, worst / largest);
+    const double scale = fmax(largest, m->least);
+    if (scale > 0 && worst / scale >= settings->mesh_error) {
+        settings->mesh_error = worst / scale;
+        settings->mesh_measure = largest < m->least ? m->words : "the largest value";
+    }
     settings->mesh_accuracy = ll_study_accuracy(r->pickup->study);
+}
+
+/* Takes a reading of count values with its mesh error. */
+static ll_status ask(const bind_reader *r, const measure *m, void *context, size_t count,
+                     double *values)
+{
+    lua_State *L = r->L;
+    const ll_progress progress = {tell, L};
+    double *error = bind_buffer(L, count, sizeof *error);
+    const ll_status status = ll_study_read(r->pickup->study, &progress, m->read, context, m->least,
+                                           count, values, error);
+    bind_show_progress(L, NULL, 1);
+    if (!status)
+        note_error(r, m, count, values, error);
+    lua_pop(L, 1);
     return status;
 }
 
@@ -122,11 +141,18 @@ static ll_status read_gradient(const ll_solution *s, void *context, double *valu
     return ll_string_gradient(s, q->coil, q->string, &values[0], &values[1]);
 }
 
+/* Where magnets cancel little is left, and its error in per cent would say nothing. */
+static const measure measure_b = {read_b, 5e-3, "5 mT, as all are smaller"},
+                     measure_section = {read_section, 5e-3, "5 mT, as it is smaller"},
+                     measure_inductance = {read_inductance, 0, ""},
+                     measure_linkage = {read_linkage, 1e-6, "1 uWb, as all are smaller"},
+                     measure_gradient = {read_gradient, 5e-3, "5 mV, as both are smaller"};
+
 void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
 {
     question q = {.n = n, .points_m = points_m};
     if (may_ask(r)) {
-        bind_demand(r->L, ask(r, read_b, &q, 3 * n, &b_t[0].x), r->place);
+        bind_demand(r->L, ask(r, &measure_b, &q, 3 * n, &b_t[0].x), r->place);
         return;
     }
     for (size_t i = 0; i < n; i++)
@@ -139,7 +165,7 @@ double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m)
     double bz_t = 0.1;
     if (!may_ask(r))
         return bz_t;
-    const ll_status status = ask(r, read_section, &q, 1, &bz_t);
+    const ll_status status = ask(r, &measure_section, &q, 1, &bz_t);
     if (status == LL_OUTSIDE_PART)
         bind_raise(r->L, "%s: the plane z = %s does not cut %s", r->place,
                    bind_quantity(r->L, UNIT_MM, z_m), bind_part_label(r->L, r->pickup, part));
@@ -152,7 +178,7 @@ double bind_ask_inductance(const bind_reader *r, size_t i, size_t j)
     question q = {.coil = i, .other_coil = j};
     double l_h = i == j ? 2.5 : 0.2;
     if (may_ask(r))
-        bind_demand(r->L, ask(r, read_inductance, &q, 1, &l_h), r->place);
+        bind_demand(r->L, ask(r, &measure_inductance, &q, 1, &l_h), r->place);
     return l_h;
 }
 
@@ -201,7 +227,7 @@ void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string
     if (!may_ask(r))
         return;
     double *linkage_wb = bind_buffer(L, n, sizeof *linkage_wb);
-    bind_demand(L, ask(r, read_linkage, &q, n, linkage_wb), r->place);
+    bind_demand(L, ask(r, &measure_linkage, &q, n, linkage_wb), r->place);
     for (size_t i = 0; i < n; i++)
         sum_wb[i] += factor * linkage_wb[i];
     lua_pop(L, 1);
@@ -213,7 +239,7 @@ void bind_ask_gradient(const bind_reader *r, size_t coil, const ll_string *strin
     question q = {.coil = coil, .string = string};
     double gradient[2] = {-0.1, -0.01};
     if (may_ask(r))
-        bind_demand(r->L, ask(r, read_gradient, &q, 2, gradient), r->place);
+        bind_demand(r->L, ask(r, &measure_gradient, &q, 2, gradient), r->place);
     *dz_wb_m = gradient[0];
     *dx_wb_m = gradient[1];
 }

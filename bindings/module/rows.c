@@ -91,11 +91,11 @@ static void note_mesh_error(lua_State *L)
     char percent[32];
     snprintf(percent, sizeof percent, "%.2g", fmax(100 * error, 0.01));
     if (error > settings->mesh_accuracy)
-        bind_note(L, "WARNING: the mesh error may be %s %% of the largest value, more than was "
+        bind_note(L, "WARNING: the mesh error may be %s %% of %s, more than was "
                      "asked for; give the pickup a wider accuracy or more memory",
-                  percent);
+                  percent, settings->mesh_measure);
     else
-        bind_note(L, "mesh error: at most about %s %% of the largest value", percent);
+        bind_note(L, "mesh error: at most about %s %% of %s", percent, settings->mesh_measure);
 }
 
 int bind_result_end(lua_State *L, const char *columns, const char *title)

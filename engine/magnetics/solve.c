@@ -4,6 +4,8 @@
 #include "base/dense.h"
 #include "field/source.h"
 #include "magnetics/solution.h"
+#include "magnetics/solved.h"
+#include "magnetics/source_key.h"
 
 #include <gsl/gsl_errno.h>
 #include <omp.h>
@@ -150,78 +152,6 @@ void ll_solution_free(ll_solution *s)
     free(s);
 }
 
-/* ---- sources as keys ---- */
-
-/* An axis without its sense: a box is its own mirror image. */
-static void put_line(double *key, ll_vec3 v)
-{
-    const double first = v.x != 0 ? v.x : v.y != 0 ? v.y : v.z;
-    const ll_vec3 line = ll_scale(first < 0 ? -1 : 1, v);
-    key[0] = line.x + 0.0;
-    key[1] = line.y + 0.0;
-    key[2] = line.z + 0.0;
-}
-
-/* Rounding of quarter turns off, and no minus zero. */
-static double clean(double x)
-{
-    return fabs(x) < 1e-14 ? 0 : fabs(x - round(x)) < 1e-14 ? round(x) : x;
-}
-
-static ll_vec3 column(const ll_rotation *r, int k)
-{
-    return ll_vec(clean(r->m[0][k]), clean(r->m[1][k]), clean(r->m[2][k]));
-}
-
-static void put_place(double *key, const ll_pose *pose)
-{
-    for (int k = 0; k < 3; k++)
-        put_line(key + 3 * k, column(&pose->rotation, k));
-    key[9] = pose->origin_m.x;
-    key[10] = pose->origin_m.y;
-    key[11] = pose->origin_m.z;
-}
-
-/* A magnet of unit strength; *sign tells which of the two senses the key's answer is for. */
-static void magnet_key(const ll_part *part, ll_vec3 m, double key[LL_SOURCE_KEY], double *sign)
-{
-    memset(key, 0, LL_SOURCE_KEY * sizeof *key);
-    ll_vec3 unit = ll_scale(1 / ll_norm(m), m);
-    unit = ll_vec(clean(unit.x), clean(unit.y), clean(unit.z));
-    key[0] = 1 + (double)part->shape.kind;
-    key[1] = part->shape.size_m.x;
-    key[2] = part->shape.size_m.y;
-    key[3] = part->shape.size_m.z;
-    key[4] = part->shape.radius_m;
-    key[5] = part->shape.inner_radius_m;
-    key[6] = part->shape.head_radius_m;
-    key[7] = part->shape.head_height_m;
-    put_place(key + 8, &part->pose);
-    put_line(key + 20, unit);
-    *sign = ll_dot(unit, ll_vec(key[20], key[21], key[22])) < 0 ? -1 : 1;
-    /* A screw is not its own mirror image: its head's end counts. */
-    if (part->shape.kind == LL_SCREW)
-        key[23] = column(&part->pose.rotation, 2).z + 2 * column(&part->pose.rotation, 2).y +
-                  4 * column(&part->pose.rotation, 2).x;
-}
-
-static void coil_key(const ll_coil *coil, double key[LL_SOURCE_KEY])
-{
-    memset(key, 0, LL_SOURCE_KEY * sizeof *key);
-    key[0] = -1;
-    key[1] = coil->shape.opening_x_m;
-    key[2] = coil->shape.opening_y_m;
-    key[3] = coil->shape.corner_m;
-    key[4] = coil->shape.build_m;
-    key[5] = coil->shape.height_m;
-    key[6] = coil->turns;
-    put_place(key + 8, &coil->pose);
-    const ll_vec3 axis = column(&coil->pose.rotation, 2);
-    key[20] = axis.x;
-    key[21] = axis.y;
-    key[22] = axis.z;
-}
-
 /* ---- the bias and the coils ---- */
 
 typedef struct ll_unit_magnet {
@@ -246,7 +176,7 @@ static ll_status add_magnet(ll_solution *s, size_t part, double *work, double *x
         return LL_OK;
     double key[LL_SOURCE_KEY], sign;
     size_t steps;
-    magnet_key(p, m, key, &sign);
+    ll_magnet_key(p, m, key, &sign);
     ll_unit_magnet u = {p, ll_scale(sign / ll_norm(m), m)};
     const ll_status status =
         ll_system_kept_signal(s->system, key, unit_potential, &u, solve_tolerance, work, &steps);
@@ -292,7 +222,7 @@ static ll_status find_coil(ll_solution *s, size_t i)
         return LL_NO_MEMORY;
     ll_coil_source source = {s->scene, s->system, i};
     size_t steps;
-    coil_key(&s->scene->coil[i], key);
+    ll_coil_key(&s->scene->coil[i], key);
     const ll_status status = ll_system_is_linear(s->system)
                                  ? ll_system_kept_signal(s->system, key, ll_coil_source_potential,
                                                          &source, solve_tolerance, x, &steps)

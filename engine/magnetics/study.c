@@ -8,6 +8,7 @@
 /* Lengths of one mesh over those of the next, and how many meshes there may be. */
 static const double ratio = 1.4;
 enum { MOST_MESHES = 4 };
+static const double usual_accuracy = 0.005, least_fineness = 0.5;
 /* Full extrapolation for an order of 2 would be 1 / (ratio^2 - 1) = 1.04 times the difference. */
 static const double extrapolation = 0.7;
 /* The error given: a share of the value's own difference, and of the root mean square of all, lest a value that happens to
@@ -23,6 +24,13 @@ struct ll_study {
     ll_eddies *eddies; /* of the coarse one, or of the fine one where there is no mesh */
 };
 
+/* Errors fall about as the square of the lengths, so who asks for less may start coarser; who asks for more is given finer
+ * meshes only where they turn out to be needed. */
+static double first_fineness(double accuracy)
+{
+    return fmax(least_fineness, fmin(1, sqrt(usual_accuracy / accuracy)));
+}
+
 ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
                        ll_study **out)
 {
@@ -33,9 +41,9 @@ ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, d
         return LL_NO_MEMORY;
     if (options)
         study->options = *options;
+    study->accuracy = accuracy > 0 ? accuracy : usual_accuracy;
     if (!(study->options.fineness > 0))
-        study->options.fineness = 1;
-    study->accuracy = accuracy > 0 ? accuracy : 0.005;
+        study->options.fineness = first_fineness(study->accuracy);
     study->scene = (ll_scene *)ll_scene_share(scene);
     *out = study;
     return LL_OK;
@@ -116,10 +124,11 @@ ll_status ll_study_eddies(ll_study *study, const ll_progress *progress, size_t c
     return status;
 }
 
-/* From the values of two meshes, all of one kind; returns the largest error over the largest value. */
-static double judge_kind(size_t count, const double *coarse, double *fine, double *error)
+/* From the values of two meshes, all of one kind; returns the largest error over the largest value, or over `least` if that is
+ * larger. */
+static double judge_kind(double least, size_t count, const double *coarse, double *fine, double *error)
 {
-    double squares = 0, largest = 0, worst = 0;
+    double squares = 0, largest = least, worst = 0;
     for (size_t i = 0; i < count; i++) {
         const double difference = fine[i] - coarse[i];
         squares += difference * difference / (double)count;
@@ -134,40 +143,48 @@ static double judge_kind(size_t count, const double *coarse, double *fine, doubl
     return largest > 0 ? worst / largest : 0;
 }
 
-static double judge(size_t kinds, size_t count, const double *coarse, double *fine, double *error)
+/* What is asked of each mesh. */
+typedef struct question {
+    ll_reading reading;
+    void *context;
+    size_t kinds, count;
+    const double *least; /* [kinds] */
+} question;
+
+static double judge(const question *q, const double *coarse, double *fine, double *error)
 {
     double worst = 0;
-    for (size_t k = 0; k < kinds; k++)
-        worst =
-            fmax(worst, judge_kind(count, coarse + k * count, fine + k * count, error + k * count));
+    for (size_t k = 0; k < q->kinds; k++)
+        worst = fmax(worst, judge_kind(q->least[k], q->count, coarse + k * q->count,
+                                       fine + k * q->count, error + k * q->count));
     return worst;
 }
 
-static ll_status read_pair(ll_study *study, ll_reading reading, void *context, size_t kinds,
-                           size_t count, double *coarse, double *fine, double *error,
-                           double *relative)
+static ll_status read_pair(ll_study *study, const question *q, double *coarse, double *fine,
+                           double *error, double *relative)
 {
-    ll_status status = reading(study->fine, context, fine);
+    ll_status status = q->reading(study->fine, q->context, fine);
     *relative = 0;
-    memset(error, 0, kinds * count * sizeof *error);
+    memset(error, 0, q->kinds * q->count * sizeof *error);
     if (status || !has_mesh(study))
         return status;
-    status = reading(study->coarse, context, coarse);
+    status = q->reading(study->coarse, q->context, coarse);
     if (!status)
-        *relative = judge(kinds, count, coarse, fine, error);
+        *relative = judge(q, coarse, fine, error);
     return status;
 }
 
 ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
-                        void *context, size_t count, double *values, double *error)
+                        void *context, double least, size_t count, double *values, double *error)
 {
-    return ll_study_read_kinds(study, progress, reading, context, 1, count, values, error);
+    return ll_study_read_kinds(study, progress, reading, context, 1, &least, count, values, error);
 }
 
 ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_reading reading,
-                              void *context, size_t kinds, size_t count, double *values,
-                              double *error)
+                              void *context, size_t kinds, const double *least, size_t count,
+                              double *values, double *error)
 {
+    const question q = {reading, context, kinds, count, least};
     const size_t all = kinds * count;
     double *room = malloc((3 * all + 1) * sizeof *room);
     if (!room)
@@ -175,16 +192,16 @@ ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_r
     double *coarse = room, *fine = room + all, *own_error = room + 2 * all, relative = 0;
     ll_status status = solve_pair(study, progress);
     if (!status)
-        status =
-            read_pair(study, reading, context, kinds, count, coarse, fine, own_error, &relative);
+        status = read_pair(study, &q, coarse, fine, own_error, &relative);
     while (!status && relative > study->accuracy && study->meshes < MOST_MESHES) {
-        const ll_status finer = refine(study, progress);
+        status = refine(study, progress);
         /* Too fine for the memory allowed: what there is stands, with its error. */
-        if (finer == LL_TOO_BIG || finer == LL_NO_MEMORY)
+        if (status == LL_TOO_BIG || status == LL_NO_MEMORY) {
+            status = LL_OK;
             break;
-        status = finer ? finer
-                       : read_pair(study, reading, context, kinds, count, coarse, fine, own_error,
-                                   &relative);
+        }
+        if (!status)
+            status = read_pair(study, &q, coarse, fine, own_error, &relative);
     }
     if (!status) {
         memcpy(values, fine, all * sizeof *values);

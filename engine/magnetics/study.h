@@ -23,15 +23,18 @@ void ll_study_free(ll_study *study);
 /* Anything that is read from one solution as `count` numbers of one kind. */
 typedef ll_status (*ll_reading)(const ll_solution *solution, void *context, double *values);
 
-/* values[count] and their error[count], refining as needed. An error above the one asked for means that the finest mesh allowed
- * did not reach it. progress (or NULL) is asked while it solves. One thread at a time. */
+/* values[count] and their error[count], refining until the worst error over the largest value is below the accuracy. When all
+ * values are below `least` (0 or more), as where magnets cancel, their errors are set against `least` instead. An error above
+ * the one asked for means that the finest mesh allowed did not reach it. progress (or NULL) is asked while it solves. One thread at a time. */
 ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
-                        void *context, size_t count, double *values, double *error);
+                        void *context, double least, size_t count, double *values,
+                        double *error);
 
-/* The same for values of several kinds, as values[kinds][count]: each kind is judged against its own largest value. */
+/* The same for values of several kinds, as values[kinds][count]: each kind is judged against its own largest value or
+ * least[kinds]. */
 ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_reading reading,
-                              void *context, size_t kinds, size_t count, double *values,
-                              double *error);
+                              void *context, size_t kinds, const double *least, size_t count,
+                              double *values, double *error);
 
 /* The finest solution so far, solving if there is none. It lives until the next reading or the study's end. */
 ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out);

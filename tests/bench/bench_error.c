@@ -173,7 +173,7 @@ static ll_status one_scene(uint64_t seed, tally *tallies)
         double values[MOST_VALUES], error[MOST_VALUES], wanted[MOST_VALUES];
         if (kinds[k].of_coil && !scene.has_coil)
             continue;
-        status = ll_study_read(study, NULL, kinds[k].read, &scene, kinds[k].values, values, error);
+        status = ll_study_read(study, NULL, kinds[k].read, &scene, 0, kinds[k].values, values, error);
         if (status)
             break;
         true_values(&t, &kinds[k], &scene, wanted);
