@@ -11,16 +11,16 @@
 #include <stdint.h>
 
 typedef struct bind_settings {
-    bool dry;             /* check a script: collect mistakes, solve nothing, print nothing */
-    bool dry_values_used; /* a placeholder was handed out in place of a reading */
-    bool sandboxed;       /* files only below out_folder; false in a plain lua5.4 */
-    double mesh_error;    /* worst of the reading under way, relative; negative: none */
+    bool dry;                 /* check a script: collect mistakes, solve nothing, print nothing */
+    bool dry_values_used;     /* a placeholder was handed out in place of a reading */
+    bool sandboxed;           /* files only below out_folder; false in a plain lua5.4 */
+    double mesh_error;        /* worst of the reading under way, relative; negative: none */
     const char *mesh_measure; /* what it is relative to, in words */
-    double mesh_accuracy; /* what was asked for */
-    int out_folder;       /* an open folder, -1 when there is none */
-    bool show_progress;   /* a line on standard error that is written over */
-    bool quiet;           /* no remarks either */
-    bool print_aside;     /* in a process of a crew: what a script prints goes to standard error */
+    double mesh_accuracy;     /* what was asked for */
+    int out_folder;           /* an open folder, -1 when there is none */
+    bool show_progress;       /* a line on standard error that is written over */
+    bool quiet;               /* no remarks either */
+    bool print_aside; /* in a process of a crew: what a script prints goes to standard error */
     bool
         crew_worked; /* other processes ran parts of the script: what they looked at is not known here */
     double sweep_count, sweep_began_s,

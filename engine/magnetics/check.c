@@ -47,23 +47,32 @@ static double ray_length(const ll_coil_shape *c, double cosine, double sine, dou
     return near;
 }
 
-/* The deepest that a part reaches into a winding, seen at points of a lattice through the winding's cross-section all
- * around. */
-static double cut_into_coil(const ll_part *part, const ll_coil *coil)
+/* A lattice through a winding's cross-section all around, in its own frame. */
+enum { AROUND = 240, ACROSS = 7, ALONG = 13, LATTICE = AROUND * ACROSS };
+
+static void find_lattice(const ll_coil_shape *c, double x_m[LATTICE], double y_m[LATTICE])
 {
-    enum { AROUND = 240, ACROSS = 6, ALONG = 12 };
-    const ll_coil_shape *c = &coil->shape;
+    for (int k = 0; k < LATTICE; k++) {
+        const int around = k % AROUND, across = k / AROUND;
+        const double angle = 2 * LL_PI * around / AROUND;
+        const double grow = c->build_m * across / (ACROSS - 1);
+        const double r = ray_length(c, cos(angle), sin(angle), grow);
+        x_m[k] = r * cos(angle);
+        y_m[k] = r * sin(angle);
+    }
+}
+
+/* The deepest that a part reaches into a winding, seen at the lattice's points. */
+static double cut_into_coil(const ll_part *part, const ll_coil *coil, const double x_m[LATTICE],
+                            const double y_m[LATTICE])
+{
     double deepest = -1;
-    for (int k = 0; k < AROUND * (ACROSS + 1); k++) {
-        const double angle = 2 * LL_PI * (k % AROUND) / AROUND;
-        const double cosine = cos(angle), sine = sin(angle);
-        const double r = ray_length(c, cosine, sine, c->build_m * (k / AROUND) / (double)ACROSS);
-        for (int z = 0; z <= ALONG; z++) {
-            const ll_vec3 own =
-                ll_vec(r * cosine, r * sine, c->height_m * ((double)z / ALONG - 0.5));
-            const ll_vec3 at = ll_to_own(&part->pose, ll_to_world(&coil->pose, own));
-            deepest = fmax(deepest, ll_shape_depth_m(&part->shape, at));
-        }
+    for (int k = 0; k < LATTICE * ALONG; k++) {
+        const int along = k / LATTICE, in_plane = k % LATTICE;
+        const double z = coil->shape.height_m * ((double)along / (ALONG - 1) - 0.5);
+        const ll_vec3 own = ll_vec(x_m[in_plane], y_m[in_plane], z);
+        const ll_vec3 at = ll_to_own(&part->pose, ll_to_world(&coil->pose, own));
+        deepest = fmax(deepest, ll_shape_depth_m(&part->shape, at));
     }
     return deepest;
 }
@@ -82,9 +91,8 @@ static void report(ll_clash clash, size_t room, ll_clash *clashes, size_t *found
     ++*found;
 }
 
-ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
+static void check_parts(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
 {
-    *found = 0;
     for (size_t a = 0; a < scene->parts; a++) {
         const ll_part *p = &scene->part[a];
         for (size_t b = a + 1; b < scene->parts; b++) {
@@ -94,8 +102,25 @@ ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, 
             const double depth = ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
             report((ll_clash){false, a, b, depth}, room, clashes, found);
         }
-        for (size_t c = 0; c < scene->coils; c++)
-            report((ll_clash){true, a, c, cut_into_coil(p, &scene->coil[c])}, room, clashes, found);
     }
+}
+
+static void check_coil(const ll_scene *scene, size_t c, size_t room, ll_clash *clashes,
+                       size_t *found)
+{
+    const ll_coil *coil = &scene->coil[c];
+    double x_m[LATTICE], y_m[LATTICE];
+    find_lattice(&coil->shape, x_m, y_m);
+    for (size_t a = 0; a < scene->parts; a++)
+        report((ll_clash){true, a, c, cut_into_coil(&scene->part[a], coil, x_m, y_m)}, room,
+               clashes, found);
+}
+
+ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
+{
+    *found = 0;
+    check_parts(scene, room, clashes, found);
+    for (size_t c = 0; c < scene->coils; c++)
+        check_coil(scene, c, room, clashes, found);
     return LL_OK;
 }

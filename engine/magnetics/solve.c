@@ -275,6 +275,8 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
         return status ? status : LL_OVERLAP;
     if (!ll_progress_go_on(progress, 0))
         return LL_CANCELLED;
+    if (ll_solved_find(scene, options, out))
+        return LL_OK;
     ll_solution *s = calloc(1, sizeof *s);
     if (!s)
         return LL_NO_MEMORY;
@@ -291,6 +293,8 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
         return status;
     }
     note_facts(s, started);
+    if (s->facts.newton_steps)
+        ll_solved_keep(s, options);
     *out = s;
     return LL_OK;
 }

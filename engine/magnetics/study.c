@@ -126,7 +126,8 @@ ll_status ll_study_eddies(ll_study *study, const ll_progress *progress, size_t c
 
 /* From the values of two meshes, all of one kind; returns the largest error over the largest value, or over `least` if that is
  * larger. */
-static double judge_kind(double least, size_t count, const double *coarse, double *fine, double *error)
+static double judge_kind(double least, size_t count, const double *coarse, double *fine,
+                         double *error)
 {
     double squares = 0, largest = least, worst = 0;
     for (size_t i = 0; i < count; i++) {

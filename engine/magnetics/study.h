@@ -15,7 +15,7 @@
 typedef struct ll_study ll_study;
 
 /* accuracy: the error asked for, relative to the largest value of a reading; 0 takes 0.005. Solves nothing yet. The options'
- * fineness is that of the first pair's finer mesh. Caller frees *out; the scene may be freed before. */
+ * fineness is that of the first pair's finer mesh; 0 chooses by the accuracy. Caller frees *out; the scene may be freed before. */
 ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
                        ll_study **out);
 void ll_study_free(ll_study *study);
@@ -27,8 +27,7 @@ typedef ll_status (*ll_reading)(const ll_solution *solution, void *context, doub
  * values are below `least` (0 or more), as where magnets cancel, their errors are set against `least` instead. An error above
  * the one asked for means that the finest mesh allowed did not reach it. progress (or NULL) is asked while it solves. One thread at a time. */
 ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
-                        void *context, double least, size_t count, double *values,
-                        double *error);
+                        void *context, double least, size_t count, double *values, double *error);
 
 /* The same for values of several kinds, as values[kinds][count]: each kind is judged against its own largest value or
  * least[kinds]. */

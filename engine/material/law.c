@@ -23,6 +23,22 @@ ll_law ll_law_straight(double remanence_t, double mu_r)
     return (ll_law){.b_of_h = straight_b, .remanence_t = remanence_t, .slope_h_m = LL_MU0 * mu_r};
 }
 
+static bool same_piece(const ll_piece *a, const ll_piece *b)
+{
+    return a->h_a_m == b->h_a_m && a->b_t == b->b_t && a->slope == b->slope &&
+           a->square == b->square && a->cube == b->cube;
+}
+
+bool ll_law_equal(const ll_law *a, const ll_law *b)
+{
+    bool equal = a->b_of_h == b->b_of_h && a->remanence_t == b->remanence_t &&
+                 a->slope_h_m == b->slope_h_m && a->js_t == b->js_t && a->gain_m_a == b->gain_m_a &&
+                 a->n == b->n;
+    for (size_t i = 0; equal && i < a->n; i++)
+        equal = same_piece(&a->pieces[i], &b->pieces[i]);
+    return equal;
+}
+
 bool ll_law_is_straight(const ll_law *law)
 {
     return law->b_of_h == straight_b;

@@ -218,6 +218,12 @@ double ll_material_mu_r(const ll_material *m)
     return m->mu_r;
 }
 
+bool ll_material_equal(const ll_material *a, const ll_material *b)
+{
+    return a == b || (a->kind == b->kind && a->mu_r == b->mu_r &&
+                      a->conductivity_s_m == b->conductivity_s_m && ll_law_equal(&a->law, &b->law));
+}
+
 bool ll_material_is_linear(const ll_material *m)
 {
     return ll_law_is_straight(&m->law);

@@ -59,6 +59,8 @@ double ll_material_remanence_t(const ll_material *m);
 double ll_material_mu_r(const ll_material *m);
 /* True when B(H) is a straight line. */
 bool ll_material_is_linear(const ll_material *m);
+/* True when two materials act alike: the same law and conductivity, whatever their names. */
+bool ll_material_equal(const ll_material *a, const ll_material *b);
 /* B in tesla and dB/dH in H/m at h_a_m along the axis. For steel odd in H; a magnet's curve goes on beyond
  * its ends with the slope it has at H = 0 and with mu0 (beyond its first point). B rises strictly; the slope is
  * continuous but for the ends of a curve. Either output may be NULL. */
