@@ -45,6 +45,7 @@ core.words = {
     { "pickup", "impedance{...}", "table", "resistance and inductance at each frequency, without own capacitance" },
     { "pickup", "sensitivity{...}", "table", "voltage for each string that moves at 1 m/s through its place of rest" },
     { "pickup", "linkage{...}", "table", "what a string adds to the coil's flux linkage, for each place of its axis" },
+    { "pickup", "map{...}", "nothing", "draws the field in a plane, with the parts that it cuts, into a file" },
     { "pickup", "draw{...}", "nothing", "draws it from above and from two sides, with dimensions, into a file" },
     { "pickup", "facts()", "table", "how large the solution was and what it took" },
 

@@ -76,7 +76,8 @@ int bind_reading_sensitivity(lua_State *L);
 int bind_reading_linkage(lua_State *L);
 int bind_reading_facts(lua_State *L);
 int bind_reading_draw(lua_State *L);
+int bind_reading_map(lua_State *L);
 extern const bind_noun bind_section_noun, bind_poles_noun, bind_winding_noun, bind_impedance_noun,
-    bind_sensitivity_noun, bind_linkage_noun, bind_draw_noun;
+    bind_sensitivity_noun, bind_linkage_noun, bind_draw_noun, bind_map_noun;
 
 #endif

@@ -33,6 +33,7 @@ const luaL_Reg bind_pickup_readings[] = {
     {"impedance", bind_reading_impedance},
     {"sensitivity", bind_reading_sensitivity},
     {"linkage", bind_reading_linkage},
+    {"map", bind_reading_map},
     {"draw", bind_reading_draw},
     {"facts", bind_reading_facts},
     {NULL, NULL},
@@ -44,6 +45,7 @@ void bind_offer_readings(lua_State *L)
         &bind_section_noun,   &bind_poles_noun,       &bind_winding_noun,
         &bind_impedance_noun, &bind_sensitivity_noun, &bind_linkage_noun,
         &bind_draw_noun,
+        &bind_map_noun,
     };
     for (size_t i = 0; i < sizeof nouns / sizeof *nouns; i++)
         bind_offer_fields(L, nouns[i]);

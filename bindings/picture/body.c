@@ -144,6 +144,10 @@ bool picture_draw_cut(cairo_t *cairo, const picture_window *window, const pictur
         cairo_new_sub_path(cairo);
         add_path(cairo, window, &outline[i]);
     }
+    cairo_set_source_rgb(cairo, 1, 1, 1); /* a white border shows on every colour */
+    cairo_set_line_width(cairo, 3.2 * PICTURE_LINE_MM);
+    cairo_stroke_preserve(cairo);
+    picture_set_colour(cairo, picture_ink);
     cairo_set_line_width(cairo, 1.4 * PICTURE_LINE_MM);
     cairo_stroke(cairo);
     return true;
@@ -165,14 +169,27 @@ void picture_arrow(cairo_t *cairo, double ax, double ay, double bx, double by, d
     cairo_fill(cairo);
 }
 
-static void letter(cairo_t *cairo, const char *text, double x, double y, double size_mm)
+/* A letter of a magnet's face about its middle. */
+static void letter(cairo_t *cairo, const char *text, double x, double y, double size_mm,
+                   bool border)
 {
-    picture_bold_text(cairo, text, x, y, size_mm, (picture_anchor){0.5, 0.5});
+    const picture_anchor middle = {0.5, 0.5};
+    if (border)
+        picture_text_border(cairo, text, x, y, size_mm, middle);
+    picture_set_colour(cairo, picture_ink);
+    picture_bold_text(cairo, text, x, y, size_mm, middle);
 }
 
-/* Letters where the arrow ends, as large as the magnet has room for. */
-static void draw_axis(cairo_t *cairo, const picture_window *window, const picture_solid *solid,
-                      double x, double y)
+/* Where the letters of a magnet go that is seen from the side. */
+typedef struct faces {
+    double x, y;   /* its middle on the sheet */
+    double dx, dy; /* direction to the north face */
+    double end_mm; /* from the middle to a letter */
+    double size_mm;
+} faces;
+
+/* Letters as large as the magnet has room for. */
+static faces faces_of(const picture_window *window, const picture_solid *solid, double x, double y)
 {
     const picture_view *view = &window->view;
     ll_vec3 flat = ll_add(ll_scale(ll_dot(solid->north, view->across), view->across),
@@ -182,16 +199,19 @@ static void draw_axis(cairo_t *cairo, const picture_window *window, const pictur
     double room = window->scale * (reach.to_mm - reach.from_mm) / 2;
     double size =
         fmin(fmin(PICTURE_TICK_MM, 0.45 * room), 0.8 * window->scale * (wide.to_mm - wide.from_mm));
-    double dx = ll_dot(along, view->across), dy = -ll_dot(along, view->up);
-    double end = room - 0.8 * size, tip = end - 0.8 * size;
-    letter(cairo, "N", x + end * dx, y + end * dy, size);
-    letter(cairo, "S", x - end * dx, y - end * dy, size);
-    if (tip > 0.5)
-        picture_arrow(cairo, x - tip * dx, y - tip * dy, x + tip * dx, y + tip * dy,
-                      PICTURE_HAIR_MM * 1.5, fmin(1.2, tip));
+    return (faces){x,   y, ll_dot(along, view->across), -ll_dot(along, view->up), room - 0.8 * size,
+                   size};
 }
 
-void picture_draw_north(cairo_t *cairo, const picture_window *window, const picture_solid *solid)
+static void draw_letters(cairo_t *cairo, const faces *f, bool border)
+{
+    letter(cairo, "N", f->x + f->end_mm * f->dx, f->y + f->end_mm * f->dy, f->size_mm, border);
+    letter(cairo, "S", f->x - f->end_mm * f->dx, f->y - f->end_mm * f->dy, f->size_mm, border);
+}
+
+/* An arrow from letter to letter, or one letter for the face that is looked at. */
+static void draw_magnet(cairo_t *cairo, const picture_window *window, const picture_solid *solid,
+                        bool border)
 {
     const picture_view *view = &window->view;
     if (solid->stuff != PICTURE_MAGNET || ll_norm(solid->north) == 0)
@@ -201,10 +221,25 @@ void picture_draw_north(cairo_t *cairo, const picture_window *window, const pict
     double y = picture_window_y(window, (up.from_mm + up.to_mm) / 2);
     double facing = ll_dot(solid->north, view->towards);
     double smaller = fmin(across.to_mm - across.from_mm, up.to_mm - up.from_mm);
-    picture_set_colour(cairo, picture_ink);
-    if (fabs(facing) > 0.7)
+    if (fabs(facing) > 0.7) {
         letter(cairo, facing > 0 ? "N" : "S", x, y,
-               fmin(PICTURE_LABEL_MM, 0.7 * window->scale * smaller));
-    else
-        draw_axis(cairo, window, solid, x, y);
+               fmin(PICTURE_LABEL_MM, 0.7 * window->scale * smaller), border);
+        return;
+    }
+    faces f = faces_of(window, solid, x, y);
+    draw_letters(cairo, &f, border);
+    double tip = f.end_mm - 0.8 * f.size_mm;
+    if (!border && tip > 0.5)
+        picture_arrow(cairo, x - tip * f.dx, y - tip * f.dy, x + tip * f.dx, y + tip * f.dy,
+                      PICTURE_HAIR_MM * 1.5, fmin(1.2, tip));
+}
+
+void picture_draw_north(cairo_t *cairo, const picture_window *window, const picture_solid *solid)
+{
+    draw_magnet(cairo, window, solid, false);
+}
+
+void picture_draw_faces(cairo_t *cairo, const picture_window *window, const picture_solid *solid)
+{
+    draw_magnet(cairo, window, solid, true);
 }

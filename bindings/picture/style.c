@@ -75,6 +75,19 @@ void picture_bold_text(cairo_t *cairo, const char *text, double x_mm, double y_m
     draw_text(cairo, text, x_mm, y_mm, size_mm, anchor, 0, true);
 }
 
+void picture_text_border(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
+                         picture_anchor anchor)
+{
+    double width = picture_text_width(cairo, text, size_mm, true);
+    cairo_new_path(cairo);
+    cairo_move_to(cairo, x_mm - anchor.x * width, y_mm + anchor.y * capital_share * size_mm);
+    cairo_text_path(cairo, text);
+    cairo_set_source_rgb(cairo, 1, 1, 1);
+    cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
+    cairo_set_line_width(cairo, 0.35 * size_mm);
+    cairo_stroke(cairo);
+}
+
 void picture_segment(cairo_t *cairo, double x0, double y0, double x1, double y1, double width_mm)
 {
     cairo_set_line_width(cairo, width_mm);

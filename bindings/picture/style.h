@@ -45,6 +45,9 @@ void picture_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, do
                   picture_anchor anchor, double turn_rad);
 void picture_bold_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
                        picture_anchor anchor);
+/* A white border for a bold text that is to be drawn over it. */
+void picture_text_border(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
+                         picture_anchor anchor);
 
 void picture_segment(cairo_t *cairo, double x0, double y0, double x1, double y1, double width_mm);
 

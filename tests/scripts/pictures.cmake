@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 cmake_minimum_required(VERSION 3.25)
 set(here ${CMAKE_CURRENT_LIST_DIR})
-set(kinds bode spectrum drawing)
+set(kinds bode spectrum drawing map signed_map)
 
 function(draw format folder)
   file(REMOVE_RECURSE ${folder})
@@ -63,6 +63,13 @@ foreach(piece "<title>Six &lt; seven</title>" "pole 6: rod 5 × 18, magnet" "rin
   string(FIND "${text}" "${piece}" found)
   if(found EQUAL -1)
     message(SEND_ERROR "drawing.svg lacks ${piece}")
+  endif()
+endforeach()
+file(READ ${FOLDER}/svg1/map.svg text)
+foreach(piece "flux density in the plane x = 5.1 mm" "<image " "<path ")
+  string(FIND "${text}" "${piece}" found)
+  if(found EQUAL -1)
+    message(SEND_ERROR "map.svg lacks ${piece}")
   endif()
 endforeach()
 find_program(XMLLINT xmllint)

@@ -17,3 +17,5 @@ local plate = ll.ring{ name = "ring", outer = 12, inner = 8, length = 2, at = { 
 local p = ll.pickup{ name = "Six < seven", parts = { poles, plate }, coils = {
     ll.coil{ turns = 8000, wire = ll.awg(42), opening = { 57, 6 }, build = 3, height = 9, at = { 0, 0, -5 } } } }
 p:draw{ file = file("drawing"), strings = ll.string{ note = "G3", gauge = 0.43, x = 5.1, gap = 2.5 } }
+p:map{ file = file("map"), plane = "yz", at = 5.1, points = 16 }
+p:map{ file = file("signed_map"), show = "bz", points = 16, arrows = false, from = { -20, -25 }, to = { 20, 10 } }

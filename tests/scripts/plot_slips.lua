@@ -29,6 +29,10 @@ local slips = {
     function() p:draw{ file = "x.bmp" } end,
     function() p:draw{ file = "x.png", string = 3 } end,
     function() p:draw{ file = "x.png", strings = ll.string{ gauge = 0.4, x = 0, z = 3 } } end,
+    function() p:map{ file = "x.txt" } end,
+    function() p:map{ file = "x.png", plane = "zx" } end,
+    function() p:map{ file = "x.png", from = { 5, 5 }, to = { 5, 10 } } end,
+    function() p:map{ file = "x.png", points = 1000 } end,
     function() t:plot{ file = "x.png" } end, -- nowhere to write
 }
 for i, slip in ipairs(slips) do
