@@ -55,6 +55,10 @@ function table_metatable.__index(t, key)
     end
     local sheet = sheets[t]
     if has_column(sheet, key) then
+        -- A table of one row is as good as its row.
+        if #sheet.rows == 1 then
+            return sheet.rows[1][key]
+        end
         core.fail("'" .. key .. "' is a column: write t[1]." .. key .. " for one row or t:column(\""
             .. key .. "\") for all")
     end

@@ -29,14 +29,20 @@ static bool same_pose(const ll_pose *a, const ll_pose *b)
            ll_norm(ll_sub(a->origin_m, b->origin_m)) < 1e-12;
 }
 
+/* A magnet's strength and sense are sources; what conducts answers at other frequencies than zero. */
+static bool same_region(const ll_region *a, const ll_region *b)
+{
+    return a->part == b->part && ll_material_mu_r(a->material) == ll_material_mu_r(b->material) &&
+           ll_material_conductivity_s_m(a->material) == ll_material_conductivity_s_m(b->material);
+}
+
 static bool same_body(const ll_body *a, const ll_body *b)
 {
     if (a->form != b->form || a->kind != b->kind || a->linear != b->linear ||
         a->regions != b->regions || !same_pose(&a->pose, &b->pose))
         return false;
     for (size_t r = 0; r < a->regions; r++)
-        if (a->region[r].part != b->region[r].part ||
-            ll_material_mu_r(a->region[r].material) != ll_material_mu_r(b->region[r].material))
+        if (!same_region(&a->region[r], &b->region[r]))
             return false;
     return true;
 }

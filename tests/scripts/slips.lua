@@ -4,7 +4,7 @@ local pole = ll.rod{ name = "pole 1", diameter = 5, length = 17, at = { 0, 0, 0 
 local single = ll.pickup{ name = "single", parts = { pole }, coils = {
     ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10, at = { 0, 0, 0 } } } }
 local bare = ll.pickup{ parts = { pole } }
-local list = ll.table{ columns = { "x_mm", "bz_mt" }, rows = { { x_mm = 1, bz_mt = 2 } } }
+local list = ll.table{ columns = { "x_mm", "bz_mt" }, rows = { { x_mm = 1, bz_mt = 2 }, { x_mm = 2, bz_mt = 1 } } }
 
 local slips = {
     function() ll.coill{} end,
