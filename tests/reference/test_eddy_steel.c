@@ -166,9 +166,29 @@ static void a_conducting_core_loses_inductance_and_adds_resistance(void **state)
     }
 }
 
+/* Systems are stored by what is in them: a core that does not conduct is no stand-in for its twin that does. */
+static void a_core_that_does_not_conduct_before_it_changes_nothing(void **state)
+{
+    (void)state;
+    core_case still = cases[0];
+    still.conductivity_s_m = 0;
+    double complex change[2][FREQUENCIES];
+    for (int k = 0; k < 2; k++) {
+        ll_solution *s = coil_with_core(k == 0 ? &still : &cases[0]);
+        ll_eddies *eddies;
+        assert_ok(ll_eddies_new(s, NULL, FREQUENCIES, f_hz, &eddies));
+        assert_ok(ll_eddies_inductance(eddies, 0, 0, FREQUENCIES, f_hz, change[k]));
+        ll_eddies_free(eddies);
+        ll_solution_free(s);
+    }
+    assert_close(cimag(change[0][2]), 0, 1e-9);
+    assert_relative(-2 * LL_PI * f_hz[2] * cimag(change[1][2]), cases[0].extra_ohm[2], 0.02);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_core_that_does_not_conduct_before_it_changes_nothing),
         cmocka_unit_test(a_conducting_core_loses_inductance_and_adds_resistance),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
