@@ -71,7 +71,12 @@ static inline ll_scene *new_scene(void)
 static inline void add_posed(ll_scene *scene, ll_shape shape, ll_pose pose, ll_material *material,
                              ll_vec3 north)
 {
-    const ll_part part = {"part", shape, pose, material, north, 1};
+    const ll_part part = {.name = "part",
+                          .shape = shape,
+                          .pose = pose,
+                          .material = material,
+                          .north = north,
+                          .charge = 1};
     assert_ok(ll_scene_add_part(scene, &part));
     ll_material_free(material);
 }

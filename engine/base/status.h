@@ -12,6 +12,7 @@
     X(LL_BAD_CURVE, "a curve needs two points or more, rising in both columns")                    \
     X(LL_UNKNOWN_NAME, "no such name in the tables")                                               \
     X(LL_NEEDS_NORTH, "a magnet needs the side that shows its north face")                         \
+    X(LL_NO_COEFFICIENT, "no temperature coefficient is known for the magnet's material")          \
     X(LL_OVERLAP, "two parts cut into each other")                                                 \
     X(LL_NO_COIL, "the reading needs a coil and there is none")                                    \
     X(LL_NO_PART, "there is no such part")                                                         \

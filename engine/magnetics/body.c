@@ -27,7 +27,7 @@ double ll_region_b(const ll_region *r, double h, double lowest_h, double *slope)
     double b, db;
     ll_material_b(r->material, sign * h, &b, &db);
     const double start = sign * lowest_h;
-    if (sign * h > start) {
+    if (isfinite(lowest_h) && sign * h > start) {
         double b_start;
         ll_material_b(r->material, start, &b_start, NULL);
         const double line = b_start + recoil * (sign * h - start);

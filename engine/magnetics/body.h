@@ -18,6 +18,7 @@ typedef struct ll_region {
     double
         reference_a_m; /* magnetisation along the axis that the closed-form field of a magnet stands for */
     bool linear;
+    bool charged_alone; /* magnets with a bent law: see ll_charging */
 } ll_region;
 
 /* What the unknowns of a body mean. Outside all bodies each kind adds its layers to the sources' potential.
@@ -63,8 +64,8 @@ ll_tensor ll_body_reversible(const ll_body *body, size_t t, ll_vec3 h);
 
 /* H in tetrahedron t, sources included. */
 ll_vec3 ll_body_h(const ll_body *body, size_t t, const double *w);
-/* Along the axis of a magnet: B in tesla for the field h, from the curve scaled by the charge, and from the recoil line above
- * lowest_h_a_m (HUGE_VAL: none); slope may be NULL. */
+/* Along the axis of a magnet: B in tesla for the field h, from the curve scaled by the charge, and from the recoil line on the
+ * other side of lowest_h_a_m, the field that demagnetised it most (HUGE_VAL: none); slope may be NULL. */
 double ll_region_b(const ll_region *region, double h_a_m, double lowest_h_a_m, double *slope);
 
 /* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small signals, with the

@@ -148,6 +148,7 @@ static ll_region region_of(const ll_part *part, size_t index, const ll_rotation 
                    .material = ll_material_share(part->material),
                    .charge = part->charge,
                    .linear = ll_material_is_linear(part->material)};
+    r.charged_alone = !r.linear && part->charged == LL_CHARGED_ALONE;
     if (ll_material_kind(part->material) == LL_MAGNET)
         r.axis = ll_rotate_back(frame, ll_scale(1 / ll_norm(part->north), part->north));
     return r;
@@ -262,9 +263,28 @@ static void limit_by_neighbours(const ll_gathering *g, size_t part, const ll_rot
     }
 }
 
+/* At the edges of a magnet of low recoil permeability nothing is singular but its own closed-form field, so its first
+ * elements there may be longer, unless they would be longer than twice the way to steel, whose edges and corners do matter. */
+static double first_elements(const ll_gathering *g, const ll_body *body)
+{
+    const double longest = 4;
+    const size_t part = body->region[0].part;
+    const ll_part *p = ll_scene_part(g->scene, part);
+    const double usual =
+        LL_USUAL_EDGE * 0.5 * fmin(p->shape.size_m.x, fmin(p->shape.size_m.y, p->shape.size_m.z));
+    double edge = longest;
+    for (size_t i = 0; i < g->parts; i++) {
+        const ll_part *q = ll_scene_part(g->scene, i);
+        if (i == part || !takes_part(q) || !is_steel(q))
+            continue;
+        const double way = -ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
+        edge = fmin(edge, 2 * way / usual);
+    }
+    return fmax(1, edge);
+}
+
 /* A joined piece has far more surface than its parts and is meshed a little coarser; a magnet with a bent curve, whose
- * magnetisation varies along it, finer. At the edges of a magnet of low recoil permeability nothing is singular but its own
- * closed-form field. */
+ * magnetisation varies along it, finer. */
 static ll_sizing sizing_of(const ll_gathering *g, const ll_body *body, double fineness)
 {
     const bool slight =
@@ -273,7 +293,7 @@ static ll_sizing sizing_of(const ll_gathering *g, const ll_body *body, double fi
                          : body->kind == LL_REACTION ? 1.5
                          : slight                    ? 0.8
                                                      : 1;
-    ll_sizing s = {share * fineness, slight ? 4 : 1, {0, 0, 0}};
+    ll_sizing s = {share * fineness, slight ? first_elements(g, body) : 1, {0, 0, 0}};
     for (size_t r = 0; r < body->regions; r++)
         limit_by_neighbours(g, body->region[r].part, &body->pose.rotation, &s.most_m);
     return s;

@@ -54,6 +54,12 @@ static int finite_vec(ll_vec3 v)
     return isfinite(v.x) && isfinite(v.y) && isfinite(v.z);
 }
 
+/* Share of the magnetisation at 20 C that the temperature leaves: the reversible change, which comes back when it cools. */
+static double strength(const ll_part *part)
+{
+    return 1 + ll_material_remanence_per_k(part->material) * part->warmer_k;
+}
+
 static ll_status check_part(const ll_part *part)
 {
     const int magnet = part->material && ll_material_kind(part->material) == LL_MAGNET;
@@ -62,7 +68,9 @@ static ll_status check_part(const ll_part *part)
         return LL_BAD_VALUE;
     if (magnet && ll_norm(part->north) == 0)
         return LL_NEEDS_NORTH;
-    return LL_OK;
+    if (magnet && part->warmer_k != 0 && ll_material_remanence_per_k(part->material) == 0)
+        return LL_NO_COEFFICIENT;
+    return strength(part) >= 0 ? LL_OK : LL_BAD_VALUE;
 }
 
 ll_status ll_scene_add_part(ll_scene *scene, const ll_part *part)
@@ -80,6 +88,7 @@ ll_status ll_scene_add_part(ll_scene *scene, const ll_part *part)
     list[scene->parts] = *part;
     list[scene->parts].name = name;
     list[scene->parts].material = ll_material_share(part->material);
+    list[scene->parts].charge *= strength(part);
     scene->parts++;
     return LL_OK;
 }

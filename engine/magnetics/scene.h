@@ -20,6 +20,10 @@
 typedef struct ll_scene ll_scene;
 typedef struct ll_solution ll_solution;
 
+/* When a magnet was charged. It matters where the law bends: a magnet that was charged alone has seen the low field of
+ * open air, and comes back up a recoil line when it is built in; one that was charged where it stands has not. */
+typedef enum ll_charging { LL_CHARGED_ASSEMBLED, LL_CHARGED_ALONE } ll_charging;
+
 /* What a part is; the scene copies it and shares the material. */
 typedef struct ll_part {
     const char *name;
@@ -28,7 +32,9 @@ typedef struct ll_part {
     const ll_material *material;
     ll_vec3
         north; /* magnets: world direction of the magnetisation, any length but zero; else zero */
-    double charge; /* magnets: fraction of full magnetisation, -1 to 1 */
+    double charge;       /* magnets: fraction of full magnetisation, -1 to 1 */
+    ll_charging charged; /* magnets */
+    double warmer_k;     /* magnets: their temperature less 20 C */
 } ll_part;
 
 /* What a coil is: its winding cross-section and place. */
@@ -42,12 +48,13 @@ typedef struct ll_coil {
 ll_status ll_scene_new(ll_scene **out);
 void ll_scene_free(ll_scene *scene);
 /* Parts and coils are numbered from 0 in the order in which they were added.
- * LL_NEEDS_NORTH, LL_BAD_VALUE. */
+ * LL_NEEDS_NORTH, LL_BAD_VALUE; LL_NO_COEFFICIENT for a magnet away from 20 C whose material has no temperature
+ * coefficient. */
 ll_status ll_scene_add_part(ll_scene *scene, const ll_part *part);
 ll_status ll_scene_add_coil(ll_scene *scene, const ll_coil *coil);
 size_t ll_scene_part_count(const ll_scene *scene);
 size_t ll_scene_coil_count(const ll_scene *scene);
-/* Valid until the scene is freed. NULL past the end. */
+/* Valid until the scene is freed. NULL past the end. In a part's copy `charge` holds what its temperature does, too. */
 const ll_part *ll_scene_part(const ll_scene *scene, size_t i);
 const ll_coil *ll_scene_coil(const ll_scene *scene, size_t i);
 
@@ -82,6 +89,15 @@ ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m,
 
 /* Mean of Bz over the cross-section of a part by the world plane z = z_m. LL_NO_PART, LL_OUTSIDE_PART. */
 ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, double *bz_t);
+
+/* Where a magnet works: means over its volume along its own magnetisation, so that B is positive and H negative as a rule.
+ * lowest_h_a_m is the mean of the field that demagnetised it most: below h_a_m only where it was charged alone
+ * and has come back up its recoil line. */
+typedef struct ll_working_point {
+    double b_t, h_a_m, lowest_h_a_m;
+} ll_working_point;
+/* LL_NO_PART when it is no magnet. */
+ll_status ll_solution_working_point(const ll_solution *s, size_t part, ll_working_point *out);
 
 /* H of one ampere in a coil, steel included, at n points outside the parts; LL_NO_COIL. */
 ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,

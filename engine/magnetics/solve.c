@@ -3,6 +3,8 @@
 #include "base/constants.h"
 #include "base/dense.h"
 #include "field/source.h"
+#include "magnetics/contact.h"
+#include "magnetics/history.h"
 #include "magnetics/solution.h"
 #include "magnetics/solved.h"
 #include "magnetics/source_key.h"
@@ -51,10 +53,20 @@ ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, 
     return status;
 }
 
+/* Potential of part i at points of body b: as it is where the part is its own body, else with air between them. */
+static ll_status part_potential(const ll_system *system, const ll_part *part, size_t i, ll_vec3 m,
+                                size_t b, size_t n, const ll_vec3 *points_m, double *psi)
+{
+    size_t region;
+    const ll_body *body = ll_system_body(system, b);
+    if (ll_system_body_of(system, i, &region) == body || body->kind != LL_TOTAL)
+        return ll_magnet_potential(&part->shape, &part->pose, m, n, points_m, psi);
+    return ll_contact_potential(part, m, ll_system_contact_m(system), n, points_m, psi);
+}
+
 static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
                                    double *psi)
 {
-    (void)b;
     const ll_solution *s = context;
     double *own = malloc((n + 1) * sizeof *own);
     if (!own)
@@ -66,7 +78,7 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
         const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, i);
         if (ll_norm(m) == 0)
             continue;
-        status = ll_magnet_potential(&part->shape, &part->pose, m, n, points_m, own);
+        status = part_potential(s->system, part, i, m, b, n, points_m, own);
         for (size_t k = 0; k < n && !status; k++)
             psi[k] += own[k];
     }
@@ -155,6 +167,8 @@ void ll_solution_free(ll_solution *s)
 /* ---- the bias and the coils ---- */
 
 typedef struct ll_unit_magnet {
+    const ll_system *system;
+    size_t index;
     const ll_part *part;
     ll_vec3 unit;
 } ll_unit_magnet;
@@ -162,9 +176,8 @@ typedef struct ll_unit_magnet {
 static ll_status unit_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
                                 double *psi)
 {
-    (void)b;
     const ll_unit_magnet *u = context;
-    return ll_magnet_potential(&u->part->shape, &u->part->pose, u->unit, n, points_m, psi);
+    return part_potential(u->system, u->part, u->index, u->unit, b, n, points_m, psi);
 }
 
 /* x += the answer to one magnet, met before or not. */
@@ -177,7 +190,7 @@ static ll_status add_magnet(ll_solution *s, size_t part, double *work, double *x
     double key[LL_SOURCE_KEY], sign;
     size_t steps;
     ll_magnet_key(p, m, key, &sign);
-    ll_unit_magnet u = {p, ll_scale(sign / ll_norm(m), m)};
+    ll_unit_magnet u = {s->system, part, p, ll_scale(sign / ll_norm(m), m)};
     const ll_status status =
         ll_system_kept_signal(s->system, key, unit_potential, &u, solve_tolerance, work, &steps);
     s->facts.iterations += steps;
@@ -204,10 +217,12 @@ static ll_status find_bias(ll_solution *s, bool met_before)
     if (!x)
         return LL_NO_MEMORY;
     ll_status status;
-    if (!ll_system_is_linear(s->system))
-        status = ll_system_bias(s->system, magnets_potential, s, x, &s->facts.iterations,
-                                &s->facts.newton_steps);
-    else if (met_before)
+    if (!ll_system_is_linear(s->system)) {
+        status = ll_history_recall(s->system, s->scene);
+        if (!status)
+            status = ll_system_bias(s->system, magnets_potential, s, x, &s->facts.iterations,
+                                    &s->facts.newton_steps);
+    } else if (met_before)
         status = sum_of_magnets(s, x);
     else
         status = ll_system_signal(s->system, magnets_potential, s, solve_tolerance, x,

@@ -27,7 +27,8 @@ static double contact_of(const ll_solve_options *o)
 static bool same_part(const ll_part *a, const ll_part *b, double *sense)
 {
     double ka[LL_SOURCE_KEY], kb[LL_SOURCE_KEY], sa = 1, sb = 1;
-    if (!ll_material_equal(a->material, b->material) || fabs(a->charge) != fabs(b->charge))
+    if (!ll_material_equal(a->material, b->material) || fabs(a->charge) != fabs(b->charge) ||
+        a->charged != b->charged)
         return false;
     const bool magnet = ll_material_kind(a->material) == LL_MAGNET && a->charge != 0;
     if (magnet) {

@@ -20,6 +20,11 @@ const ll_body *ll_system_body(const ll_system *system, size_t b)
     return &system->body[b];
 }
 
+double ll_system_contact_m(const ll_system *system)
+{
+    return system->contact_m;
+}
+
 size_t ll_system_unknowns(const ll_system *system)
 {
     return system->unknowns;
@@ -93,11 +98,9 @@ const ll_body *ll_system_body_of(const ll_system *s, size_t part, size_t *region
     return NULL;
 }
 
-static ll_status add_bodies(ll_system *s, const ll_scene *scene, double fineness, double join_m)
+/* Where each body's unknowns stand, and room to solve its inside. */
+static ll_status number_unknowns(ll_system *s)
 {
-    ll_status status = ll_bodies_find(scene, fineness, join_m, &s->body, &s->count);
-    if (status)
-        return status;
     s->work = calloc(s->count + 1, sizeof *s->work);
     for (size_t b = 0; s->work && b < s->count; b++) {
         ll_body *body = &s->body[b];
@@ -109,6 +112,34 @@ static ll_status add_bodies(ll_system *s, const ll_scene *scene, double fineness
             return LL_NO_MEMORY;
     }
     return s->work ? LL_OK : LL_NO_MEMORY;
+}
+
+static ll_status add_bodies(ll_system *s, const ll_scene *scene, double fineness, double join_m)
+{
+    const ll_status status = ll_bodies_find(scene, fineness, join_m, &s->body, &s->count);
+    return status ? status : number_unknowns(s);
+}
+
+static ll_status add_copy(ll_system *s, const ll_body *from)
+{
+    ll_region *region = malloc(from->regions * sizeof *region);
+    s->body = calloc(1, sizeof *s->body);
+    if (!region || !s->body) {
+        free(region);
+        return LL_NO_MEMORY;
+    }
+    memcpy(region, from->region, from->regions * sizeof *region);
+    for (size_t r = 0; r < from->regions; r++)
+        region[r].material = ll_material_share(region[r].material);
+    ll_form_share(from->form);
+    s->count = 1;
+    *s->body = (ll_body){.regions = from->regions,
+                         .region = region,
+                         .pose = from->pose,
+                         .form = from->form,
+                         .kind = from->kind,
+                         .linear = from->linear};
+    return number_unknowns(s);
 }
 
 /* Two bodies whose tangents are the same matrix. */
@@ -308,4 +339,20 @@ ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, 
         ll_system_to_store(s);
     *out = s;
     return LL_OK;
+}
+
+ll_status ll_system_of_one(const ll_body *body, ll_system **out)
+{
+    ll_system *s = calloc(1, sizeof *s);
+    if (!s)
+        return LL_NO_MEMORY;
+    s->users = 1;
+    ll_status status = add_copy(s, body);
+    if (!status)
+        status = build(s, 0);
+    if (status)
+        ll_system_free(s);
+    else
+        *out = s;
+    return status;
 }

@@ -21,6 +21,8 @@ typedef struct ll_system ll_system;
  * counting: ll_system_free gives up one share. */
 ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, ll_system **out,
                         bool *met_before);
+/* One body of a system as if nothing else were there: the same mesh and laws, no history. Freed like any other. */
+ll_status ll_system_of_one(const ll_body *body, ll_system **out);
 ll_system *ll_system_share(ll_system *system);
 void ll_system_free(ll_system *system);
 /* True when all laws are straight lines and no magnet's remanence is part of a body: then the system does not change, and the
@@ -32,6 +34,8 @@ const ll_body *ll_system_body(const ll_system *system, size_t b);
 /* The body that holds a scene's part, and as which of its regions; NULL when it has none. */
 const ll_body *ll_system_body_of(const ll_system *system, size_t part, size_t *region);
 size_t ll_system_unknowns(const ll_system *system);
+/* Air that is left where bodies merely touch. */
+double ll_system_contact_m(const ll_system *system);
 size_t ll_system_bytes(const ll_system *system);
 
 /* Potential of the sources at n world points on the surface or in the inside of body b. */

@@ -15,6 +15,7 @@ struct ll_material {
     const char *name; /* of static storage */
     double conductivity_s_m;
     double mu_r;
+    double remanence_per_k;
     ll_law law;
 };
 
@@ -172,6 +173,7 @@ ll_status ll_material_named(const char *name, ll_material **out)
     if (status)
         return status;
     m->name = entry->row.name;
+    m->remanence_per_k = entry->row.remanence_per_k;
     *out = m;
     return LL_OK;
 }
@@ -211,6 +213,11 @@ double ll_material_conductivity_s_m(const ll_material *m)
 double ll_material_remanence_t(const ll_material *m)
 {
     return m->law.remanence_t;
+}
+
+double ll_material_remanence_per_k(const ll_material *m)
+{
+    return m->remanence_per_k;
 }
 
 double ll_material_mu_r(const ll_material *m)

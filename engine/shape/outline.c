@@ -8,14 +8,16 @@
 
 /* Lengths of the mesh, as fractions of a solid's own. Found by comparing errors: docs/solver.md. */
 enum { SIDES_OF_CIRCLE = 12 };
-static const double edge_fraction = 0.1, growth = 2.5, coarse_fraction = 0.65;
+static const double growth = 2.5, coarse_fraction = 0.65;
 enum { COARSE_PIECES = 12 };
 
 static const double aligned = 1e-9;
 
+/* In steps of two, so that from one mesh to the next their number grows nearly as the fineness does: only then do the values
+ * of several meshes tell where they are going. */
 size_t ll_outline_sides(const ll_sizing *sizing)
 {
-    return 4 * (size_t)fmax(2, round(SIDES_OF_CIRCLE * sizing->fineness / 4));
+    return 2 * (size_t)fmax(4, round(SIDES_OF_CIRCLE * sizing->fineness / 2));
 }
 
 ll_grading ll_outline_grading(double scale_m, double length_m, double most_m,
@@ -23,7 +25,7 @@ ll_grading ll_outline_grading(double scale_m, double length_m, double most_m,
 {
     const double usual = fmax(coarse_fraction * scale_m, length_m / COARSE_PIECES);
     const double coarse = most_m > 0 ? fmin(usual, most_m) : usual;
-    return (ll_grading){edge_fraction * scale_m * sizing->edge / sizing->fineness,
+    return (ll_grading){LL_USUAL_EDGE * scale_m * sizing->edge / sizing->fineness,
                         pow(growth, 1 / sizing->fineness), coarse / sizing->fineness};
 }
 

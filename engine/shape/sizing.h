@@ -4,6 +4,9 @@
 
 #include "base/geometry.h"
 
+/* The usual first element at an edge over the least half-width of the solid. */
+#define LL_USUAL_EDGE 0.1
+
 typedef struct ll_sizing {
     double fineness; /* 1 is the usual mesh; 2 halves every length */
     double

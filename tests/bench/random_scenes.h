@@ -84,7 +84,12 @@ static inline void place_soft(workshop *w, ll_shape shape, ll_vec3 at_m)
 static inline void place_hard(workshop *w, ll_shape shape, ll_vec3 at_m, ll_vec3 north)
 {
     ll_material *m = w->stock->hard(w->d);
-    const ll_part part = {"magnet", shape, ll_pose_at(at_m), m, north, w->stock->charge(w->d)};
+    const ll_part part = {.name = "magnet",
+                          .shape = shape,
+                          .pose = ll_pose_at(at_m),
+                          .material = m,
+                          .north = north,
+                          .charge = w->stock->charge(w->d)};
     assert_ok(ll_scene_add_part(w->out->scene, &part));
     ll_material_free(m);
 }

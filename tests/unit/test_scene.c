@@ -16,15 +16,21 @@ static void parts_that_cannot_be_are_refused(void **state)
         ll_part part;
         ll_status expected;
     } cases[] = {
-        {{"fine", rod_mm(5, 17), here, hard, up, 1}, LL_OK},
-        {{"reversed", rod_mm(5, 17), here, hard, up, -1}, LL_OK},
-        {{"soft", rod_mm(5, 17), here, soft, none, 1}, LL_OK},
-        {{"without north", rod_mm(5, 17), here, hard, none, 1}, LL_NEEDS_NORTH},
-        {{"without material", rod_mm(5, 17), here, NULL, up, 1}, LL_BAD_VALUE},
-        {{"nowhere", rod_mm(5, 17), nowhere, soft, none, 1}, LL_BAD_VALUE},
-        {{"north is no number", rod_mm(5, 17), here, hard, ll_vec(0, NAN, 1), 1}, LL_BAD_VALUE},
-        {{"overcharged", rod_mm(5, 17), here, hard, up, 1.01}, LL_BAD_VALUE},
-        {{"charge is no number", rod_mm(5, 17), here, hard, up, NAN}, LL_BAD_VALUE},
+        {{"fine", rod_mm(5, 17), here, hard, up, 1, LL_CHARGED_ASSEMBLED, 0}, LL_OK},
+        {{"reversed", rod_mm(5, 17), here, hard, up, -1, LL_CHARGED_ASSEMBLED, 0}, LL_OK},
+        {{"soft", rod_mm(5, 17), here, soft, none, 1, LL_CHARGED_ASSEMBLED, 0}, LL_OK},
+        {{"without north", rod_mm(5, 17), here, hard, none, 1, LL_CHARGED_ASSEMBLED, 0},
+         LL_NEEDS_NORTH},
+        {{"without material", rod_mm(5, 17), here, NULL, up, 1, LL_CHARGED_ASSEMBLED, 0},
+         LL_BAD_VALUE},
+        {{"nowhere", rod_mm(5, 17), nowhere, soft, none, 1, LL_CHARGED_ASSEMBLED, 0}, LL_BAD_VALUE},
+        {{"north is no number", rod_mm(5, 17), here, hard, ll_vec(0, NAN, 1), 1,
+          LL_CHARGED_ASSEMBLED, 0},
+         LL_BAD_VALUE},
+        {{"overcharged", rod_mm(5, 17), here, hard, up, 1.01, LL_CHARGED_ASSEMBLED, 0},
+         LL_BAD_VALUE},
+        {{"charge is no number", rod_mm(5, 17), here, hard, up, NAN, LL_CHARGED_ASSEMBLED, 0},
+         LL_BAD_VALUE},
     };
     ll_scene *scene = new_scene();
     size_t taken = 0;
@@ -60,7 +66,8 @@ static void a_scene_keeps_its_own_copies_in_order(void **state)
     char name[] = "pole 1";
     ll_material *soft = steel(500);
     ll_scene *scene = new_scene();
-    const ll_part part = {name, rod_mm(5, 18), ll_pose_at(mm(1, 2, 3)), soft, {0, 0, 0}, 1};
+    const ll_part part = {
+        name, rod_mm(5, 18), ll_pose_at(mm(1, 2, 3)), soft, {0, 0, 0}, 1, LL_CHARGED_ASSEMBLED, 0};
     assert_ok(ll_scene_add_part(scene, &part));
     strcpy(name, "xxxx x");
     ll_material_free(soft);

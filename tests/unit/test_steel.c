@@ -12,9 +12,22 @@ static ll_solution *two_magnets(int which, double charge)
     add_soft(scene, rod_mm(5, 18), mm(5, 0, 0), 500);
     add_soft(scene, rod_mm(16, 2), mm(0, 0, -12), 300);
     ll_material *plain = magnet(0.38, 1), *recoiling = magnet(0.38, 1.05);
-    const ll_part parts[2] = {
-        {"bar", block_mm(30, 6, 4), ll_pose_at(mm(0, 7, -4)), plain, {0, -1, 0}, charge},
-        {"rod", rod_mm(6, 8), ll_pose_at(mm(0, -7, -4)), recoiling, {0.3, 1, 0.5}, charge}};
+    const ll_part parts[2] = {{"bar",
+                               block_mm(30, 6, 4),
+                               ll_pose_at(mm(0, 7, -4)),
+                               plain,
+                               {0, -1, 0},
+                               charge,
+                               LL_CHARGED_ASSEMBLED,
+                               0},
+                              {"rod",
+                               rod_mm(6, 8),
+                               ll_pose_at(mm(0, -7, -4)),
+                               recoiling,
+                               {0.3, 1, 0.5},
+                               charge,
+                               LL_CHARGED_ASSEMBLED,
+                               0}};
     for (int i = 0; i < 2; i++) {
         ll_part part = parts[i];
         if (!(which & 1 << i))
