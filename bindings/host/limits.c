@@ -12,6 +12,14 @@
 #include <sys/time.h>
 #include <unistd.h>
 
+#if defined(__SANITIZE_ADDRESS__)
+#define LL_SANITIZED
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define LL_SANITIZED
+#endif
+#endif
+
 enum { INSTRUCTIONS = 1000 };      /* between two looks at the flag */
 static const double grace_s = 0.6; /* a stranger's script is gone within a second of its limit */
 
@@ -88,7 +96,7 @@ static void on_signal(int number)
  * reserve terabytes of addresses. */
 static void limit_process(size_t memory_limit_bytes)
 {
-#ifndef __SANITIZE_ADDRESS__
+#ifndef LL_SANITIZED
     long pages = 0;
     FILE *file = fopen("/proc/self/statm", "r");
     if (!file)

@@ -1,0 +1,18 @@
+#!/bin/bash
+# run.sh PROGRAM SECONDS FOLDER - runs the fuzz target, starting from the project's own scripts; FOLDER keeps what it finds.
+# SPDX-License-Identifier: GPL-3.0-or-later
+set -euo pipefail
+program=$1 seconds=$2 folder=$3
+here=$(cd "$(dirname "$0")" && pwd)
+mkdir -p "$folder/corpus" "$folder/seeds"
+cp "$here"/../scripts/*.lua "$here"/../hostile/*.lua "$here"/../../scripts/*.lua "$folder/seeds"
+# Beginnings for caller.lua: any bytes will do.
+for i in 1 2 3 4; do
+    for mode in L D; do
+        { printf %s $mode; seq $((i * 37)) $((i * 137)) | sha256sum | head -c 64; seq "$i" 200 | tr -d '\n'; } > "$folder/seeds/$mode$i"
+    done
+done
+# A leak in an input that ran out of time is as real as any other.
+cd "$folder"
+"$program" -max_total_time="$seconds" -max_len=4096 -timeout=60 -rss_limit_mb=3000 -detect_leaks=1 -print_final_stats=1 \
+    -dict="$here/words.dict" corpus seeds
