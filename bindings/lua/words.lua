@@ -47,7 +47,14 @@ core.words = {
     { "pickup", "linkage{...}", "table", "what a string adds to the coil's flux linkage, for each place of its axis" },
     { "pickup", "map{...}", "nothing", "draws the field in a plane, with the parts that it cuts, into a file" },
     { "pickup", "draw{...}", "nothing", "draws it from above and from two sides, with dimensions, into a file" },
+    { "pickup", "crosstalk{...}", "table", "the same for each coil alone, and how far it is below the loudest coil" },
+    { "pickup", "pull{...}", "table", "how the magnets pull at each string: force, detuning, beats, and whether it warbles" },
+    { "pickup", "output{...}", "table", "how loud each plucked string is: peak, rms, partials" },
+    { "pickup", "listen{...}", "table", "plucked strings as a sound file; gives what it wrote" },
+    { "pickup", "microphony{...}", "table", "voltage of loose turns that move in the magnets' field" },
     { "pickup", "facts()", "table", "how large the solution was and what it took" },
+
+    { "ll", "sound{...}", "table", "takes of one pickup or several in one sound file, such as before and after" },
 
     -- Circuit.
     { "ll", "lumped{...}", "lumped", "a coil as a meter reads it" },

@@ -79,6 +79,7 @@ typedef struct bind_string {
     double gap_m, z_m;
     bool has_z;
     double from_bridge_m, fret;
+    double mass_kg_m, loss, loss_bending; /* 0: not given */
     const ll_material *material;
     double frequency_hz; /* of the open string; 0 without a note */
 } bind_string;
@@ -147,5 +148,6 @@ void bind_open_string(lua_State *L);
 void bind_open_pickup(lua_State *L);
 void bind_open_lumped(lua_State *L);
 void bind_open_network(lua_State *L);
+void bind_open_listen(lua_State *L);
 
 #endif

@@ -56,6 +56,13 @@ const char *bind_coil_label(lua_State *L, const bind_pickup *pickup, size_t i)
                       : lua_pushfstring(L, "coil %I", (lua_Integer)i + 1);
 }
 
+const char *bind_coil_name(lua_State *L, const bind_pickup *pickup, size_t i)
+{
+    const bind_coil *coil = bind_pickup_coil(pickup, i);
+    return coil->name ? lua_pushstring(L, coil->name)
+                      : lua_pushfstring(L, "coil %I", (lua_Integer)i + 1);
+}
+
 /* In the order of the list: part i of the pickup is part i of the scene. */
 static ll_status add_parts(const bind_pickup *pickup)
 {

@@ -15,6 +15,9 @@ const bind_coil *bind_pickup_coil(const bind_pickup *pickup, size_t i);
 const char *bind_part_label(lua_State *L, const bind_pickup *pickup, size_t i);
 const char *bind_coil_label(lua_State *L, const bind_pickup *pickup, size_t i);
 
+/* Pushes the coil's name, or "coil 1". */
+const char *bind_coil_name(lua_State *L, const bind_pickup *pickup, size_t i);
+
 /* One reading under way: the pickup, and "pickup 'neck': field" for messages. */
 typedef struct bind_reader {
     lua_State *L;
@@ -43,8 +46,19 @@ void bind_ask_lumped(const bind_reader *r, double *r_ohm, double *l_h, double *c
 /* Linkage that the string adds to a coil, added to sum[n] with the factor. */
 void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string, double factor,
                       size_t n, const double *x_m, const double *z_m, double *sum_wb);
-void bind_ask_gradient(const bind_reader *r, size_t coil, const ll_string *string, double *dz_wb_m,
-                       double *dx_wb_m);
+/* d(linkage)/dz and d(linkage)/dx of each of n strings, slopes[2 n]; the coils count by their share. */
+void bind_ask_slopes(const bind_reader *r, size_t n, const ll_string *strings, const double *share,
+                     double *slopes_wb_m);
+/* What a reading is of: how the engine takes it, and for each kind of its values the size below which nobody asks how far they
+ * are off in per cent, with that in words ("5 mT, as all are smaller"). */
+typedef struct bind_measure {
+    ll_reading read;
+    const double *least; /* [kinds] */
+    const char *words;
+} bind_measure;
+/* Any other reading, values[kinds][count]. False, and nothing asked, in a check. */
+bool bind_ask(const bind_reader *r, const bind_measure *measure, void *context, size_t kinds,
+              size_t count, double *values);
 
 /* Raises when the pickup has no coil. */
 void bind_need_coil(const bind_reader *r);
@@ -52,6 +66,8 @@ void bind_need_coil(const bind_reader *r);
 /* Sign with which coil i adds to the linkage of the whole pickup: +1 when B along +z counts positive. The whole
  * is counted as its first coil is, finish against start; the others by how their leads join the series. */
 double bind_coil_sign(const bind_pickup *pickup, size_t i);
+/* Pushes that of every coil. */
+const double *bind_shares(const bind_reader *r);
 /* -1 when the hot lead is the start of the first coil. */
 double bind_hot_sign(const bind_pickup *pickup);
 
@@ -62,6 +78,8 @@ double bind_part_top_m(const bind_part *part);
 
 /* The engine's view of a string over this pickup: its height settled, and above the pole below it. */
 ll_string bind_place_string(const bind_reader *r, const bind_string *string);
+/* Pushes those of a list. Nothing is placed over a wrong pickup, in a check. */
+const ll_string *bind_place_strings(const bind_reader *r, const bind_objects *strings);
 
 extern const luaL_Reg bind_pickup_readings[];
 void bind_offer_readings(lua_State *L);
@@ -74,10 +92,16 @@ int bind_reading_winding(lua_State *L);
 int bind_reading_impedance(lua_State *L);
 int bind_reading_sensitivity(lua_State *L);
 int bind_reading_linkage(lua_State *L);
+int bind_reading_crosstalk(lua_State *L);
+int bind_reading_pull(lua_State *L);
+int bind_reading_microphony(lua_State *L);
+int bind_reading_output(lua_State *L);
+int bind_reading_listen(lua_State *L);
 int bind_reading_facts(lua_State *L);
 int bind_reading_draw(lua_State *L);
 int bind_reading_map(lua_State *L);
 extern const bind_noun bind_section_noun, bind_poles_noun, bind_winding_noun, bind_impedance_noun,
-    bind_sensitivity_noun, bind_linkage_noun, bind_draw_noun, bind_map_noun;
+    bind_sensitivity_noun, bind_linkage_noun, bind_crosstalk_noun, bind_pull_noun,
+    bind_microphony_noun, bind_output_noun, bind_listen_noun, bind_draw_noun, bind_map_noun;
 
 #endif

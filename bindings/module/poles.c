@@ -119,3 +119,11 @@ ll_string bind_place_string(const bind_reader *r, const bind_string *string)
     lua_settop(r->L, top);
     return placed;
 }
+
+const ll_string *bind_place_strings(const bind_reader *r, const bind_objects *strings)
+{
+    ll_string *placed = bind_buffer(r->L, strings->count, sizeof *placed);
+    for (size_t i = 0; i < strings->count && !r->pickup->head.wrong; i++)
+        placed[i] = bind_place_string(r, strings->items[i]);
+    return placed;
+}

@@ -4,6 +4,7 @@
 #include "output.h"
 #include "pickup.h"
 #include "settings.h"
+#include "string/hearing.h"
 #include <math.h>
 
 bind_reader bind_begin_reading(lua_State *L, const char *name)
@@ -49,45 +50,55 @@ static bool may_ask(const bind_reader *r)
     return true;
 }
 
-/* What a reading is of: how the engine takes it, and the size below which nobody asks how far it is off in per cent. */
-typedef struct measure {
-    ll_reading read;
-    double least;
-    const char *words;
-} measure;
-
 /* The worst of a result's readings goes into its note. */
-static void note_error(const bind_reader *r, const measure *m, size_t count, const double *values,
-                       const double *error)
+static void note_error(const bind_reader *r, const bind_measure *m, size_t kinds, size_t count,
+                       const double *values, const double *error)
 {
     bind_settings *settings = bind_settings_of(r->L);
-    double largest = 0, worst = 0;
-    for (size_t i = 0; i < count; i++) {
-        largest = fmax(largest, fabs(values[i]));
-        worst = fmax(worst, error[i]);
-    }
-    const double scale = fmax(largest, m->least);
-    if (scale > 0 && worst / scale >= settings->mesh_error) {
-        settings->mesh_error = worst / scale;
-        settings->mesh_measure = largest < m->least ? m->words : "the largest value";
+    for (size_t k = 0; k < kinds; k++) {
+        double largest = 0, worst = 0;
+        for (size_t i = k * count; i < (k + 1) * count; i++) {
+            largest = fmax(largest, fabs(values[i]));
+            worst = fmax(worst, error[i]);
+        }
+        const double scale = fmax(largest, m->least[k]);
+        if (scale > 0 && worst / scale >= settings->mesh_error) {
+            settings->mesh_error = worst / scale;
+            settings->mesh_measure = largest < m->least[k] ? m->words : "the largest value";
+        }
     }
     settings->mesh_accuracy = ll_study_accuracy(r->pickup->study);
 }
 
-/* Takes a reading of count values with its mesh error. */
-static ll_status ask(const bind_reader *r, const measure *m, void *context, size_t count,
-                     double *values)
+/* Takes a reading of count values of each kind with its mesh error. */
+static ll_status ask_kinds(const bind_reader *r, const bind_measure *m, void *context, size_t kinds,
+                           size_t count, double *values)
 {
     lua_State *L = r->L;
     const ll_progress progress = {tell, L};
-    double *error = bind_buffer(L, count, sizeof *error);
-    const ll_status status = ll_study_read(r->pickup->study, &progress, m->read, context, m->least,
-                                           count, values, error);
+    double *error = bind_buffer(L, kinds * count, sizeof *error);
+    const ll_status status = ll_study_read_kinds(r->pickup->study, &progress, m->read, context,
+                                                 kinds, m->least, count, values, error);
     bind_show_progress(L, NULL, 1);
     if (!status)
-        note_error(r, m, count, values, error);
+        note_error(r, m, kinds, count, values, error);
     lua_pop(L, 1);
     return status;
+}
+
+static ll_status ask(const bind_reader *r, const bind_measure *m, void *context, size_t count,
+                     double *values)
+{
+    return ask_kinds(r, m, context, 1, count, values);
+}
+
+bool bind_ask(const bind_reader *r, const bind_measure *measure, void *context, size_t kinds,
+              size_t count, double *values)
+{
+    if (!may_ask(r))
+        return false;
+    bind_demand(r->L, ask_kinds(r, measure, context, kinds, count, values), r->place);
+    return true;
 }
 
 const ll_solution *bind_ask_solution(const bind_reader *r)
@@ -105,7 +116,8 @@ const ll_solution *bind_ask_solution(const bind_reader *r)
 typedef struct question {
     size_t n, part, coil, other_coil;
     const ll_vec3 *points_m;
-    const ll_string *string;
+    const ll_string *string; /* or n of them */
+    const double *share;
     const double *x_m, *z_m;
     double height_m;
 } question;
@@ -135,18 +147,30 @@ static ll_status read_linkage(const ll_solution *s, void *context, double *value
     return ll_string_linkage(s, q->coil, q->string, q->n, q->x_m, q->z_m, values);
 }
 
-static ll_status read_gradient(const ll_solution *s, void *context, double *values)
+/* Two values a string: up and to the treble side. */
+static ll_status read_slopes(const ll_solution *s, void *context, double *values)
 {
     const question *q = context;
-    return ll_string_gradient(s, q->coil, q->string, &values[0], &values[1]);
+    for (size_t i = 0; i < q->n; i++) {
+        ll_hearing *hearing = NULL;
+        const ll_status status = ll_hearing_new(s, q->share, &q->string[i], &hearing);
+        if (status)
+            return status;
+        ll_hearing_total(hearing, &values[2 * i], &values[2 * i + 1]);
+        ll_hearing_free(hearing);
+    }
+    return LL_OK;
 }
 
 /* Where magnets cancel little is left, and its error in per cent would say nothing. */
-static const measure measure_b = {read_b, 5e-3, "5 mT, as all are smaller"},
-                     measure_section = {read_section, 5e-3, "5 mT, as it is smaller"},
-                     measure_inductance = {read_inductance, 0, ""},
-                     measure_linkage = {read_linkage, 1e-6, "1 uWb, as all are smaller"},
-                     measure_gradient = {read_gradient, 5e-3, "5 mV, as both are smaller"};
+static const bind_measure measure_b = {read_b, (const double[]){5e-3}, "5 mT, as all are smaller"},
+                          measure_section = {read_section, (const double[]){5e-3},
+                                             "5 mT, as it is smaller"},
+                          measure_inductance = {read_inductance, (const double[]){0}, ""},
+                          measure_linkage = {read_linkage, (const double[]){1e-6},
+                                             "1 uWb, as all are smaller"},
+                          measure_slopes = {read_slopes, (const double[]){5e-3},
+                                            "5 mV, as all are smaller"};
 
 void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
 {
@@ -233,15 +257,22 @@ void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string
     lua_pop(L, 1);
 }
 
-void bind_ask_gradient(const bind_reader *r, size_t coil, const ll_string *string, double *dz_wb_m,
-                       double *dx_wb_m)
+void bind_ask_slopes(const bind_reader *r, size_t n, const ll_string *strings, const double *share,
+                     double *slopes_wb_m)
 {
-    question q = {.coil = coil, .string = string};
-    double gradient[2] = {-0.1, -0.01};
-    if (may_ask(r))
-        bind_demand(r->L, ask(r, &measure_gradient, &q, 2, gradient), r->place);
-    *dz_wb_m = gradient[0];
-    *dx_wb_m = gradient[1];
+    question q = {.n = n, .string = strings, .share = share};
+    if (!bind_ask(r, &measure_slopes, &q, 1, 2 * n, slopes_wb_m))
+        for (size_t i = 0; i < 2 * n; i++)
+            slopes_wb_m[i] = i % 2 ? -0.01 : -0.1;
+}
+
+const double *bind_shares(const bind_reader *r)
+{
+    const size_t coils = r->pickup->coils.count;
+    double *share = bind_buffer(r->L, coils, sizeof *share);
+    for (size_t i = 0; i < coils; i++)
+        share[i] = bind_coil_sign(r->pickup, i);
+    return share;
 }
 
 void bind_need_coil(const bind_reader *r)

@@ -3,6 +3,7 @@
 #include "fault.h"
 #include "pickup.h"
 #include "rows.h"
+#include <math.h>
 
 typedef struct sensitivity_options {
     bind_objects strings;
@@ -14,6 +15,9 @@ static const bind_field sensitivity_table[] = {
 };
 const bind_noun bind_sensitivity_noun = {
     .name = "sensitivity", .article = "a sensitivity reading", BIND_NOUN_FIELDS(sensitivity_table)};
+
+const bind_noun bind_crosstalk_noun = {
+    .name = "crosstalk", .article = "a crosstalk reading", BIND_NOUN_FIELDS(sensitivity_table)};
 
 typedef struct linkage_options {
     const bind_string *string;
@@ -30,35 +34,12 @@ static const bind_field linkage_table[] = {
 const bind_noun bind_linkage_noun = {
     .name = "linkage", .article = "a linkage reading", BIND_NOUN_FIELDS(linkage_table)};
 
-/* d(linkage)/dz and d(linkage)/dx of all coils together. */
-static void gradient(const bind_reader *r, const ll_string *string, double *dz_wb_m,
-                     double *dx_wb_m)
-{
-    *dz_wb_m = *dx_wb_m = 0;
-    for (size_t i = 0; i < r->pickup->coils.count; i++) {
-        double dz = 0, dx = 0, sign = bind_coil_sign(r->pickup, i);
-        bind_ask_gradient(r, i, string, &dz, &dx);
-        *dz_wb_m += sign * dz;
-        *dx_wb_m += sign * dx;
-    }
-}
-
 /* The voltage of the hot lead for 1 m/s upwards and to the treble side: -d(linkage)/dt, finish against start. */
-static void sensitivity_row(const bind_reader *r, const bind_string *string)
+static void set_voltages(lua_State *L, const bind_reader *r, const double *slopes_wb_m)
 {
-    lua_State *L = r->L;
-    double dz_wb_m = 0, dx_wb_m = 0;
-    const double speed_m_s = 1;
-    if (!r->pickup->head.wrong) {
-        ll_string placed = bind_place_string(r, string);
-        gradient(r, &placed, &dz_wb_m, &dx_wb_m);
-    }
-    double hot = bind_hot_sign(r->pickup);
-    bind_row_begin(L);
-    bind_set_text(L, "string", string->name);
-    bind_set(L, "vertical_mv", -hot * dz_wb_m * speed_m_s);
-    bind_set(L, "horizontal_mv", -hot * dx_wb_m * speed_m_s);
-    bind_row_end(L);
+    const double speed_m_s = 1, hot = bind_hot_sign(r->pickup);
+    bind_set(L, "vertical_mv", -hot * slopes_wb_m[0] * speed_m_s);
+    bind_set(L, "horizontal_mv", -hot * slopes_wb_m[1] * speed_m_s);
 }
 
 /* pickup:sensitivity{ strings = s } */
@@ -68,12 +49,80 @@ int bind_reading_sensitivity(lua_State *L)
     sensitivity_options options = {0};
     bind_reading_options(&r, &bind_sensitivity_noun, &options);
     bind_need_coil(&r);
+    const size_t n = options.strings.count;
+    const ll_string *strings = bind_place_strings(&r, &options.strings);
+    double *slopes_wb_m = bind_buffer(L, 2 * n, sizeof *slopes_wb_m);
+    bind_ask_slopes(&r, n, strings, bind_shares(&r), slopes_wb_m);
     bind_result_begin(L);
-    for (size_t i = 0; i < options.strings.count; i++)
-        sensitivity_row(&r, options.strings.items[i]);
+    for (size_t i = 0; i < n; i++) {
+        const bind_string *string = options.strings.items[i];
+        bind_row_begin(L);
+        bind_set_text(L, "string", string->name);
+        set_voltages(L, &r, slopes_wb_m + 2 * i);
+        bind_row_end(L);
+    }
     bind_note(L, "open-circuit voltage of the hot lead for a velocity of 1 m/s at rest: vertical "
                  "upwards, horizontal to the treble side");
     return bind_result_end(L, "string vertical_mv horizontal_mv", "sensitivity");
+}
+
+/* Slopes of one coil alone for all strings, the others silent. */
+static void ask_coil(const bind_reader *r, size_t coil, size_t n, const ll_string *strings,
+                     double *slopes_wb_m)
+{
+    const size_t coils = r->pickup->coils.count;
+    double *share = bind_buffer(r->L, coils, sizeof *share);
+    share[coil] = bind_coil_sign(r->pickup, coil);
+    bind_ask_slopes(r, n, strings, share, slopes_wb_m);
+    lua_pop(r->L, 1);
+}
+
+/* The loudest coil's voltage for a string that moves up. */
+static double loudest(size_t coils, size_t n, size_t string, const double *slopes_wb_m)
+{
+    double most = 0;
+    for (size_t c = 0; c < coils; c++)
+        most = fmax(most, fabs(slopes_wb_m[2 * (c * n + string)]));
+    return most;
+}
+
+static void crosstalk_row(const bind_reader *r, const bind_string *string, const char *coil,
+                          const double *slopes_wb_m, double loudest_wb_m)
+{
+    lua_State *L = r->L;
+    bind_row_begin(L);
+    bind_set_text(L, "string", string->name);
+    bind_set_text(L, "coil", coil);
+    set_voltages(L, r, slopes_wb_m);
+    if (slopes_wb_m[0] != 0)
+        bind_set(L, "below_db", 20 * log10(fabs(slopes_wb_m[0]) / loudest_wb_m));
+    bind_row_end(L);
+}
+
+/* pickup:crosstalk{ strings = s } */
+int bind_reading_crosstalk(lua_State *L)
+{
+    bind_reader r = bind_begin_reading(L, "crosstalk");
+    sensitivity_options options = {0};
+    bind_reading_options(&r, &bind_crosstalk_noun, &options);
+    bind_need_coil(&r);
+    const size_t n = options.strings.count, coils = r.pickup->coils.count;
+    const ll_string *strings = bind_place_strings(&r, &options.strings);
+    double *slopes_wb_m = bind_buffer(L, 2 * n * coils, sizeof *slopes_wb_m);
+    const char **coil = bind_buffer(L, coils, sizeof *coil);
+    luaL_checkstack(L, (int)coils + 10, "too many coils");
+    for (size_t c = 0; c < coils; c++) {
+        ask_coil(&r, c, n, strings, slopes_wb_m + 2 * n * c);
+        coil[c] = bind_coil_name(L, r.pickup, c);
+    }
+    bind_result_begin(L);
+    for (size_t i = 0; i < n; i++)
+        for (size_t c = 0; c < coils; c++)
+            crosstalk_row(&r, options.strings.items[i], coil[c], slopes_wb_m + 2 * (c * n + i),
+                          loudest(coils, n, i, slopes_wb_m));
+    bind_note(L, "each coil alone, open circuit, for 1 m/s; below: beside the coil that hears the "
+                 "string loudest, moving up");
+    return bind_result_end(L, "string coil vertical_mv horizontal_mv below_db", "crosstalk");
 }
 
 /* pickup:linkage{ string = s, at = {{x, z}, ...} } */

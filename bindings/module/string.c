@@ -36,6 +36,17 @@ static const bind_field string_table[] = {
      LENGTH},
     {"fret", FIELD_WHOLE, FIELD(fret),
      .meaning = "fret that is stopped; 0, the open string, when left out", .high = 36},
+    {"mass", FIELD_NUMBER, FIELD(mass_kg_m),
+     .meaning = "of a metre of the whole string; that of steel, and of steel wrap, when left out",
+     .unit = UNIT_G_M, .high = 1000, .above_low = true},
+    {"loss", FIELD_NUMBER, FIELD(loss),
+     .meaning = "loss factor of every partial beside air and bending; 0.0001, wound 0.0002, when "
+                "left out (common practice, no source)",
+     .high = 0.1, .above_low = true},
+    {"loss_bending", FIELD_NUMBER, FIELD(loss_bending),
+     .meaning = "loss factor of the wire's own bending; 0.0002 (from memory), wound 0.004 (common "
+                "practice, no source), when left out",
+     .high = 1, .above_low = true},
     {"name", FIELD_TEXT, FIELD(name),
      .meaning = "as tables and messages call it; the note when left out"},
 };

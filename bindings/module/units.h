@@ -29,6 +29,7 @@
     X(UNIT_N, "n", "N", 1)                                                                         \
     X(UNIT_MN, "mn", "mN", 1e-3)                                                                   \
     X(UNIT_G, "g", "g", 1e-3)                                                                      \
+    X(UNIT_G_M, "gm", "g/m", 1e-3)                                                                 \
     X(UNIT_S_M, "sm", "S/m", 1)                                                                    \
     X(UNIT_DB, "db", "dB", 1)                                                                      \
     X(UNIT_CENTS, "cents", "cents", 1)                                                             \

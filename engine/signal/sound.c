@@ -5,7 +5,9 @@
 #include <math.h>
 
 #ifdef LL_HAVE_SNDFILE
-#include <sndfile.h>
+#include "signal/sound_memory.h"
+
+#include <stdlib.h>
 
 enum { CHUNK = 4096 };
 
@@ -38,7 +40,7 @@ static ll_sound_facts facts_of(const ll_sound_options *o, size_t sections,
 {
     double highest = 0, samples = sections ? (double)(sections - 1) * (double)pause_samples(o) : 0;
     for (size_t i = 0; i < sections; i++) {
-        highest = fmax(highest, ll_peak(section[i].n, section[i].voltage_v));
+        highest = fmax(highest, ll_peak_level(section[i].n, section[i].voltage_v));
         samples += (double)section[i].n;
     }
     /* Silence has no peak to scale by: it stays silence at any scale. */
@@ -75,12 +77,10 @@ static bool write_sections(SNDFILE *file, size_t sections, const ll_sound_sectio
     return true;
 }
 
-static ll_status write_file(const char *path, const ll_sound_options *o, size_t sections,
-                            const ll_sound_section *section, double full_scale)
+/* Into an open file, and closes it; NULL when it could not be opened. */
+static ll_status fill(SNDFILE *file, const ll_sound_options *o, size_t sections,
+                      const ll_sound_section *section, double full_scale)
 {
-    const int subtype = o->format == LL_SOUND_FLOAT ? SF_FORMAT_FLOAT : SF_FORMAT_PCM_24;
-    SF_INFO info = {.samplerate = o->rate_hz, .channels = 1, .format = SF_FORMAT_WAV | subtype};
-    SNDFILE *file = sf_open(path, SFM_WRITE, &info);
     if (!file)
         return LL_FILE;
     /* The chunk that holds the peak holds the time of writing too: without it equal sounds make equal files. */
@@ -89,20 +89,59 @@ static ll_status write_file(const char *path, const ll_sound_options *o, size_t 
     return sf_close(file) == 0 && written ? LL_OK : LL_FILE;
 }
 
+static SF_INFO info_of(const ll_sound_options *o)
+{
+    const int subtype = o->format == LL_SOUND_FLOAT ? SF_FORMAT_FLOAT : SF_FORMAT_PCM_24;
+    return (SF_INFO){.samplerate = o->rate_hz, .channels = 1, .format = SF_FORMAT_WAV | subtype};
+}
+
+/* What can be refused before anything is written. */
+static ll_status prepare(const ll_sound_options *options, size_t sections,
+                         const ll_sound_section *section, ll_sound_facts *found)
+{
+    const ll_status status = check(options, sections, section);
+    if (status)
+        return status;
+    *found = facts_of(options, sections, section);
+    /* The scaling itself may round one bit above 1. */
+    return options->format == LL_SOUND_PCM_24 && found->peak > 1 + 1e-12 ? LL_CLIPS : LL_OK;
+}
+
 ll_status ll_sound_write(const char *path, const ll_sound_options *options, size_t sections,
                          const ll_sound_section *section, ll_sound_facts *facts)
 {
-    ll_status status = check(options, sections, section);
+    ll_sound_facts found;
+    ll_status status = prepare(options, sections, section, &found);
     if (status)
         return status;
-    const ll_sound_facts found = facts_of(options, sections, section);
-    /* The scaling itself may round one bit above 1. */
-    if (options->format == LL_SOUND_PCM_24 && found.peak > 1 + 1e-12)
-        return LL_CLIPS;
-    status = write_file(path, options, sections, section, found.full_scale_v);
+    SF_INFO info = info_of(options);
+    status = fill(sf_open(path, SFM_WRITE, &info), options, sections, section, found.full_scale_v);
     if (!status && facts)
         *facts = found;
     return status;
+}
+
+ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
+                          const ll_sound_section *section, unsigned char **bytes, size_t *size,
+                          ll_sound_facts *facts)
+{
+    ll_sound_facts found;
+    ll_sound_memory memory = {NULL, 0, 0, 0};
+    ll_status status = prepare(options, sections, section, &found);
+    if (status)
+        return status;
+    SF_INFO info = info_of(options);
+    status =
+        fill(ll_sound_memory_open(&memory, &info), options, sections, section, found.full_scale_v);
+    if (status) {
+        free(memory.bytes);
+        return status;
+    }
+    *bytes = memory.bytes;
+    *size = memory.size;
+    if (facts)
+        *facts = found;
+    return LL_OK;
 }
 
 #else
@@ -121,6 +160,15 @@ ll_status ll_sound_write(const char *path, const ll_sound_options *options, size
     (void)section;
     (void)facts;
     return LL_NO_SOUND;
+}
+
+ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
+                          const ll_sound_section *section, unsigned char **bytes, size_t *size,
+                          ll_sound_facts *facts)
+{
+    (void)bytes;
+    (void)size;
+    return ll_sound_write(NULL, options, sections, section, facts);
 }
 
 #endif

@@ -43,4 +43,9 @@ bool ll_sound_available(void);
 ll_status ll_sound_write(const char *path, const ll_sound_options *options, size_t sections,
                          const ll_sound_section *section, ll_sound_facts *facts);
 
+/* The same into memory: *size bytes that the caller frees with free. */
+ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
+                          const ll_sound_section *section, unsigned char **bytes, size_t *size,
+                          ll_sound_facts *facts);
+
 #endif

@@ -13,7 +13,7 @@
 static const double window_terms[4] = {0.35875, 0.48829, 0.14128, 0.01168};
 enum { LEAST_SAMPLES = 16 };
 
-double ll_peak(size_t n, const double *samples)
+double ll_peak_level(size_t n, const double *samples)
 {
     double peak = 0;
     for (size_t i = 0; i < n; i++)
@@ -21,7 +21,7 @@ double ll_peak(size_t n, const double *samples)
     return peak;
 }
 
-double ll_rms(size_t n, const double *samples)
+double ll_rms_level(size_t n, const double *samples)
 {
     double squares = 0;
     for (size_t i = 0; i < n; i++)

@@ -7,8 +7,8 @@
 #include <stddef.h>
 
 /* Both are 0 for no samples. */
-double ll_peak(size_t n, const double *samples);
-double ll_rms(size_t n, const double *samples);
+double ll_peak_level(size_t n, const double *samples);
+double ll_rms_level(size_t n, const double *samples);
 
 /* Amplitudes (peak values of sines) of the tones at frequency_hz[tones], by projection under a window of the Blackman-Harris
  * kind: another tone further off than ll_tone_resolution_hz leaks in by less than -90 dB. The amplitude of a decaying tone

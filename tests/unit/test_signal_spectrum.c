@@ -17,10 +17,10 @@ static void a_sines_rms_is_its_peak_over_root_two(void **state)
     (void)state;
     static double v[N];
     sine(1000, 0.25, N, v);
-    assert_relative(ll_rms(N, v), 0.25 / sqrt(2), 1e-12);
-    assert_relative(ll_peak(N, v), 0.25, 3e-3);
-    assert_close(ll_rms(0, NULL), 0, 0);
-    assert_close(ll_peak(0, NULL), 0, 0);
+    assert_relative(ll_rms_level(N, v), 0.25 / sqrt(2), 1e-12);
+    assert_relative(ll_peak_level(N, v), 0.25, 3e-3);
+    assert_close(ll_rms_level(0, NULL), 0, 0);
+    assert_close(ll_peak_level(0, NULL), 0, 0);
 }
 
 /* A strong tone beside weak ones, none of them on a bin. */

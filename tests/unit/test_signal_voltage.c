@@ -86,7 +86,7 @@ static void voltage_is_minus_the_rate_of_the_linkage(void **state)
     const double start = 100.37 / RATE, step = 0.01 / RATE;
     const ll_heard_string heard = {m, map, start};
     assert_ok(ll_voltage(1, &heard, RATE, N, v, NULL));
-    const double peak = ll_peak(N, v);
+    const double peak = ll_peak_level(N, v);
     for (int i = 0; i < N; i++) {
         const double t = (double)i / RATE - start;
         const double rate =
@@ -115,8 +115,8 @@ static void strings_sound_together_as_the_sum_of_each_alone(void **state)
     assert_ok(ll_voltage(1, &heard[1], RATE, N, second, NULL));
     for (int i = 0; i < N; i++)
         assert_close(both[i], first[i] + second[i], 1e-15);
-    assert_close(ll_peak(960, second), 0, 0); /* a strum: silent for 20 ms */
-    assert_true(ll_peak(N, second) > 0);
+    assert_close(ll_peak_level(960, second), 0, 0); /* a strum: silent for 20 ms */
+    assert_true(ll_peak_level(N, second) > 0);
     ll_motion_free(m[0]);
     ll_motion_free(m[1]);
     ll_linkage_map_free(map);
@@ -241,7 +241,7 @@ static void what_dies_away_leaves_the_rest_as_it_is(void **state)
     ll_linkage_map *map = map_of(straight, 0.1);
     assert_ok(ll_voltage(1, &(ll_heard_string){both, map, 0}, RATE, N, all, NULL));
     assert_ok(ll_voltage(1, &(ll_heard_string){first, map, 0}, RATE, N, alone, NULL));
-    const double peak = ll_peak(N, alone);
+    const double peak = ll_peak_level(N, alone);
     for (int i = RATE; i < N; i++)
         assert_close(all[i], alone[i], 1e-6 * peak);
     ll_motion_free(both);
@@ -295,7 +295,7 @@ static void failures_leave_the_voltage_untouched(void **state)
                      LL_BAD_VALUE);
     assert_close(v[0] + v[N - 1], 14, 0);
     assert_ok(ll_voltage(1, &(ll_heard_string){wild, map, 3}, RATE, N, v, NULL));
-    assert_close(ll_peak(N, v), 0, 0); /* it has not begun yet */
+    assert_close(ll_peak_level(N, v), 0, 0); /* it has not begun yet */
     assert_ok(ll_voltage(0, NULL, RATE, N, v, NULL));
     ll_motion_free(wild);
     ll_motion_free(tame);
