@@ -41,6 +41,7 @@ core.words = {
     { "pickup", "field(points: number[][])", "table", "flux density at each point {x, y, z} of a list" },
     { "pickup", "section{...}", "table", "mean of Bz over a part's cross-section at a height" },
     { "pickup", "poles{...}", "table", "what a gauss meter reads over the middle of each pole" },
+    { "pickup", "operating{...}", "table", "where on its curve each magnet works, means over its volume" },
     { "pickup", "winding{...}", "table", "what an ohm meter and an LCR bridge read, measured or computed" },
     { "pickup", "impedance{...}", "table", "resistance and inductance at each frequency, without own capacitance" },
     { "pickup", "sensitivity{...}", "table", "voltage for each string that moves at 1 m/s through its place of rest" },

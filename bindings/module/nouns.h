@@ -38,6 +38,8 @@ typedef struct bind_part {
     ll_vec3 north;
     ll_rotation turn;
     double charge;
+    int charged;          /* ll_charging */
+    double temperature_c; /* NaN: the pickup's */
     bool pole;
     ll_vec3 size_m;                       /* block */
     double diameter_m, inner_m, length_m; /* rod, ring (outer), screw (thread) */
@@ -94,6 +96,7 @@ typedef struct bind_pickup {
     ll_study *study;       /* owned; solves nothing until a reading needs it */
     double accuracy;       /* mesh error asked for, of a reading's largest value */
     double contact_gap_m;  /* air left where parts merely touch; 0: as the engine does */
+    double temperature_c;  /* of magnets that have none of their own */
 } bind_pickup;
 extern const bind_noun bind_noun_pickup;
 

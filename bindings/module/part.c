@@ -9,6 +9,9 @@
 #define FIELD(member) offsetof(bind_part, member)
 #define LENGTH .unit = UNIT_MM, .high = 1000, .above_low = true
 
+/* As ll_charging. */
+static const char *const charged_words[] = {"assembled", "alone", NULL};
+
 #define PART_FIELDS                                                                                \
     {"material", FIELD_MATERIAL, FIELD(material),                                                  \
      .meaning =                                                                                    \
@@ -19,6 +22,13 @@
         {"charge",      FIELD_NUMBER,                                                              \
          FIELD(charge), .meaning = "fraction of full magnetisation; 1 when left out",              \
          .low = -1,     .high = 1},                                                                \
+        {"charged", FIELD_CHOICE, FIELD(charged),                                                  \
+         .meaning = "when a magnet was charged: assembled, where it stands, when left out; or "    \
+                    "alone in air, to be built in later",                                          \
+         .words = charged_words},                                                                  \
+        {"temperature", FIELD_NUMBER, FIELD(temperature_c),                                        \
+         .meaning = "of a magnet; the pickup's when left out", .unit = UNIT_CELSIUS, .low = -40,   \
+         .high = 150},                                                                             \
         {"turn", FIELD_TURN, FIELD(turn),                                                          \
          .meaning = "{axis, degrees} or a list: turns about the centre", .unit = UNIT_DEG},        \
         {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},            \
@@ -91,6 +101,7 @@ static const bind_part part_defaults = {
     .along = {0, 0, 1},
     .turn = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}},
     .charge = 1,
+    .temperature_c = NAN,
 };
 
 static int make_block(lua_State *L);

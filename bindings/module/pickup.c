@@ -21,7 +21,11 @@ static const bind_field pickup_table[] = {
     {"contact_gap", FIELD_NUMBER, FIELD(contact_gap_m),
      .meaning = "air left where parts merely touch (default: steel joins, a magnet keeps 0.02)",
      .unit = UNIT_MM, .low = 0, .high = 1},
+    {"temperature", FIELD_NUMBER, FIELD(temperature_c),
+     .meaning = "of its magnets, unless they have their own (default 20)", .unit = UNIT_CELSIUS,
+     .low = -40, .high = 150},
 };
+static const bind_pickup pickup_defaults = {.temperature_c = LL_TABLES_CELSIUS};
 
 static int make_pickup(lua_State *L);
 
@@ -29,6 +33,7 @@ const bind_noun bind_noun_pickup = {.name = "pickup",
                                     .article = "a pickup",
                                     .type = "lodeloom.pickup",
                                     .size = sizeof(bind_pickup),
+                                    .defaults = &pickup_defaults,
                                     BIND_NOUN_FIELDS(pickup_table),
                                     .make = make_pickup};
 
@@ -63,6 +68,32 @@ const char *bind_coil_name(lua_State *L, const bind_pickup *pickup, size_t i)
                       : lua_pushfstring(L, "coil %I", (lua_Integer)i + 1);
 }
 
+/* Of a magnet, over that for which the tables hold. */
+static double warmer_k(const bind_pickup *pickup, const bind_part *part)
+{
+    const double own = isnan(part->temperature_c) ? pickup->temperature_c : part->temperature_c;
+    return own - LL_TABLES_CELSIUS;
+}
+
+/* Away from 20 degrees a magnet needs a coefficient. */
+static void check_temperatures(lua_State *L, bind_pickup *pickup, const char *place)
+{
+    for (size_t i = 0; i < pickup->parts.count; i++) {
+        const bind_part *part = bind_pickup_part(pickup, i);
+        const ll_material *m = part->material;
+        if (ll_material_kind(m) != LL_MAGNET || warmer_k(pickup, part) == 0 ||
+            ll_material_remanence_per_k(m) != 0)
+            continue;
+        pickup->head.wrong = true;
+        bind_mistake(L,
+                     "%s: %s: no temperature coefficient is known for its material (%s); leave "
+                     "'temperature' out, or describe the magnet by its figures at that "
+                     "temperature, with ll.magnet{...} and temperature = 20",
+                     place, bind_part_label(L, pickup, i), ll_material_name(m));
+        lua_pop(L, 1);
+    }
+}
+
 /* In the order of the list: part i of the pickup is part i of the scene. */
 static ll_status add_parts(const bind_pickup *pickup)
 {
@@ -74,7 +105,9 @@ static ll_status add_parts(const bind_pickup *pickup)
                               .pose = p->pose,
                               .material = p->material,
                               .north = p->north,
-                              .charge = p->charge};
+                              .charge = p->charge,
+                              .charged = (ll_charging)p->charged,
+                              .warmer_k = warmer_k(pickup, p)};
         status = ll_scene_add_part(pickup->scene, &part);
     }
     return status;
@@ -180,6 +213,9 @@ static void check_size(lua_State *L, const bind_pickup *pickup, const char *plac
 /* The box owns the scene from its first moment, so that an error leaks nothing. */
 static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
 {
+    check_temperatures(L, pickup, place);
+    if (pickup->head.wrong)
+        return;
     bind_demand(L, ll_scene_new(&pickup->scene), place);
     bind_demand(L, add_parts(pickup), place);
     bind_demand(L, add_coils(pickup), place);

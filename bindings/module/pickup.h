@@ -17,6 +17,8 @@ const char *bind_coil_label(lua_State *L, const bind_pickup *pickup, size_t i);
 
 /* Pushes the coil's name, or "coil 1". */
 const char *bind_coil_name(lua_State *L, const bind_pickup *pickup, size_t i);
+/* Pushes "pole 4" or "part 3", for tables. */
+const char *bind_part_name(lua_State *L, const bind_pickup *pickup, size_t i);
 
 /* One reading under way: the pickup, and "pickup 'neck': field" for messages. */
 typedef struct bind_reader {
@@ -29,6 +31,9 @@ typedef struct bind_reader {
 bind_reader bind_begin_reading(lua_State *L, const char *name);
 /* Reads the options at index 2 (none is an empty table), pushing their copy. */
 bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out);
+
+/* The part of that name, which must be the only one; raises otherwise. */
+size_t bind_find_part(const bind_reader *r, const char *name);
 
 /* The finest solution so far; NULL in a check. */
 const ll_solution *bind_ask_solution(const bind_reader *r);
@@ -88,6 +93,7 @@ void bind_offer_readings(lua_State *L);
 int bind_reading_field(lua_State *L);
 int bind_reading_section(lua_State *L);
 int bind_reading_poles(lua_State *L);
+int bind_reading_operating(lua_State *L);
 int bind_reading_winding(lua_State *L);
 int bind_reading_impedance(lua_State *L);
 int bind_reading_sensitivity(lua_State *L);
@@ -100,8 +106,9 @@ int bind_reading_listen(lua_State *L);
 int bind_reading_facts(lua_State *L);
 int bind_reading_draw(lua_State *L);
 int bind_reading_map(lua_State *L);
-extern const bind_noun bind_section_noun, bind_poles_noun, bind_winding_noun, bind_impedance_noun,
-    bind_sensitivity_noun, bind_linkage_noun, bind_crosstalk_noun, bind_pull_noun,
-    bind_microphony_noun, bind_output_noun, bind_listen_noun, bind_draw_noun, bind_map_noun;
+extern const bind_noun bind_section_noun, bind_poles_noun, bind_operating_noun, bind_winding_noun,
+    bind_impedance_noun, bind_sensitivity_noun, bind_linkage_noun, bind_crosstalk_noun,
+    bind_pull_noun, bind_microphony_noun, bind_output_noun, bind_listen_noun, bind_draw_noun,
+    bind_map_noun;
 
 #endif

@@ -83,8 +83,7 @@ static void refuse_part(const bind_reader *r, const char *name)
                r->place, quoted, quoted);
 }
 
-/* By name, which must be the only one of its kind. */
-static size_t find_part(const bind_reader *r, const char *name)
+size_t bind_find_part(const bind_reader *r, const char *name)
 {
     size_t found = 0, index = 0;
     for (size_t i = 0; i < r->pickup->parts.count; i++) {
@@ -123,7 +122,7 @@ int bind_reading_section(lua_State *L)
     section_options options = {0};
     if (!bind_reading_options(&r, &bind_section_noun, &options))
         options.part = NULL;
-    size_t index = options.part && !r.pickup->head.wrong ? find_part(&r, options.part) : 0;
+    size_t index = options.part && !r.pickup->head.wrong ? bind_find_part(&r, options.part) : 0;
     if (options.part && !r.pickup->head.wrong)
         check_plane(&r, index, options.at_m);
     double bz_t = bind_ask_section_bz(&r, index, options.at_m);
@@ -156,8 +155,7 @@ static const char *shown_pole(double bz_t)
     return fabs(bz_t) < weak_t ? "weak" : bz_t > 0 ? "N" : "S";
 }
 
-/* Pushes it. */
-static const char *pole_name(lua_State *L, const bind_pickup *pickup, size_t index)
+const char *bind_part_name(lua_State *L, const bind_pickup *pickup, size_t index)
 {
     const bind_part *part = bind_pickup_part(pickup, index);
     return part->name ? lua_pushstring(L, part->name)
@@ -169,7 +167,7 @@ static void pole_row(const bind_reader *r, size_t index, ll_vec3 b_t)
 {
     lua_State *L = r->L;
     int top = lua_gettop(L);
-    const char *name = pole_name(L, r->pickup, index);
+    const char *name = bind_part_name(L, r->pickup, index);
     bind_row_begin(L);
     bind_set_text(L, "pole", name);
     bind_set(L, "bz_mt", b_t.z);

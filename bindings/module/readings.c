@@ -28,23 +28,32 @@ int bind_reading_facts(lua_State *L)
 }
 
 const luaL_Reg bind_pickup_readings[] = {
-    {"field", bind_reading_field},         {"section", bind_reading_section},
-    {"poles", bind_reading_poles},         {"winding", bind_reading_winding},
-    {"impedance", bind_reading_impedance}, {"sensitivity", bind_reading_sensitivity},
-    {"linkage", bind_reading_linkage},     {"map", bind_reading_map},
-    {"draw", bind_reading_draw},           {"crosstalk", bind_reading_crosstalk},
-    {"pull", bind_reading_pull},           {"output", bind_reading_output},
-    {"listen", bind_reading_listen},       {"microphony", bind_reading_microphony},
-    {"facts", bind_reading_facts},         {NULL, NULL},
+    {"field", bind_reading_field},
+    {"section", bind_reading_section},
+    {"poles", bind_reading_poles},
+    {"operating", bind_reading_operating},
+    {"winding", bind_reading_winding},
+    {"impedance", bind_reading_impedance},
+    {"sensitivity", bind_reading_sensitivity},
+    {"linkage", bind_reading_linkage},
+    {"map", bind_reading_map},
+    {"draw", bind_reading_draw},
+    {"crosstalk", bind_reading_crosstalk},
+    {"pull", bind_reading_pull},
+    {"output", bind_reading_output},
+    {"listen", bind_reading_listen},
+    {"microphony", bind_reading_microphony},
+    {"facts", bind_reading_facts},
+    {NULL, NULL},
 };
 
 void bind_offer_readings(lua_State *L)
 {
     static const bind_noun *const nouns[] = {
-        &bind_section_noun,     &bind_poles_noun,   &bind_winding_noun, &bind_impedance_noun,
-        &bind_sensitivity_noun, &bind_linkage_noun, &bind_draw_noun,    &bind_map_noun,
-        &bind_crosstalk_noun,   &bind_pull_noun,    &bind_output_noun,  &bind_listen_noun,
-        &bind_microphony_noun,  &bind_pluck_noun,
+        &bind_section_noun,   &bind_poles_noun,       &bind_operating_noun, &bind_winding_noun,
+        &bind_impedance_noun, &bind_sensitivity_noun, &bind_linkage_noun,   &bind_draw_noun,
+        &bind_map_noun,       &bind_crosstalk_noun,   &bind_pull_noun,      &bind_output_noun,
+        &bind_listen_noun,    &bind_microphony_noun,  &bind_pluck_noun,
     };
     for (size_t i = 0; i < sizeof nouns / sizeof *nouns; i++)
         bind_offer_fields(L, nouns[i]);

@@ -55,6 +55,8 @@ ll_material_class ll_material_kind(const ll_material *m);
 double ll_material_conductivity_s_m(const ll_material *m);
 /* B at H = 0 in tesla; 0 for all but magnets. */
 double ll_material_remanence_t(const ll_material *m);
+/* The temperature for which tables and figures hold. */
+#define LL_TABLES_CELSIUS 20.0
 /* Reversible change of a magnet's remanence with temperature near 20 C, a share per kelvin; 0 where none is known. */
 double ll_material_remanence_per_k(const ll_material *m);
 /* Relative slope of the recoil line (magnets), initial permeability (steel), 1 (conductors). */

@@ -17,6 +17,7 @@ local function results()
         { "p:field(points)", p:field{ { 0, 0, 1 } } },
         { "p:section{...}", p:section{ part = "pole 1", at = -5 } },
         { "p:poles{...}", p:poles{} },
+        { "p:operating{...}", p:operating{} },
         { "p:winding{...}", p:winding{} },
         { "p:impedance{...}", p:impedance{ f = 1000 } },
         { "p:sensitivity{...}", p:sensitivity{ strings = s } },

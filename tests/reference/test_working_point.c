@@ -1,0 +1,167 @@
+/* test_working_point.c - where magnets work in open air, against published demagnetising factors.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "build.h"
+
+/* The part of that shape, north up, alone. */
+static ll_working_point alone(ll_shape shape, ll_material *m, double fineness)
+{
+    ll_scene *scene = new_scene();
+    add_magnet(scene, shape, mm(0, 0, 0), m, ll_vec(0, 0, 1));
+    ll_solution *s = solved(scene, fineness);
+    ll_working_point p;
+    assert_ok(ll_solution_working_point(s, 0, &p));
+    ll_solution_free(s);
+    return p;
+}
+
+/* -H / M of the means. */
+static double factor(ll_working_point p)
+{
+    return -p.h_a_m / (p.b_t / LL_MU0 - p.h_a_m);
+}
+
+/* Magnetometric factors of evenly magnetised rods (Chen, Brug and Goldfarb, IEEE Trans. Magn. 27 (1991) 3601, tables I and
+ * II, digits from the closed form 1 - K of Nagaoka), length over diameter. */
+static void rods_lie_on_the_load_line_of_chen_brug_and_goldfarb(void **state)
+{
+    (void)state;
+    static const double cases[][2] = {{0.1, 0.796677}, {0.5, 0.474490}, {1, 0.311577},
+                                      {2, 0.181864},   {3, 0.127769},   {5, 0.0799073}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
+        assert_relative(factor(alone(rod_mm(5, 5 * cases[i][0]), magnet(1, 1), 1)), cases[i][1],
+                        1e-3);
+}
+
+/* Square prisms and a bar (Aharoni, J. Appl. Phys. 83 (1998) 3432, eq. 1, from memory, its sum rule checked). */
+static void prisms_lie_on_the_load_line_of_aharoni(void **state)
+{
+    (void)state;
+    static const struct {
+        double x, y, z, factor;
+    } cases[] = {{10, 10, 1, 0.805078},    {10, 10, 5, 0.495922}, {10, 10, 10, 1.0 / 3},
+                 {5, 5, 10, 0.198316},     {5, 5, 25, 0.0883157}, {62, 12.7, 3.2, 0.741107},
+                 {62, 3.2, 12.7, 0.216984}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
+        assert_relative(
+            factor(alone(block_mm(cases[i].x, cases[i].y, cases[i].z), magnet(1, 1), 1)),
+            cases[i].factor, 2e-3);
+}
+
+/* Where -N M, with N for even magnetisation, meets the grade's curve. */
+static ll_working_point on_load_line(const char *grade, double n)
+{
+    ll_material *m;
+    assert_ok(ll_material_named(grade, &m));
+    double low = -200e3, high = 0, b = 0;
+    for (int k = 0; k < 60; k++) {
+        const double h = 0.5 * (low + high);
+        ll_material_b(m, h, &b, NULL);
+        *(h + n * (b / LL_MU0 - h) > 0 ? &high : &low) = h;
+    }
+    ll_material_free(m);
+    return (ll_working_point){b, low, low};
+}
+
+/* AlNiCo is not evenly magnetised: its ends work deeper down the curve and carry less, which spares the middle, so that the mean
+ * lies above the load line of the even rod by its magnetometric factor Nm, and below that by the fluxmetric Nf of the
+ * middle alone (both of the same paper, tables I and II). */
+static void alnico_rods_lie_between_the_load_lines_of_their_mean_and_their_middle(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *grade;
+        double ratio, nm, nf; /* length over diameter */
+    } cases[] = {{"AlNiCo 5", 3, 0.127769, 0.0479892},    {"AlNiCo 5", 5, 0.0799073, 0.0188912},
+                 {"AlNiCo 5", 10, 0.0411929, 0.00492653}, {"AlNiCo 2", 3, 0.127769, 0.0479892},
+                 {"AlNiCo 2", 5, 0.0799073, 0.0188912},   {"AlNiCo 8", 3, 0.127769, 0.0479892}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        ll_material *m;
+        assert_ok(ll_material_named(cases[i].grade, &m));
+        const ll_working_point p = alone(rod_mm(4.8, 4.8 * cases[i].ratio), m, 0.7),
+                               even = on_load_line(cases[i].grade, cases[i].nm),
+                               middle = on_load_line(cases[i].grade, cases[i].nf);
+        assert_true(p.b_t > even.b_t && p.b_t < middle.b_t);
+        assert_true(factor(p) < cases[i].nm && factor(p) > cases[i].nf);
+    }
+}
+
+/* The middle section of a rod on its ballistic load line: N = 0.0935061 at L / D = 2 for even magnetisation, same paper. */
+static void the_middle_of_a_rod_has_its_fluxmetric_factor(void **state)
+{
+    (void)state;
+    ll_scene *scene = new_scene();
+    add_magnet(scene, rod_mm(5, 10), mm(0, 0, 0), magnet(1, 1), ll_vec(0, 0, 1));
+    ll_solution *s = solved(scene, 1);
+    assert_relative(1 - section_t(s, 0, 0), 0.0935061, 2e-3);
+    ll_solution_free(s);
+}
+
+/* ---- temperature ---- */
+
+static void warmth_takes_its_share_and_no_more(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *name;
+        double per_k;
+    } cases[] = {
+        /* Reversible coefficients of remanence: jingxin-magnet.com (ferrite), china-magnet.net (NdFeB, -0.11 to -0.12 %),
+         * horizonmagnets.com (SmCo), tmcmagnetics.com (AlNiCo 5), read. */
+        {"ferrite C8", -0.0020},
+        {"NdFeB N42", -0.00115},
+        {"SmCo5", -0.0004},
+        {"AlNiCo 5", -0.0002}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        ll_scene *scene = new_scene();
+        ll_part part = {.name = "magnet",
+                        .shape = rod_mm(5, 17),
+                        .pose = ll_pose_at(mm(0, 0, 0)),
+                        .north = ll_vec(0, 0, 1),
+                        .charge = 1,
+                        .warmer_k = 40};
+        ll_material *m;
+        assert_ok(ll_material_named(cases[i].name, &m));
+        part.material = m;
+        assert_ok(ll_scene_add_part(scene, &part));
+        assert_relative(ll_scene_part(scene, 0)->charge, 1 + 40 * cases[i].per_k, 1e-12);
+        ll_material_free(m);
+        ll_scene_free(scene);
+    }
+}
+
+static void warmth_without_a_coefficient_is_refused(void **state)
+{
+    (void)state;
+    ll_scene *scene = new_scene();
+    ll_material *made = magnet(0.38, 1.05), *soft = steel(500);
+    ll_part part = {.name = "part",
+                    .shape = rod_mm(5, 17),
+                    .pose = ll_pose_at(mm(0, 0, 0)),
+                    .material = made,
+                    .north = ll_vec(0, 0, 1),
+                    .charge = 1,
+                    .warmer_k = 5};
+    assert_int_equal(ll_scene_add_part(scene, &part), LL_NO_COEFFICIENT);
+    assert_int_equal(ll_scene_part_count(scene), 0);
+    part.warmer_k = 0;
+    assert_ok(ll_scene_add_part(scene, &part));
+    part.material = soft;
+    part.warmer_k = 5;
+    assert_ok(ll_scene_add_part(scene, &part));
+    ll_material_free(made);
+    ll_material_free(soft);
+    ll_scene_free(scene);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(rods_lie_on_the_load_line_of_chen_brug_and_goldfarb),
+        cmocka_unit_test(prisms_lie_on_the_load_line_of_aharoni),
+        cmocka_unit_test(alnico_rods_lie_between_the_load_lines_of_their_mean_and_their_middle),
+        cmocka_unit_test(the_middle_of_a_rod_has_its_fluxmetric_factor),
+        cmocka_unit_test(warmth_takes_its_share_and_no_more),
+        cmocka_unit_test(warmth_without_a_coefficient_is_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
