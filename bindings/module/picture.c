@@ -73,8 +73,10 @@ void bind_draw(lua_State *L, const bind_sheet *sheet, bind_drawer drawer, const 
     picture_canvas **box = push_box(L);
     picture_format_of(sheet->file, &format);
     *box = picture_canvas_new(format, sheet->width_mm, sheet->height_mm);
-    if (!*box)
+    if (!*box) {
         bind_raise(L, "%s: not enough memory", sheet->place);
+        return;
+    }
     picture_canvas_describe(*box, sheet->title, sheet->words);
     drawer(picture_canvas_cairo(*box), what, sheet->width_mm, sheet->height_mm);
     if (!picture_canvas_bytes(*box, &bytes, &size))

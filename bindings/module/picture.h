@@ -4,9 +4,8 @@
 #define LL_BIND_PICTURE_H
 
 #include "fields.h"
+#include "picture/cairo_type.h"
 #include <stddef.h>
-
-typedef struct _cairo cairo_t; /* cairo's own: nothing here needs cairo.h */
 
 #define BIND_PICTURE_FILE "file to write below --out; .png, .svg or .pdf"
 

@@ -49,7 +49,7 @@ double picture_axes_left(cairo_t *cairo, const picture_axes *axes)
 static double widest_name(cairo_t *cairo, const picture_axes *axes)
 {
     double widest = 0;
-    for (size_t i = 0; i < axes->name_count; i++)
+    for (size_t i = 0; axes->x_names && i < axes->name_count; i++)
         widest = fmax(widest, picture_text_width(cairo, axes->x_names[i], PICTURE_TICK_MM, false));
     return widest;
 }

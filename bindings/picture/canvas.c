@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "canvas.h"
+#include "text.h"
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <stdlib.h>
@@ -11,7 +12,7 @@ struct picture_canvas {
     picture_format format;
     cairo_surface_t *surface;
     cairo_t *cairo;
-    char *title, *words; /* for SVG */
+    char *title, *words; /* for SVG and PDF */
     char *bytes;
     size_t size, room;
 };
@@ -34,6 +35,8 @@ bool picture_format_of(const char *file, picture_format *out)
 /* Appends; false when memory is short. */
 static bool append(picture_canvas *canvas, const char *bytes, size_t size)
 {
+    if (size == 0)
+        return true;
     if (canvas->room - canvas->size < size) {
         size_t room = 2 * canvas->room + size + 4096;
         char *grown = realloc(canvas->bytes, room);
@@ -115,14 +118,17 @@ cairo_t *picture_canvas_cairo(picture_canvas *canvas)
 
 void picture_canvas_describe(picture_canvas *canvas, const char *title, const char *words)
 {
+    canvas->title = strdup(title);
+    canvas->words = strdup(words);
+    if (!canvas->title || !canvas->words)
+        return;
+    picture_clean(canvas->title);
+    picture_clean(canvas->words);
     if (canvas->format == PICTURE_PDF) {
-        cairo_pdf_surface_set_metadata(canvas->surface, CAIRO_PDF_METADATA_TITLE, title);
-        cairo_pdf_surface_set_metadata(canvas->surface, CAIRO_PDF_METADATA_SUBJECT, words);
+        cairo_pdf_surface_set_metadata(canvas->surface, CAIRO_PDF_METADATA_TITLE, canvas->title);
+        cairo_pdf_surface_set_metadata(canvas->surface, CAIRO_PDF_METADATA_SUBJECT, canvas->words);
         /* An empty date keeps the clock out of the file. */
         cairo_pdf_surface_set_metadata(canvas->surface, CAIRO_PDF_METADATA_CREATE_DATE, "");
-    } else if (canvas->format == PICTURE_SVG) {
-        canvas->title = strdup(title);
-        canvas->words = strdup(words);
     }
 }
 

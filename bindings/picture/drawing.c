@@ -298,7 +298,7 @@ static void draw_balloons(cairo_t *cairo, const layout *l)
 {
     const picture_window *end = &l->window[END];
     double at[PICTURE_MOST_GROUPS], x = picture_window_x(end, l->y.to_mm) + 11;
-    size_t order[PICTURE_MOST_GROUPS];
+    size_t order[PICTURE_MOST_GROUPS] = {0};
     for (size_t g = 0; g < l->group_count; g++) { /* by height, from the top of the sheet */
         double y = picture_window_y(end, l->drawing->solids[l->groups[g].first].origin_mm.z);
         size_t i = g;

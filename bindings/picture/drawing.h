@@ -4,9 +4,8 @@
 #ifndef LL_PICTURE_DRAWING_H
 #define LL_PICTURE_DRAWING_H
 
+#include "cairo_type.h"
 #include "solid.h"
-
-typedef struct _cairo cairo_t;
 
 /* A string runs along y. */
 typedef struct picture_string {

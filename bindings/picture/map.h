@@ -4,9 +4,8 @@
 #ifndef LL_PICTURE_MAP_H
 #define LL_PICTURE_MAP_H
 
+#include "cairo_type.h"
 #include "solid.h"
-
-typedef struct _cairo cairo_t;
 
 typedef struct picture_map {
     const char *title, *caption; /* may be empty */

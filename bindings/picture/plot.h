@@ -4,10 +4,9 @@
 #ifndef LL_PICTURE_PLOT_H
 #define LL_PICTURE_PLOT_H
 
+#include "cairo_type.h"
 #include <stdbool.h>
 #include <stddef.h>
-
-typedef struct _cairo cairo_t; /* cairo's own, so that plain data need no cairo.h */
 
 /* Values that are not finite are gaps. */
 typedef struct picture_curve {

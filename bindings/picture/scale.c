@@ -2,7 +2,6 @@
 #include "scale.h"
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
 
 double picture_place(const picture_scale *scale, double value)
 {
@@ -97,12 +96,11 @@ size_t picture_ticks(const picture_scale *scale, double wanted,
 /* A minus sign as long as a plus sign is wide, in UTF-8, in place of the hyphen. */
 static void set_minus(char *text, size_t size)
 {
-    static const char minus[] = "\xe2\x88\x92";
-    size_t length = strlen(text);
-    if (*text != '-' || length + sizeof minus - 1 > size)
+    char digits[40];
+    if (*text != '-')
         return;
-    memmove(text + sizeof minus - 1, text + 1, length);
-    memcpy(text, minus, sizeof minus - 1);
+    snprintf(digits, sizeof digits, "%s", text + 1);
+    snprintf(text, size, "\xe2\x88\x92%s", digits);
 }
 
 void picture_tick_text(double value, double step, char *text, size_t size)

@@ -1,8 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "style.h"
+#include "text.h"
+#include <stdio.h>
 
 const picture_colour picture_ink = {0.13, 0.13, 0.15}, picture_grey = {0.45, 0.45, 0.48},
                      picture_pale = {0.87, 0.87, 0.88};
+
+enum { TEXT_ROOM = 256 };
 
 /* Height of capitals over the size of letters, in common sans serifs. */
 static const double capital_share = 0.72;
@@ -41,11 +45,20 @@ static void set_font(cairo_t *cairo, double size_mm, bool bold)
     cairo_set_font_size(cairo, size_mm);
 }
 
+/* A copy fit to be drawn; what is longer than any sheet is cut. */
+static void copy_clean(const char *text, char clean[TEXT_ROOM])
+{
+    snprintf(clean, TEXT_ROOM, "%s", text);
+    picture_clean(clean);
+}
+
 double picture_text_width(cairo_t *cairo, const char *text, double size_mm, bool bold)
 {
     cairo_text_extents_t extents;
+    char clean[TEXT_ROOM];
+    copy_clean(text, clean);
     set_font(cairo, size_mm, bold);
-    cairo_text_extents(cairo, text, &extents);
+    cairo_text_extents(cairo, clean, &extents);
     return extents.x_advance;
 }
 
@@ -54,11 +67,13 @@ static void draw_text(cairo_t *cairo, const char *text, double x_mm, double y_mm
                       picture_anchor anchor, double turn_rad, bool bold)
 {
     double width = picture_text_width(cairo, text, size_mm, bold);
+    char clean[TEXT_ROOM];
     cairo_save(cairo);
     cairo_translate(cairo, x_mm, y_mm);
     cairo_rotate(cairo, -turn_rad);
     cairo_move_to(cairo, -anchor.x * width, anchor.y * capital_share * size_mm);
-    cairo_show_text(cairo, text);
+    copy_clean(text, clean);
+    cairo_show_text(cairo, clean);
     cairo_new_path(cairo);
     cairo_restore(cairo);
 }
