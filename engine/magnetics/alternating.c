@@ -2,6 +2,7 @@
 #include "magnetics/alternating.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "magnetics/coil_source.h"
 #include "magnetics/krylov.h"
 #include "magnetics/skin.h"
 #include "magnetics/solution.h"
@@ -95,8 +96,11 @@ static ll_status make_driven(ll_alternating *a, size_t coil)
     own->change = calloc(a->length + 1, sizeof(double));
     if (!own->weight || !own->drive || !own->change)
         return LL_NO_MEMORY;
+    ll_status status = ll_coil_answered(a->solution, coil);
+    if (status)
+        return status;
     memcpy(own->drive, a->solution->coil[coil].x, a->n * sizeof(double));
-    ll_status status = ll_coil_weights(a->solution, coil, own->weight);
+    status = ll_coil_weights(a->solution, coil, own->weight);
     for (size_t b = 0; b < a->system->count && !status; b++)
         if (a->system->body[b].kind == LL_REACTION && ll_skin_conducts(&a->system->body[b]))
             status = add_coil_inside(a, coil, b, own->drive);

@@ -27,11 +27,9 @@ double ll_coil_winding_depth_m(const ll_coil *coil, ll_vec3 point_m)
     return fmin(radial, coil->shape.height_m / 2 - fabs(own.z));
 }
 
-bool ll_coil_hole_holds(const ll_coil *coil, ll_vec3 point_m)
+bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m)
 {
-    const ll_vec3 own = ll_to_own(&coil->pose, point_m);
-    return from_hole(&coil->shape, own) < coil->shape.build_m / 2 &&
-           fabs(own.z) < coil->shape.height_m / 2;
+    return from_hole(&coil->shape, own_m) < coil->shape.build_m / 2;
 }
 
 /* How far a ray from the coil's axis runs until it meets the winding's layer that has grown by `grow` from the hole. */

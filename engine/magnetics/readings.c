@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "base/dense.h"
 #include "field/source.h"
+#include "magnetics/coil_source.h"
 #include "magnetics/section.h"
 #include "magnetics/solution.h"
 #include "magnetics/system_data.h"
@@ -156,10 +157,11 @@ ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, 
 ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,
                              ll_vec3 *h_per_m)
 {
-    if (coil >= s->scene->coils)
-        return LL_NO_COIL;
+    ll_status status = ll_coil_answered(s, coil);
+    if (status)
+        return status;
     const ll_coil *c = &s->scene->coil[coil];
-    const ll_status status = ll_coil_h(&c->shape, &c->pose, c->turns, n, points_m, h_per_m);
+    status = ll_coil_h(&c->shape, &c->pose, c->turns, n, points_m, h_per_m);
     if (status)
         return status;
     ll_system_field(s->system, s->coil[coil].densities, n, points_m, h_per_m);
@@ -229,6 +231,8 @@ ll_status ll_solution_inductance(const ll_solution *s, size_t i, size_t j, doubl
     const size_t n = ll_system_unknowns(s->system);
     double air, *weight = malloc((n + 1) * sizeof *weight);
     ll_status status = weight ? ll_solution_air_inductance(s, i, j, &air) : LL_NO_MEMORY;
+    if (!status)
+        status = ll_coil_answered(s, j);
     if (!status)
         status = ll_coil_weights(s, i, weight);
     if (!status)

@@ -16,8 +16,8 @@ struct ll_scene {
 /* Another owner; ll_scene_free gives it up. */
 const ll_scene *ll_scene_share(const ll_scene *scene);
 
-/* True when a world point lies in the hole of the winding, between its two end planes. */
-bool ll_coil_hole_holds(const ll_coil *coil, ll_vec3 point_m);
+/* True when a point in the coil's own frame lies within the hole's outline, at whatever height. */
+bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m);
 /* How deep a world point lies inside the winding itself; negative outside. */
 double ll_coil_winding_depth_m(const ll_coil *coil, ll_vec3 point_m);
 

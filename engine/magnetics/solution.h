@@ -37,13 +37,7 @@ ll_status ll_coil_weights(const ll_solution *s, size_t coil, double *weight);
 /* Adds one body's share of such weights, for a source with this field and potential at the body's test points. */
 void ll_linkage_weights(const ll_body *body, const ll_vec3 *h, const double *psi, double *weight);
 
-/* Coil i's potential as a source: which branch it takes on a body depends on whether the body passes through the hole. */
-typedef struct ll_coil_source {
-    const ll_scene *scene;
-    const ll_system *system;
-    size_t coil;
-} ll_coil_source;
-ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
-                                   double *psi);
+/* LL_OK when the answer to one ampere in a coil is there; LL_NO_COIL, LL_RING_AROUND_COIL. */
+ll_status ll_coil_answered(const ll_solution *s, size_t coil);
 
 #endif

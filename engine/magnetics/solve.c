@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "base/dense.h"
 #include "field/source.h"
+#include "magnetics/coil_source.h"
 #include "magnetics/contact.h"
 #include "magnetics/history.h"
 #include "magnetics/solution.h"
@@ -86,38 +87,6 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
     return status;
 }
 
-/* ---- coils ---- */
-
-static bool passes_through(const ll_body *body, const ll_coil *coil)
-{
-    for (size_t i = 0; i < body->form->mesh->surface_nodes; i++)
-        if (ll_coil_hole_holds(coil, ll_to_world(&body->pose, body->form->mesh->node_m[i])))
-            return true;
-    return false;
-}
-
-/* The coil stands for a magnetised disc that fills its hole, M = turns / height there. In the hole H = -grad psi + M, so
- * the potential falls by M along the axis; above the winding the whole fall, `turns`, is behind. */
-ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
-                                   double *psi)
-{
-    const ll_coil_source *source = context;
-    const ll_coil *coil = &source->scene->coil[source->coil];
-    const ll_status status =
-        ll_coil_potential(&coil->shape, &coil->pose, coil->turns, n, points_m, psi);
-    if (status || !passes_through(ll_system_body(source->system, b), coil))
-        return status;
-    const double half = coil->shape.height_m / 2;
-    for (size_t i = 0; i < n; i++) {
-        const double z = ll_to_own(&coil->pose, points_m[i]).z;
-        if (z >= half)
-            psi[i] -= coil->turns;
-        else if (ll_coil_hole_holds(coil, points_m[i]))
-            psi[i] -= coil->turns * (z + half) / (2 * half);
-    }
-    return LL_OK;
-}
-
 /* ---- answers ---- */
 
 /* Takes x, which is freed on failure. */
@@ -149,6 +118,13 @@ void ll_answer_clear(ll_answer *answer)
     free(answer->x);
     free(answer->densities);
     *answer = (ll_answer){NULL, NULL};
+}
+
+ll_status ll_coil_answered(const ll_solution *s, size_t coil)
+{
+    if (coil >= s->scene->coils)
+        return LL_NO_COIL;
+    return s->coil[coil].x ? LL_OK : LL_RING_AROUND_COIL;
 }
 
 void ll_solution_free(ll_solution *s)
@@ -254,6 +230,9 @@ static ll_status find_answers(ll_solution *s, const ll_progress *progress, bool 
         if (!ll_progress_go_on(progress, 0.5 + 0.5 * (double)i / (double)s->scene->coils))
             return LL_CANCELLED;
         status = find_coil(s, i);
+        /* Its readings tell; all that does not need this coil goes on. */
+        if (status == LL_RING_AROUND_COIL)
+            status = LL_OK;
     }
     return status;
 }

@@ -77,6 +77,8 @@ static double *scaled_copy(const double *from, size_t n, double factor)
 static ll_status copy_answer(const ll_system *system, const ll_answer *from, double factor,
                              ll_answer *to)
 {
+    if (!from->x) /* the coil has none */
+        return LL_OK;
     to->x = scaled_copy(from->x, ll_system_unknowns(system), factor);
     to->densities = to->x ? ll_system_densities(system, to->x) : NULL;
     return to->densities ? LL_OK : LL_NO_MEMORY;

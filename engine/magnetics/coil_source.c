@@ -1,0 +1,125 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/coil_source.h"
+#include "field/source.h"
+#include "magnetics/scene_data.h"
+
+#include <limits.h>
+#include <stdlib.h>
+
+/* How often the way from a to b, both in the coil's frame, leaves the hole through its upper end: -1, 0 or 1. */
+static int ways_up(const ll_coil *coil, ll_vec3 a, ll_vec3 b)
+{
+    const double top = coil->shape.height_m / 2;
+    if ((a.z >= top) == (b.z >= top))
+        return 0;
+    const double share = (top - a.z) / (b.z - a.z);
+    const ll_vec3 at = ll_add(a, ll_scale(share, ll_sub(b, a)));
+    if (!ll_coil_outline_holds(coil, at))
+        return 0;
+    return b.z >= top ? 1 : -1;
+}
+
+/* Where a body is, seen from a coil. */
+typedef struct view {
+    const ll_coil *coil;
+    const ll_mesh *mesh;
+    ll_vec3 *node; /* [nodes], the coil's frame */
+    int *ways;     /* [nodes] times up through the hole on the way there; INT_MIN: not known yet */
+} view;
+
+/* Tells the unknown one of two neighbours from the known one. */
+static bool pass_on(const view *v, int i, int j, bool *changed)
+{
+    int *wi = &v->ways[i], *wj = &v->ways[j];
+    if (*wi == INT_MIN && *wj == INT_MIN)
+        return true;
+    const int step = ways_up(v->coil, v->node[i], v->node[j]);
+    *changed |= *wi == INT_MIN || *wj == INT_MIN;
+    if (*wi == INT_MIN)
+        *wi = *wj - step;
+    else if (*wj == INT_MIN)
+        *wj = *wi + step;
+    return *wj == *wi + step;
+}
+
+/* One sweep over all edges; false where two ways disagree. */
+static bool sweep(const view *v, bool *changed)
+{
+    for (size_t t = 0; t < v->mesh->tets; t++)
+        for (int i = 0; i < 4; i++)
+            for (int j = 0; j < i; j++)
+                if (!pass_on(v, v->mesh->tet[t][i], v->mesh->tet[t][j], changed))
+                    return false;
+    return true;
+}
+
+/* Counts from the lowest node, so that what stays below the coil is on the branch of its own potential. */
+static ll_status count_ways(const view *v)
+{
+    size_t lowest = 0;
+    for (size_t i = 0; i < v->mesh->nodes; i++) {
+        v->ways[i] = INT_MIN;
+        if (v->node[i].z < v->node[lowest].z)
+            lowest = i;
+    }
+    v->ways[lowest] = 0;
+    for (bool changed = true; changed;) {
+        changed = false;
+        if (!sweep(v, &changed))
+            return LL_RING_AROUND_COIL;
+    }
+    return LL_OK;
+}
+
+/* The node that point i of n belongs to: one of its triangle's for a test point. */
+static size_t node_of(const ll_mesh *mesh, bool at_nodes, size_t i)
+{
+    return at_nodes ? i : (size_t)mesh->triangle[i / LL_TEST_POINTS][0];
+}
+
+static double fall(const view *v, ll_vec3 at, size_t node)
+{
+    const double height = v->coil->shape.height_m, turns = v->coil->turns;
+    double fallen = v->ways[node] + ways_up(v->coil, v->node[node], at);
+    if (ll_coil_outline_holds(v->coil, at) && fabs(at.z) < height / 2)
+        fallen += at.z / height + 0.5;
+    return turns * fallen;
+}
+
+static void subtract_falls(const view *v, bool at_nodes, size_t n, const ll_vec3 *points_m,
+                           double *psi)
+{
+    for (size_t i = 0; i < n; i++)
+        psi[i] -= fall(v, ll_to_own(&v->coil->pose, points_m[i]), node_of(v->mesh, at_nodes, i));
+}
+
+static bool same_point(ll_vec3 a, ll_vec3 b)
+{
+    return a.x == b.x && a.y == b.y && a.z == b.z;
+}
+
+ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                   double *psi)
+{
+    const ll_coil_source *source = context;
+    const ll_coil *coil = &source->scene->coil[source->coil];
+    const ll_body *body = ll_system_body(source->system, b);
+    const ll_mesh *mesh = body->form->mesh;
+    view v = {coil, mesh, malloc(mesh->nodes * sizeof *v.node),
+              malloc(mesh->nodes * sizeof *v.ways)};
+    ll_status status = v.node && v.ways ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; !status && i < mesh->nodes; i++)
+        v.node[i] = ll_to_own(&coil->pose, ll_to_world(&body->pose, mesh->node_m[i]));
+    if (!status)
+        status = ll_coil_potential(&coil->shape, &coil->pose, coil->turns, n, points_m, psi);
+    if (!status)
+        status = count_ways(&v);
+    if (!status) {
+        const bool at_nodes =
+            n == mesh->nodes && same_point(points_m[0], ll_to_world(&body->pose, mesh->node_m[0]));
+        subtract_falls(&v, at_nodes, n, points_m, psi);
+    }
+    free(v.node);
+    free(v.ways);
+    return status;
+}
