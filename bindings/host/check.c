@@ -13,7 +13,7 @@ int host_list_mistakes(lua_State *L)
     int count = (int)lua_rawlen(L, -1);
     for (int i = 1; i <= count; i++) {
         lua_rawgeti(L, -1, i);
-        fprintf(stderr, "%s\n", host_explained(L));
+        host_say_mistake(L);
         lua_pop(L, 1);
     }
     lua_pop(L, 1);

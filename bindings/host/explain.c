@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "explain.h"
+#include "output.h"
 #include "sandbox.h"
+#include <stdio.h>
 
 /* explain.lua(message): the message in other words. */
 static int explain(lua_State *L)
@@ -12,13 +14,16 @@ static int explain(lua_State *L)
     return 1;
 }
 
-const char *host_explained(lua_State *L)
+void host_say_mistake(lua_State *L)
 {
+    size_t size;
     lua_pushcfunction(L, explain);
     lua_pushvalue(L, -2);
     if (lua_pcall(L, 1, 1, 0) == LUA_OK && lua_type(L, -1) == LUA_TSTRING)
         lua_replace(L, -2);
     else
         lua_pop(L, 1); /* then in Lua's words */
-    return lua_tostring(L, -1);
+    const char *text = lua_tolstring(L, -1, &size);
+    bind_write_plain(stderr, text, size);
+    fputc('\n', stderr);
 }

@@ -5,7 +5,7 @@
 
 #include <lua.h>
 
-/* Replaces the message on the top by one that says what is wrong and what to do, where Lua's is known; returns it. */
-const char *host_explained(lua_State *L);
+/* Prints the message on the top on standard error: what is wrong and what to do, where Lua's words for it are known. */
+void host_say_mistake(lua_State *L);
 
 #endif

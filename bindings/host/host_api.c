@@ -3,6 +3,7 @@
 #include "fault.h"
 #include "hash.h"
 #include "limits.h"
+#include "output.h"
 #include "rows.h"
 #include "settings.h"
 #include "source.h"
@@ -68,7 +69,7 @@ static int print(lua_State *L)
     const char *text = luaL_checklstring(L, 1, &size);
     const bool aside = settings->print_aside || host_is_for_machines(settings->format);
     if (!settings->dry)
-        fwrite(text, 1, size, aside ? stderr : stdout);
+        bind_write_plain(aside ? stderr : stdout, text, size);
     return 0;
 }
 

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "check.h"
 #include "commands.h"
+#include "header.h"
 #include "host_api.h"
 #include "nearest.h"
 #include "options.h"

@@ -6,6 +6,7 @@
 #include "explain.h"
 #include "fault.h"
 #include "hash.h"
+#include "header.h"
 #include "host_api.h"
 #include "kept.h"
 #include "module.h"
@@ -221,7 +222,7 @@ static int failed(lua_State *L, int code)
     }
     /* What follows from a mistake that was told before is none of its own. */
     if (!strstr(error_text(L), BIND_UNKNOWN))
-        fprintf(stderr, "%s\n", host_explained(L));
+        host_say_mistake(L);
     return HOST_WRONG;
 }
 
@@ -261,6 +262,9 @@ int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_
     }
     host_api_set_folder(L, path);
     const char *text = lua_tolstring(L, -1, &size);
+    const host_header header = host_header_of(text);
+    if (!host_header_suits(&header, path))
+        return HOST_WRONG;
     host_api_hash_source(L, text, size);
     text = behind_first_line(text, &size);
     if (!host_sandbox_load(sandbox, text, size, lua_pushfstring(L, "@%s", path)))

@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "source.h"
-#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <lauxlib.h>
@@ -122,43 +121,4 @@ bool host_push_file_below(lua_State *L, const char *folder, const char *relative
     int file = openat(at, name, O_RDONLY | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK);
     close(at);
     return file >= 0 && push_and_close(L, file);
-}
-
-/* For scandir. */
-static int is_script(const struct dirent *entry)
-{
-    const char *dot = strrchr(entry->d_name, '.');
-    return entry->d_name[0] != '.' && dot && strcmp(dot, ".lua") == 0;
-}
-
-/* The first comment line says what the script answers. */
-static void print_script(const char *folder, const char *name)
-{
-    char path[PATH_ROOM], line[200] = "";
-    if (snprintf(path, sizeof path, "%s/%s", folder, name) >= (int)sizeof path)
-        return;
-    FILE *file = fopen(path, "r");
-    if (!file)
-        return;
-    while (fgets(line, sizeof line, file) && strncmp(line, "#!", 2) == 0)
-        ;
-    fclose(file);
-    const char *text = line + strspn(line, "- ");
-    printf("%-24.*s %.*s\n", (int)(strrchr(name, '.') - name), name, (int)strcspn(text, "\r\n"),
-           text);
-}
-
-int host_list_scripts(void)
-{
-    const char *folder = host_scripts_folder();
-    struct dirent **entries = NULL;
-    int count = *folder ? scandir(folder, &entries, is_script, alphasort) : 0;
-    for (int i = 0; i < count; i++) {
-        print_script(folder, entries[i]->d_name);
-        free(entries[i]);
-    }
-    free(entries);
-    if (count <= 0)
-        fputs("lodeloom: no scripts are installed\n", stderr);
-    return count > 0 ? 0 : 1;
 }

@@ -19,7 +19,4 @@ bool host_push_file(lua_State *L, const char *path);
 /* Pushes the text of `relative` below the folder: no links on the way, regular files only. */
 bool host_push_file_below(lua_State *L, const char *folder, const char *relative);
 
-/* Prints a line for each script that came with the program. */
-int host_list_scripts(void);
-
 #endif

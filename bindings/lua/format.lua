@@ -12,6 +12,9 @@ local SIGNIFICANT = 4 -- digits of the largest value in print: results are good 
 -- Decimals beyond which no instrument and no ear tells values apart, by unit.
 local MOST_DECIMALS = { ["%"] = 1, cents = 1, dB = 2, G = 0 }
 
+-- Units of what is solved on a mesh; lengths and frequencies were given.
+local SOLVED = { mT = true, T = true, G = true, mWb = true, mV = true, H = true, mN = true }
+
 -- Columns in the same unit share their digits, so that bx beside bz does not show noise.
 local function group_of(column)
     local unit = core.unit(column)
@@ -87,8 +90,16 @@ local function pattern_for_value(value)
     return format("%%.%df", max(0, SIGNIFICANT - 1 - exponent))
 end
 
--- The printf format of a group: fixed decimals, no more than its values need.
-local function pattern_for(group, name)
+-- Decimals of the first digit that an error touches: what stands behind it says nothing (GUM, JCGM 100:2008, 7.2.6).
+local function decimals_of_error(group, name, error)
+    if not SOLVED[name] or (error or 0) == 0 then
+        return huge
+    end
+    return max(0, -floor(log(error * group.largest, 10)))
+end
+
+-- The printf format of a group: fixed decimals, no more than its values need and the error allows.
+local function pattern_for(group, name, error)
     if group.largest == 0 then
         return "%.0f"
     end
@@ -96,7 +107,8 @@ local function pattern_for(group, name)
     if (exponent < -4 or exponent > 8) and not MOST_DECIMALS[name] then
         return format("%%.%de", SIGNIFICANT - 1)
     end
-    local most = min(max(0, SIGNIFICANT - 1 - exponent), MOST_DECIMALS[name] or huge)
+    local most = min(max(0, SIGNIFICANT - 1 - exponent), MOST_DECIMALS[name] or huge,
+        decimals_of_error(group, name, error))
     for decimals = 0, most - 1 do
         if exact_with(decimals, group) then
             return format("%%.%df", decimals)
@@ -113,7 +125,7 @@ end
 local function printer(sheet)
     local patterns = {}
     for name, group in next, survey(sheet) do
-        patterns[name] = is_wide(group) and "wide" or pattern_for(group, name)
+        patterns[name] = is_wide(group) and "wide" or pattern_for(group, name, sheet.error)
     end
     return function(value, column)
         if value == nil then
@@ -122,7 +134,7 @@ local function printer(sheet)
             local pattern = patterns[group_of(column)]
             return without_minus_zero(format(pattern == "wide" and pattern_for_value(value) or pattern, value))
         end
-        return tostring(value)
+        return (gsub(tostring(value), "%c+", " ")) -- a cell is a single line
     end
 end
 

@@ -114,12 +114,13 @@ local function new(title, columns, rows, notes, place)
 end
 
 -- What C hands over: its rows are its own and sound.
-function core.result(title, columns, rows, notes)
+-- error: of what comes from the mesh, relative to the largest value.
+function core.result(title, columns, rows, notes, error)
     local names = {}
     for name in gmatch(columns, "%S+") do
         names[#names + 1] = name
     end
-    local sheet = { title = title, columns = names, rows = rows, notes = notes }
+    local sheet = { title = title, columns = names, rows = rows, notes = notes, error = error }
     sheet.row = row_metatable(sheet)
     for _, row in ipairs(rows) do
         setmetatable(row, sheet.row)

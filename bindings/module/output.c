@@ -22,6 +22,32 @@ void bind_show_progress(lua_State *L, const char *what, double share_done)
     fflush(stderr);
 }
 
+/* C0 and DEL, and C1 as UTF-8 has it (0xc2 0x80 to 0x9f); a carriage return only where a line ends. ECMA-48 and the
+ * terminals that follow it take commands from these. */
+static bool is_control(const unsigned char *at, size_t left)
+{
+    if (*at == '\r')
+        return left < 2 || at[1] != '\n';
+    if (*at < ' ' || *at == 0x7f)
+        return *at != '\n' && *at != '\t';
+    return *at == 0xc2 && left >= 2 && at[1] >= 0x80 && at[1] < 0xa0;
+}
+
+void bind_write_plain(FILE *to, const char *text, size_t size)
+{
+    const unsigned char *bytes = (const unsigned char *)text;
+    size_t written = 0;
+    for (size_t i = 0; i < size; i++) {
+        if (!is_control(bytes + i, size - i))
+            continue;
+        fwrite(text + written, 1, i - written, to);
+        fputc('?', to);
+        i += bytes[i] == 0xc2;
+        written = i + 1;
+    }
+    fwrite(text + written, 1, size - written, to);
+}
+
 /* A plain name: no folders, nothing hidden, nothing that a terminal or another system stumbles over. */
 static bool plain_name(const char *name)
 {
@@ -113,7 +139,7 @@ static int core_print_table(lua_State *L)
     const char *text = luaL_checklstring(L, 1, &size);
     if (settings->dry)
         return 0;
-    fwrite(text, 1, size, stdout);
+    bind_write_plain(stdout, text, size);
     if (strcmp(settings->format, "json") != 0)
         fputs(strcmp(settings->format, "csv") == 0 ? "\r\n" : "\n", stdout);
     return 0;

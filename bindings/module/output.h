@@ -5,11 +5,16 @@
 
 #include <lua.h>
 #include <stddef.h>
+#include <stdio.h>
 
 enum { BIND_PROGRESS_WIDTH = 60 };
 
 /* Progress on a terminal, one line written over; `what` NULL wipes it. Nothing when it is not wanted. */
 void bind_show_progress(lua_State *L, const char *what, double share_done);
+
+/* Writes a text of a script's so that it can do nothing to a terminal: control characters, but for line ends and tabs, become
+ * question marks. */
+void bind_write_plain(FILE *to, const char *text, size_t size);
 
 /* Writes a whole file or none: to a temporary name first, then renamed. Under a host only below its folder. Raises. */
 void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t size);

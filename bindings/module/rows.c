@@ -100,6 +100,7 @@ static void note_mesh_error(lua_State *L)
 
 int bind_result_end(lua_State *L, const char *columns, const char *title)
 {
+    const double error = bind_settings_of(L)->mesh_error;
     note_mesh_error(L);
     int rows = lua_gettop(L) - 1;
     bind_push_core(L);
@@ -108,7 +109,8 @@ int bind_result_end(lua_State *L, const char *columns, const char *title)
     lua_pushstring(L, columns);
     lua_pushvalue(L, rows);
     lua_pushvalue(L, rows + 1);
-    lua_call(L, 4, 1);
+    lua_pushnumber(L, fmax(error, 0));
+    lua_call(L, 5, 1);
     lua_replace(L, rows);
     lua_settop(L, rows);
     return 1;

@@ -6,6 +6,10 @@ program=$1 seconds=$2 folder=$3
 here=$(cd "$(dirname "$0")" && pwd)
 mkdir -p "$folder/corpus" "$folder/seeds"
 cp "$here"/../scripts/*.lua "$here"/../hostile/*.lua "$here"/../../scripts/*.lua "$folder/seeds"
+# Of odd length, so that they are checked: solving them takes long under the sanitizers.
+for seed in "$folder"/seeds/*.lua; do
+    (($(stat -c %s "$seed") % 2 == 1)) || echo >> "$seed"
+done
 # Beginnings for caller.lua: any bytes will do.
 for i in 1 2 3 4; do
     for mode in L D; do
@@ -14,5 +18,5 @@ for i in 1 2 3 4; do
 done
 # A leak in an input that ran out of time is as real as any other.
 cd "$folder"
-"$program" -max_total_time="$seconds" -max_len=4096 -timeout=60 -rss_limit_mb=3000 -detect_leaks=1 -print_final_stats=1 \
+"$program" -max_total_time="$seconds" -max_len=4096 -timeout=300 -rss_limit_mb=3000 -detect_leaks=1 -print_final_stats=1 \
     -dict="$here/words.dict" corpus seeds

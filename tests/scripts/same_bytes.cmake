@@ -1,0 +1,21 @@
+# same_bytes.cmake - SCRIPT says the same, byte for byte, with one thread, with two, and again; so does its stamp.
+# SPDX-License-Identifier: GPL-3.0-or-later
+cmake_minimum_required(VERSION 3.25)
+function(say_it out)
+  execute_process(COMMAND ${PROGRAM} run --quiet --stamp ${ARGN} ${SCRIPT} b=2 a=1 RESULT_VARIABLE status
+                  OUTPUT_VARIABLE text ERROR_VARIABLE faults TIMEOUT 400)
+  if(NOT status EQUAL 0)
+    message(FATAL_ERROR "${faults}")
+  endif()
+  set(${out} "${text}" PARENT_SCOPE)
+endfunction()
+say_it(one --threads 1)
+say_it(two --threads 2)
+set(ENV{OMP_NUM_THREADS} 3)
+say_it(three)
+if(NOT one STREQUAL two OR NOT one STREQUAL three)
+  message(SEND_ERROR "one thread:\n${one}\ntwo:\n${two}\nthree:\n${three}")
+endif()
+if(NOT one MATCHES "stamp: lodeloom [0-9.]+, [a-z.]+ [0-9a-f]+, with a=1 b=2\n$")
+  message(SEND_ERROR "no stamp at the end of\n${one}")
+endif()
