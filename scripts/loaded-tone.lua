@@ -5,6 +5,8 @@
 -- The coil is given as a meter reads it: resistance, inductance, own capacitance. With figures of your own:
 --
 --   lodeloom run loaded-tone r=8100 l=4.4 c_pf=90 pot=500e3 cap_nf=22
+--
+-- With picture=cable.png and --out . it also draws gain and phase with cables of several lengths.
 
 local coil = ll.lumped{ r = given.r or 7500, l = given.l or 2.5, c = (given.c_pf or 110) * ll.pf }
 local pot = given.pot or 250e3
@@ -41,3 +43,13 @@ answer:note("f_hz and rise_db: the peak, and its height over the low notes; with
 answer:note("f_minus3_hz: above it more than 3 dB are lost against the low notes")
 answer:note("low_db: the low notes against what the strings make in the coil")
 answer:print()
+
+if given.picture then
+    local curves = ll.table{ title = "What the cable does", columns = { "circuit", "f_hz", "gain_db", "phase_deg" } }
+    for i = 3, 6 do
+        for _, row in ipairs(cases[i][2]:response{ f = ll.log_range(50, 20000, 40) }) do
+            curves:add{ circuit = cases[i][1], f_hz = row.f_hz, gain_db = row.gain_db, phase_deg = row.phase_deg }
+        end
+    end
+    curves:plot{ file = given.picture, x = "f_hz", by = "circuit" }
+end

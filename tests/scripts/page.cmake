@@ -1,7 +1,7 @@
-# first_hour.cmake - the pieces of docs/first-hour.md, put together as the reader does, are a script without mistakes.
+# page.cmake - the pieces of docs/PAGE.md, put together as the reader does, are a script without mistakes.
 # SPDX-License-Identifier: GPL-3.0-or-later
 cmake_minimum_required(VERSION 3.25)
-file(READ ${CMAKE_CURRENT_LIST_DIR}/../../docs/first-hour.md manual)
+file(READ ${CMAKE_CURRENT_LIST_DIR}/../../docs/${PAGE}.md manual)
 set(script "")
 string(FIND "${manual}" "```lua\n" start)
 while(NOT start EQUAL -1)
@@ -14,10 +14,10 @@ while(NOT start EQUAL -1)
   string(FIND "${manual}" "```lua\n" start)
 endwhile()
 if(script STREQUAL "")
-  message(FATAL_ERROR "docs/first-hour.md holds no script")
+  message(FATAL_ERROR "docs/${PAGE}.md holds no script")
 endif()
-file(WRITE ${OUT}/first-hour.lua "${script}")
-execute_process(COMMAND ${PROGRAM} check ${OUT}/first-hour.lua RESULT_VARIABLE status
+file(WRITE ${OUT}/${PAGE}.lua "${script}")
+execute_process(COMMAND ${PROGRAM} check ${OUT}/${PAGE}.lua RESULT_VARIABLE status
                 OUTPUT_VARIABLE stdout ERROR_VARIABLE stderr)
 if(NOT status EQUAL 0)
   message(FATAL_ERROR "${stdout}${stderr}")
