@@ -31,6 +31,26 @@ static const bind_field row_table[] = {
      .meaning = "direction of the row; x when left out", .words = row_axes},
 };
 
+typedef struct cover_options {
+    ll_vec3 size_m, at_m;
+    double thickness_m;
+    const ll_material *material;
+    const char *name;
+} cover_options;
+
+static const bind_field cover_table[] = {
+    {"size", FIELD_PLACE, offsetof(cover_options, size_m), .meaning = "outer edges {x, y, z}",
+     .required = true, .unit = UNIT_MM, .high = 1000, .above_low = true},
+    {"at", FIELD_PLACE, offsetof(cover_options, at_m), .meaning = "the middle of that box",
+     .required = true, .unit = UNIT_MM, .low = -1e4, .high = 1e4},
+    {"thickness", FIELD_NUMBER, offsetof(cover_options, thickness_m), .meaning = "of the sheet",
+     .required = true, .unit = UNIT_MM, .high = 10, .above_low = true},
+    {"material", FIELD_MATERIAL, offsetof(cover_options, material),
+     .meaning = "such as \"nickel silver\", \"brass\" or ll.conductor{...}", .required = true},
+    {"name", FIELD_TEXT, offsetof(cover_options, name),
+     .meaning = "\"cover\" when left out: cover top, cover bass side, ..."},
+};
+
 typedef struct title_options {
     const char *title;
 } title_options;
@@ -85,6 +105,10 @@ static const bind_field plot_table[] = {
 };
 
 static const bind_noun nouns[] = {
+    {.name = "cover",
+     .article = "a cover",
+     .size = sizeof(cover_options),
+     BIND_NOUN_FIELDS(cover_table)},
     {.name = "plot",
      .article = "a plot",
      .size = sizeof(plot_options),

@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "base/dense.h"
 #include "magnetics/coil_source.h"
+#include "magnetics/currents.h"
 #include "magnetics/krylov.h"
 #include "magnetics/skin.h"
 #include "magnetics/solution.h"
@@ -22,19 +23,31 @@ typedef struct ll_lossy {
     bool owned;
 } ll_lossy;
 
+/* One pattern of currents in the sheets as a source of the bodies. */
+typedef struct ll_sheet_source {
+    double *weight; /* [n] what it links of an answer, over mu0 */
+    double *rhs;    /* [n] its potential on the right-hand side of the static system */
+    double *drive;  /* [n] its potential inside bodies where w is only what they add */
+} ll_sheet_source;
+
 /* One coil's ampere. */
 typedef struct ll_driven {
     double *weight; /* [n] see ll_coil_weights */
     double *drive;  /* [n] the static potential inside the bodies, whole */
-    double
-        *change; /* [2 n] of the unknowns at the frequency set last: real parts, imaginary parts */
+    double *
+        change; /* [length] at the frequency set last: of the n unknowns, real and imaginary parts, then
+                        the amplitudes of the patterns, likewise */
+    double complex *flux_wb; /* [patterns] what the patterns link of the static field */
 } ll_driven;
 
 struct ll_alternating {
     const ll_solution *solution;
     const ll_system *system;
     size_t n;      /* the system's unknowns */
-    size_t length; /* of a change: real parts, imaginary parts */
+    size_t length; /* of a change */
+    double omega;
+    ll_currents currents;
+    ll_sheet_source *sheet; /* of each pattern */
     bool is_static;
     ll_lossy *lossy;   /* of each body */
     ll_driven *driven; /* of each coil */
@@ -42,11 +55,23 @@ struct ll_alternating {
 
 /* ---- making ---- */
 
+/* Twins have the same regions. */
+static bool conduct_alike(const ll_alternating *a, size_t b, size_t other)
+{
+    const ll_body *body = &a->system->body[b], *twin = &a->system->body[other];
+    const ll_part *part = a->solution->scene->part;
+    for (size_t r = 0; r < body->regions; r++)
+        if (ll_material_conductivity_s_m(part[body->region[r].part].material) !=
+            ll_material_conductivity_s_m(part[twin->region[r].part].material))
+            return false;
+    return true;
+}
+
 static const ll_lossy *twin_before(const ll_alternating *a, size_t b)
 {
     const ll_system *s = a->system;
     for (size_t k = 0; k < b; k++)
-        if (s->body[k].interior == s->body[b].interior)
+        if (s->body[k].interior == s->body[b].interior && conduct_alike(a, k, b))
             return &a->lossy[k];
     return NULL;
 }
@@ -56,7 +81,7 @@ static ll_status make_lossy(ll_alternating *a, size_t b)
     const ll_body *body = &a->system->body[b];
     ll_lossy *own = &a->lossy[b];
     const ll_lossy *twin = twin_before(a, b);
-    if (!ll_skin_conducts(body))
+    if (!ll_skin_conducts(body, a->solution->scene))
         return LL_OK;
     a->is_static = false;
     if (twin) {
@@ -91,19 +116,128 @@ static ll_status add_coil_inside(const ll_alternating *a, size_t coil, size_t b,
 static ll_status make_driven(ll_alternating *a, size_t coil)
 {
     ll_driven *own = &a->driven[coil];
+    const size_t patterns = a->currents.patterns;
     own->weight = malloc((a->n + 1) * sizeof(double));
     own->drive = malloc((a->n + 1) * sizeof(double));
     own->change = calloc(a->length + 1, sizeof(double));
-    if (!own->weight || !own->drive || !own->change)
+    own->flux_wb = calloc(patterns + 1, sizeof *own->flux_wb);
+    if (!own->weight || !own->drive || !own->change || !own->flux_wb)
         return LL_NO_MEMORY;
     ll_status status = ll_coil_answered(a->solution, coil);
     if (status)
         return status;
-    memcpy(own->drive, a->solution->coil[coil].x, a->n * sizeof(double));
+    const double *x = a->solution->coil[coil].x;
+    memcpy(own->drive, x, a->n * sizeof(double));
     status = ll_coil_weights(a->solution, coil, own->weight);
     for (size_t b = 0; b < a->system->count && !status; b++)
-        if (a->system->body[b].kind == LL_REACTION && ll_skin_conducts(&a->system->body[b]))
+        if (a->system->body[b].kind == LL_REACTION &&
+            ll_skin_conducts(&a->system->body[b], a->solution->scene))
             status = add_coil_inside(a, coil, b, own->drive);
+    for (size_t k = 0; k < patterns; k++)
+        own->flux_wb[k] = a->currents.linkage_wb[coil * patterns + k] +
+                          LL_MU0 * ll_dense_dot(a->n, a->sheet[k].weight, x);
+    return status;
+}
+
+/* ---- sheets as sources ---- */
+
+/* Values that are there already, given as a source. */
+static ll_status stored_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                  double *psi)
+{
+    (void)b;
+    (void)points_m;
+    memcpy(psi, context, n * sizeof *psi);
+    return LL_OK;
+}
+
+/* Weights from the test points of a body's surface; psi and h_n are [patterns][points]. */
+static void add_weights(ll_alternating *a, const ll_body *body, const ll_vec3 *normal,
+                        const double *psi, const double *h_n, ll_vec3 *h)
+{
+    const size_t n = LL_TEST_POINTS * body->form->mesh->triangles;
+    for (size_t k = 0; k < a->currents.patterns; k++) {
+        for (size_t i = 0; i < n; i++)
+            h[i] = ll_scale(h_n[k * n + i], normal[i]);
+        ll_linkage_weights(body, h, psi + k * n, a->sheet[k].weight);
+    }
+}
+
+/* Potentials at n points of body b as sources on its right-hand side. */
+static ll_status add_sources(ll_alternating *a, size_t b, size_t n, double *psi)
+{
+    const ll_body *body = &a->system->body[b];
+    ll_status status = LL_OK;
+    for (size_t k = 0; k < a->currents.patterns && !status; k++) {
+        status = ll_system_source(a->system, b, stored_potential, psi + k * n, a->sheet[k].rhs);
+        if (body->kind == LL_REACTION)
+            memcpy(a->sheet[k].drive + body->w, psi + k * n, n * sizeof *psi);
+    }
+    return status;
+}
+
+static ll_status meet_sheets_inside(ll_alternating *a, size_t b)
+{
+    const ll_body *body = &a->system->body[b];
+    const size_t n = body->form->mesh->nodes, m = a->currents.patterns;
+    ll_vec3 *at = malloc(2 * n * sizeof *at);
+    double *psi = malloc((2 * m * n + 1) * sizeof *psi);
+    ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
+        ll_body_to_world(body, n, body->form->mesh->node_m, at);
+        memset(at + n, 0, n * sizeof *at);
+        status = ll_currents_at_body(&a->currents, body, n, at, at + n, psi, psi + m * n);
+    }
+    if (!status)
+        status = add_sources(a, b, n, psi);
+    free(at);
+    free(psi);
+    return status;
+}
+
+static ll_status meet_sheets(ll_alternating *a, size_t b)
+{
+    const ll_body *body = &a->system->body[b];
+    const size_t n = LL_TEST_POINTS * body->form->mesh->triangles, m = a->currents.patterns;
+    ll_vec3 *at = malloc(3 * n * sizeof *at), *normal = at ? at + n : NULL;
+    double *psi = malloc((2 * m * n + 1) * sizeof *psi);
+    ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
+        ll_body_to_world(body, n, body->form->test_m, at);
+        for (size_t i = 0; i < n; i++)
+            normal[i] = ll_rotate(&body->pose.rotation,
+                                  ll_panels_normal(body->form->panels, i / LL_TEST_POINTS));
+        status = ll_currents_at_body(&a->currents, body, n, at, normal, psi, psi + m * n);
+    }
+    if (!status)
+        add_weights(a, body, normal, psi, psi + m * n, normal + n);
+    if (!status)
+        status = body->kind == LL_TOTAL ? add_sources(a, b, n, psi) : meet_sheets_inside(a, b);
+    free(at);
+    free(psi);
+    return status;
+}
+
+static ll_status make_sheets(ll_alternating *a)
+{
+    ll_status status = ll_currents_find(a->solution, &a->currents);
+    if (status)
+        return status;
+    const size_t m = a->currents.patterns;
+    a->is_static = a->is_static && m == 0;
+    a->length = 2 * a->n + 2 * m;
+    a->sheet = calloc(m + 1, sizeof *a->sheet);
+    if (!a->sheet)
+        return LL_NO_MEMORY;
+    for (size_t k = 0; k < m; k++) {
+        a->sheet[k].weight = calloc(3 * a->n + 1, sizeof(double));
+        if (!a->sheet[k].weight)
+            return LL_NO_MEMORY;
+        a->sheet[k].rhs = a->sheet[k].weight + a->n;
+        a->sheet[k].drive = a->sheet[k].weight + 2 * a->n;
+    }
+    for (size_t b = 0; b < a->system->count && m > 0 && !status; b++)
+        status = meet_sheets(a, b);
     return status;
 }
 
@@ -115,13 +249,14 @@ ll_status ll_alternating_new(const ll_solution *solution, ll_alternating **out)
     a->solution = solution;
     a->system = solution->system;
     a->n = ll_system_unknowns(solution->system);
-    a->length = 2 * a->n;
     a->is_static = true;
     a->lossy = calloc(a->system->count + 1, sizeof *a->lossy);
     a->driven = calloc(solution->scene->coils + 1, sizeof *a->driven);
     ll_status status = a->lossy && a->driven ? LL_OK : LL_NO_MEMORY;
     for (size_t b = 0; b < a->system->count && !status; b++)
         status = make_lossy(a, b);
+    if (!status)
+        status = make_sheets(a);
     for (size_t i = 0; i < solution->scene->coils && !status; i++)
         status = make_driven(a, i);
     if (status)
@@ -131,20 +266,30 @@ ll_status ll_alternating_new(const ll_solution *solution, ll_alternating **out)
     return status;
 }
 
+static void free_lossy(ll_lossy *lossy)
+{
+    if (lossy->owned) {
+        ll_interior_free(lossy->real);
+        ll_interior_free(lossy->imag);
+    }
+}
+
 void ll_alternating_free(ll_alternating *a)
 {
     if (!a)
         return;
     for (size_t b = 0; a->lossy && b < a->system->count; b++)
-        if (a->lossy[b].owned) {
-            ll_interior_free(a->lossy[b].real);
-            ll_interior_free(a->lossy[b].imag);
-        }
+        free_lossy(&a->lossy[b]);
     for (size_t i = 0; a->driven && i < a->solution->scene->coils; i++) {
         free(a->driven[i].weight);
         free(a->driven[i].drive);
         free(a->driven[i].change);
+        free(a->driven[i].flux_wb);
     }
+    for (size_t k = 0; a->sheet && k < a->currents.patterns; k++)
+        free(a->sheet[k].weight);
+    ll_currents_clear(&a->currents);
+    free(a->sheet);
     free(a->lossy);
     free(a->driven);
     free(a);
@@ -182,7 +327,9 @@ static ll_status set_body(ll_alternating *a, size_t b, double f_hz)
     double(*size)[3] = malloc(tets * sizeof *size);
     const double *w = a->solution->bias.x + body->w;
     ll_status status =
-        change && size && ll_skin_body(body, w, f_hz, change, size) ? LL_OK : LL_NO_MEMORY;
+        change && size && ll_skin_body(body, a->solution->scene, w, f_hz, change, size)
+            ? LL_OK
+            : LL_NO_MEMORY;
     if (!status)
         status = factorise_size(body, own->real, (const double(*)[3])size);
     if (!status) {
@@ -215,23 +362,86 @@ static ll_status solve_inside(const ll_alternating *a, size_t b, double *w)
     return ll_interior_solve(factor, a->system->work[b], w, w);
 }
 
-/* The inside half of both parts of y = P^-1 A x. */
-static ll_status smooth_inside(const ll_alternating *a, size_t b, const double *x, double *y)
+/* Amplitude of a pattern for the flux that it links: (1 + j w tau) i + j w flux = 0. */
+static double complex answer_to(const ll_alternating *a, size_t k, double complex flux_wb)
+{
+    const double complex s = I * a->omega;
+    return -s * flux_wb / (1 + s * a->currents.time_s[k]);
+}
+
+/* Amplitudes that the bodies' unknowns x [2 n] drive. */
+static void drive_sheets(const ll_alternating *a, const double *x, double complex *amplitude)
+{
+    for (size_t k = 0; k < a->currents.patterns; k++) {
+        const double *weight = a->sheet[k].weight;
+        amplitude[k] = answer_to(
+            a, k,
+            LL_MU0 * (ll_dense_dot(a->n, weight, x) + I * ll_dense_dot(a->n, weight, x + a->n)));
+    }
+}
+
+/* Sums over the patterns, [2 n] each: their right-hand sides, and their potentials inside magnets. */
+static void sum_sheets(const ll_alternating *a, const double complex *amplitude, double *rhs,
+                       double *drive)
+{
+    memset(rhs, 0, 2 * a->n * sizeof *rhs);
+    memset(drive, 0, 2 * a->n * sizeof *drive);
+    for (size_t k = 0; k < a->currents.patterns; k++)
+        for (int part = 0; part < 2; part++) {
+            const double f = part ? cimag(amplitude[k]) : creal(amplitude[k]);
+            ll_dense_add(a->n, f, a->sheet[k].rhs, rhs + part * a->n);
+            ll_dense_add(a->n, f, a->sheet[k].drive, drive + part * a->n);
+        }
+}
+
+/* out[nodes] += what the frequency adds to the matrix inside body b, times u [2 n]. */
+static ll_status add_change(const ll_alternating *a, size_t b, int part, double f, const double *u,
+                            double *out)
 {
     const ll_body *body = &a->system->body[b];
     const ll_lossy *own = &a->lossy[b];
     const size_t nodes = body->form->mesh->nodes;
+    const double *mine = u + (part ? a->n : 0), *other = u + (part ? 0 : a->n);
+    if (!own->real)
+        return LL_OK;
+    const ll_status status = add_product(own->real, nodes, f, mine + body->w, out);
+    return status ? status : add_product(own->imag, nodes, part ? f : -f, other + body->w, out);
+}
+
+/* Room for one product: sums over the sheets, and the whole potential inside bodies. */
+typedef struct ll_room {
+    double complex *amplitude; /* [patterns] */
+    double *rhs, *potential;   /* [2 n] each */
+} ll_room;
+
+static ll_status room_new(const ll_alternating *a, ll_room *room)
+{
+    room->amplitude = malloc((a->currents.patterns + 1) * sizeof *room->amplitude);
+    room->rhs = malloc((4 * a->n + 1) * sizeof *room->rhs);
+    room->potential = room->rhs ? room->rhs + 2 * a->n : NULL;
+    return room->amplitude && room->rhs ? LL_OK : LL_NO_MEMORY;
+}
+
+static void room_free(ll_room *room)
+{
+    free(room->amplitude);
+    free(room->rhs);
+}
+
+/* The inside half of both parts of y = P^-1 A x, where A holds the sheets' answer to x. */
+static ll_status smooth_inside(const ll_alternating *a, size_t b, const double *x,
+                               const ll_room *room, double *y)
+{
+    const ll_body *body = &a->system->body[b];
+    const size_t nodes = body->form->mesh->nodes;
     ll_status status = LL_OK;
     for (int part = 0; part < 2 && !status; part++) {
-        const double *mine = x + (part ? a->n : 0), *other = x + (part ? 0 : a->n);
+        const double *mine = x + (part ? a->n : 0);
         double *out = y + (part ? a->n : 0) + body->w;
         ll_interior_multiply(body->interior, mine + body->w, out);
-        if (own->real) {
-            status = add_product(own->real, nodes, 1, mine + body->w, out);
-            if (!status)
-                status = add_product(own->imag, nodes, part ? 1 : -1, other + body->w, out);
-        }
         ll_form_add_flux(body->form, mine + body->lambda, out);
+        ll_dense_add(nodes, -1, room->rhs + (part ? a->n : 0) + body->w, out);
+        status = add_change(a, b, part, 1, room->potential, out);
         if (!status)
             status = solve_inside(a, b, out);
     }
@@ -241,48 +451,86 @@ static ll_status smooth_inside(const ll_alternating *a, size_t b, const double *
 static ll_status apply(void *context, const double *x, double *y)
 {
     const ll_alternating *a = context;
-    ll_status status = LL_OK;
+    ll_room room;
+    ll_status status = room_new(a, &room);
+    if (!status) {
+        drive_sheets(a, x, room.amplitude);
+        sum_sheets(a, room.amplitude, room.rhs, room.potential);
+        ll_dense_add(2 * a->n, 1, x, room.potential);
 #pragma omp parallel for schedule(dynamic)
-    for (size_t b = 0; b < a->system->count; b++)
-        ll_keep_worse(&status, smooth_inside(a, b, x, y));
+        for (size_t b = 0; b < a->system->count; b++)
+            ll_keep_worse(&status, smooth_inside(a, b, x, &room, y));
+    }
     for (int part = 0; part < 2 && !status; part++)
-        status = ll_system_finish_product(a->system, x + part * a->n, NULL, y + part * a->n);
+        status = ll_system_finish_product(a->system, x + part * a->n, room.rhs + part * a->n,
+                                          y + part * a->n);
+    room_free(&room);
     return status;
 }
 
-/* P^-1 of the right-hand side: minus what the frequency changes of the matrix, times the static answer. zero[n] is zeros. */
-static ll_status find_rhs(const ll_alternating *a, const ll_driven *d, const double *zero,
-                          double *rhs)
+/* P^-1 of the right-hand side: minus what the frequency changes of the matrix, times the static answer, and the sheets'
+ * answer to the static field. */
+static ll_status find_rhs(const ll_alternating *a, const ll_driven *d, double *rhs)
 {
-    ll_status status = LL_OK;
-    memset(rhs, 0, 2 * a->n * sizeof *rhs);
-    for (size_t b = 0; b < a->system->count && !status; b++) {
-        const ll_body *body = &a->system->body[b];
-        const ll_lossy *own = &a->lossy[b];
-        for (int part = 0; part < 2 && own->real && !status; part++) {
-            double *out = rhs + (part ? a->n : 0) + body->w;
-            status = add_product(part ? own->imag : own->real, body->form->mesh->nodes, -1,
-                                 d->drive + body->w, out);
+    double *zero = calloc(a->n + 1, sizeof *zero);
+    ll_room room;
+    ll_status status = room_new(a, &room);
+    if (!zero)
+        status = LL_NO_MEMORY;
+    if (!status) {
+        for (size_t k = 0; k < a->currents.patterns; k++)
+            room.amplitude[k] = answer_to(a, k, d->flux_wb[k]);
+        sum_sheets(a, room.amplitude, room.rhs, room.potential);
+        ll_dense_add(a->n, 1, d->drive, room.potential);
+        memcpy(rhs, room.rhs, 2 * a->n * sizeof *rhs);
+    }
+    for (size_t b = 0; b < a->system->count; b++)
+        for (int part = 0; part < 2 && !status; part++) {
+            double *out = rhs + (part ? a->n : 0) + a->system->body[b].w;
+            status = add_change(a, b, part, -1, room.potential, out);
             if (!status)
                 status = solve_inside(a, b, out);
         }
-    }
+    /* With zero unknowns the sources on the surface stand on the right, with the sign of the layers. */
+    ll_dense_scale(2 * a->n, -1, room.rhs);
     for (int part = 0; part < 2 && !status; part++)
-        status = ll_system_finish_product(a->system, zero, NULL, rhs + part * a->n);
+        status =
+            ll_system_finish_product(a->system, zero, room.rhs + part * a->n, rhs + part * a->n);
+    room_free(&room);
+    free(zero);
     return status;
+}
+
+/* The currents that the change settles at. */
+static ll_status keep_amplitudes(const ll_alternating *a, ll_driven *d)
+{
+    const size_t m = a->currents.patterns;
+    double complex *amplitude = malloc((m + 1) * sizeof *amplitude);
+    if (!amplitude)
+        return LL_NO_MEMORY;
+    drive_sheets(a, d->change, amplitude);
+    for (size_t k = 0; k < m; k++) {
+        amplitude[k] += answer_to(a, k, d->flux_wb[k]);
+        d->change[2 * a->n + k] = creal(amplitude[k]);
+        d->change[2 * a->n + m + k] = cimag(amplitude[k]);
+    }
+    free(amplitude);
+    return LL_OK;
 }
 
 static ll_status solve_coil(const ll_alternating *a, ll_driven *d)
 {
-    double *rhs = malloc((2 * a->n + 1) * sizeof *rhs), *zero = calloc(a->n + 1, sizeof *zero);
+    double *rhs = malloc((2 * a->n + 1) * sizeof *rhs);
     size_t steps;
-    ll_status status = rhs && zero ? find_rhs(a, d, zero, rhs) : LL_NO_MEMORY;
-    if (!status)
-        status = ll_gmres(apply, (void *)a, 2 * a->n, rhs, change_tolerance, MOST_STEPS, d->change,
-                          &steps);
+    ll_status status = rhs ? LL_OK : LL_NO_MEMORY;
+    if (!status && a->n > 0) {
+        status = find_rhs(a, d, rhs);
+        if (!status)
+            status = ll_gmres(apply, (void *)a, 2 * a->n, rhs, change_tolerance, MOST_STEPS,
+                              d->change, &steps);
+    }
     free(rhs);
-    free(zero);
-    return status;
+    return status ? status : keep_amplitudes(a, d);
 }
 
 ll_status ll_alternating_set(ll_alternating *a, double f_hz)
@@ -290,6 +538,7 @@ ll_status ll_alternating_set(ll_alternating *a, double f_hz)
     if (!(f_hz > 0) || !isfinite(f_hz))
         return LL_BAD_VALUE;
     ll_status status = LL_OK;
+    a->omega = 2 * LL_PI * f_hz;
     if (a->is_static)
         return LL_OK;
     for (size_t b = 0; b < a->system->count && !status; b++)
@@ -322,19 +571,25 @@ ll_status ll_alternating_keep(const ll_alternating *a, size_t coil, ll_alternati
 double complex ll_alternating_inductance(const ll_alternating *a, size_t i,
                                          const ll_alternating_state *state)
 {
-    const double *weight = a->driven[i].weight;
-    return LL_MU0 * (ll_dense_dot(a->n, weight, state->change) +
-                     I * ll_dense_dot(a->n, weight, state->change + a->n));
+    const double *weight = a->driven[i].weight, *change = state->change;
+    const size_t m = a->currents.patterns;
+    const double *linkage = a->currents.linkage_wb + i * m, *amplitude = change + 2 * a->n;
+    const double complex bodies =
+        ll_dense_dot(a->n, weight, change) + I * ll_dense_dot(a->n, weight, change + a->n);
+    const double complex sheets =
+        ll_dense_dot(m, linkage, amplitude) + I * ll_dense_dot(m, linkage, amplitude + m);
+    return LL_MU0 * bodies + (m > 0 ? sheets : 0);
 }
 
-static ll_status field_of(const ll_alternating *a, const double *x, size_t n,
-                          const ll_vec3 *points_m, ll_vec3 *h)
+static ll_status field_of(const ll_alternating *a, const double *x, const double *amplitude,
+                          size_t n, const ll_vec3 *points_m, ll_vec3 *h)
 {
     double *densities = ll_system_densities(a->system, x);
     if (!densities)
         return LL_NO_MEMORY;
     memset(h, 0, n * sizeof *h);
     ll_system_field(a->system, densities, n, points_m, h);
+    ll_currents_field(&a->currents, amplitude, n, points_m, h);
     free(densities);
     return LL_OK;
 }
@@ -343,6 +598,9 @@ ll_status ll_alternating_coil_h(const ll_alternating *a, const ll_alternating_st
                                 size_t n, const ll_vec3 *points_m, ll_vec3 *real_per_m,
                                 ll_vec3 *imag_per_m)
 {
-    const ll_status status = field_of(a, state->change, n, points_m, real_per_m);
-    return status ? status : field_of(a, state->change + a->n, n, points_m, imag_per_m);
+    const double *change = state->change, *amplitude = change + 2 * a->n;
+    const ll_status status = field_of(a, change, amplitude, n, points_m, real_per_m);
+    return status ? status
+                  : field_of(a, change + a->n, amplitude + a->currents.patterns, n, points_m,
+                             imag_per_m);
 }

@@ -62,7 +62,7 @@ static ll_status choose_samples(ll_eddies *s, size_t count, const double *f_hz)
     return LL_OK;
 }
 
-/* Equation 18 of Floater and Hormann in log f. */
+/* Weights by equation 18 of Floater and Hormann in log f. */
 static ll_status find_weights(ll_eddies *s)
 {
     const int n = (int)s->samples - 1, d = n < DEGREE ? n : DEGREE;
@@ -80,6 +80,7 @@ static ll_status find_weights(ll_eddies *s)
     return LL_OK;
 }
 
+/* All changes begin in proportion to the frequency: over it they are smoothest. */
 static double complex between(const ll_eddies *s, const double complex *at_samples, double f_hz)
 {
     double complex above = 0;
@@ -88,10 +89,10 @@ static double complex between(const ll_eddies *s, const double complex *at_sampl
         const double distance = log(f_hz / s->f_hz[k]);
         if (fabs(distance) < 1e-9)
             return at_samples[k];
-        above += s->weight[k] / distance * at_samples[k];
+        above += s->weight[k] / distance * at_samples[k] / s->f_hz[k];
         below += s->weight[k] / distance;
     }
-    return above / below;
+    return f_hz * above / below;
 }
 
 void ll_eddies_between(const ll_eddies *s, const double complex *at_samples, size_t count,

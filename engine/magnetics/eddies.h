@@ -32,7 +32,7 @@ size_t ll_eddies_samples(const ll_eddies *eddies);
 /* Change of H per ampere of a coil at sample k and n points outside the parts: real and imaginary parts. LL_NO_COIL. */
 ll_status ll_eddies_coil_h(const ll_eddies *eddies, size_t k, size_t coil, size_t n,
                            const ll_vec3 *points_m, ll_vec3 *real_per_m, ll_vec3 *imag_per_m);
-/* Anything smooth in frequency: from its values at the samples to f_hz[count]. */
+/* Any change that is smooth in frequency: from its values at the samples to f_hz[count]. */
 void ll_eddies_between(const ll_eddies *eddies, const double complex *at_samples, size_t count,
                        const double *f_hz, double complex *values);
 const ll_solution *ll_eddies_solution(const ll_eddies *eddies);

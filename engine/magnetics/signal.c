@@ -55,13 +55,19 @@ static ll_status source_inside(const ll_body *body, size_t b, ll_source_potentia
     return status;
 }
 
+ll_status ll_system_source(const ll_system *s, size_t b, ll_source_potential psi, void *context,
+                           double *rhs)
+{
+    return s->body[b].kind == LL_TOTAL ? ll_system_source_on_surface(s, b, psi, context, rhs)
+                                       : source_inside(&s->body[b], b, psi, context, rhs);
+}
+
 /* Right-hand side of a small signal's source; zeroed before. */
 static ll_status add_signal(const ll_system *s, ll_source_potential psi, void *context, double *rhs)
 {
     ll_status status = LL_OK;
     for (size_t b = 0; b < s->count && !status; b++)
-        status = s->body[b].kind == LL_TOTAL ? ll_system_source_on_surface(s, b, psi, context, rhs)
-                                             : source_inside(&s->body[b], b, psi, context, rhs);
+        status = ll_system_source(s, b, psi, context, rhs);
     return status;
 }
 

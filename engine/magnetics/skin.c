@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/skin.h"
 #include "base/constants.h"
+#include "magnetics/scene_data.h"
 
 #include <stdlib.h>
 
@@ -141,10 +142,15 @@ static const double plate_share = 0.3;
  * across the section, and the profile's mean is (finite elements, tests/reference/decks). */
 static const double even_mu = 30;
 
-bool ll_skin_conducts(const ll_body *body)
+static double conductivity_of(const ll_body *body, const ll_scene *scene, size_t region)
+{
+    return ll_material_conductivity_s_m(scene->part[body->region[region].part].material);
+}
+
+bool ll_skin_conducts(const ll_body *body, const ll_scene *scene)
 {
     for (size_t r = 0; r < body->regions; r++)
-        if (ll_material_conductivity_s_m(body->region[r].material) > 0 && body->kind != LL_CHARGES)
+        if (conductivity_of(body, scene, r) > 0 && body->kind != LL_CHARGES)
             return true;
     return false;
 }
@@ -238,14 +244,14 @@ static void measure_corner(ll_bar *bar, const ll_mesh *mesh, size_t t)
 }
 
 /* The bars of a body, with their mean permeability. */
-static void find_bars(const ll_body *body, const double *w, ll_bar *bar)
+static void find_bars(const ll_body *body, const ll_scene *scene, const double *w, ll_bar *bar)
 {
     const ll_mesh *mesh = body->form->mesh;
     double *volume = calloc(body->regions, sizeof *volume);
     for (size_t r = 0; r < body->regions; r++) {
         bar[r] = (ll_bar){&body->form->shape[r],
                           &body->form->pose[r],
-                          ll_material_conductivity_s_m(body->region[r].material),
+                          conductivity_of(body, scene, r),
                           {0},
                           {0},
                           1};
@@ -265,13 +271,13 @@ static void find_bars(const ll_body *body, const double *w, ll_bar *bar)
     free(volume);
 }
 
-bool ll_skin_body(const ll_body *body, const double *w, double f_hz, double complex (*change)[3],
-                  double (*size)[3])
+bool ll_skin_body(const ll_body *body, const ll_scene *scene, const double *w, double f_hz,
+                  double complex (*change)[3], double (*size)[3])
 {
     ll_bar *bar = malloc(body->regions * sizeof *bar);
     if (!bar)
         return false;
-    find_bars(body, w, bar);
+    find_bars(body, scene, w, bar);
     for (size_t t = 0; t < body->form->mesh->tets; t++) {
         const ll_bar *own = &bar[body->form->mesh->owner[t]];
         double complex factor[3] = {1, 1, 1};

@@ -65,6 +65,10 @@ void ll_body_to_world(const ll_body *body, size_t n, const ll_vec3 *own, ll_vec3
 ll_status ll_system_source_on_surface(const ll_system *s, size_t b, ll_source_potential psi,
                                       void *context, double *rhs);
 
+/* What a small signal's source puts on the right-hand side of body b: on the surface of steel, inside a magnet. */
+ll_status ll_system_source(const ll_system *s, size_t b, ll_source_potential psi, void *context,
+                           double *rhs);
+
 /* The store, store.c: a stored system with the same bodies, shared, or NULL; and putting one in. */
 ll_system *ll_system_from_store(const ll_system *wanted);
 void ll_system_to_store(ll_system *s);
