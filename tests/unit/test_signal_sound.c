@@ -290,6 +290,36 @@ static void a_files_pitch_is_the_models_within_a_fifth_of_a_cent(void **state)
     remove(path);
 }
 
+/* The same bytes whether they go to a file or to memory, in both formats. */
+static void a_sound_in_memory_is_the_file(void **state)
+{
+    (void)state;
+    static double voltage[2000];
+    for (int i = 0; i < 2000; i++)
+        voltage[i] = 0.3 * sin(0.05 * i);
+    const ll_sound_section sections[2] = {{2000, voltage}, {1500, voltage}};
+    for (int format = LL_SOUND_FLOAT; format <= LL_SOUND_PCM_24; format++) {
+        const ll_sound_options options = {(ll_sound_format)format, RATE, 0.1, 0, 0.5};
+        ll_sound_facts facts;
+        unsigned char *encoded = NULL, *bytes;
+        size_t size = 0, length;
+        assert_ok(ll_sound_encode(&options, 2, sections, &encoded, &size, &facts));
+        assert_close(facts.peak, 0.5, 1e-12);
+        assert_ok(ll_sound_write(path, &options, 2, sections, NULL));
+        bytes = read_all(&length);
+        assert_int_equal(size, length);
+        assert_memory_equal(encoded, bytes, size);
+        free(encoded);
+        free(bytes);
+    }
+    const ll_sound_options loud = {LL_SOUND_PCM_24, RATE, 0, 0.1, 0};
+    unsigned char *none = NULL;
+    size_t size = 7;
+    assert_int_equal(ll_sound_encode(&loud, 2, sections, &none, &size, NULL), LL_CLIPS);
+    assert_null(none);
+    remove(path);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -299,6 +329,7 @@ int main(void)
         cmocka_unit_test(full_scale_itself_fits_into_24_bits),
         cmocka_unit_test(equal_sounds_make_equal_files),
         cmocka_unit_test(sounds_that_cannot_be_are_refused),
+        cmocka_unit_test(a_sound_in_memory_is_the_file),
         cmocka_unit_test(a_files_pitch_is_the_models_within_a_fifth_of_a_cent),
     };
     void *unused = NULL;
