@@ -39,6 +39,7 @@ void bind_check_sheet(lua_State *L, const bind_sheet *sheet)
     bind_folder_for(L, sheet->place, sheet->file);
 }
 
+/* Runs at collection, and never before the drawing is done. */
 static int free_canvas(lua_State *L)
 {
     picture_canvas **box = lua_touserdata(L, 1);

@@ -9,6 +9,7 @@
 
 /* Texts and buffers live in the description and on the stack until all is drawn. */
 
+/* A text that the description holds, and keeps; empty when it has none. */
 static const char *text_in(lua_State *L, int table, const char *key)
 {
     lua_getfield(L, table, key);
@@ -17,6 +18,7 @@ static const char *text_in(lua_State *L, int table, const char *key)
     return text ? text : "";
 }
 
+/* 0 when there is none. */
 static double number_in(lua_State *L, int table, const char *key)
 {
     lua_getfield(L, table, key);
@@ -25,6 +27,7 @@ static double number_in(lua_State *L, int table, const char *key)
     return value;
 }
 
+/* False when there is none. */
 static bool flag_in(lua_State *L, int table, const char *key)
 {
     lua_getfield(L, table, key);
@@ -67,6 +70,7 @@ static size_t push_list(lua_State *L, int table, const char *key)
     return lua_type(L, -1) == LUA_TTABLE ? lua_rawlen(L, -1) : 0;
 }
 
+/* A panel with its curves. */
 static void read_panel(lua_State *L, picture_panel *panel)
 {
     int item = lua_gettop(L);
@@ -86,6 +90,7 @@ static void read_panel(lua_State *L, picture_panel *panel)
     panel->curves = curves;
 }
 
+/* All panels, from above. */
 static void read_panels(lua_State *L, picture_plot *plot)
 {
     plot->panel_count = push_list(L, 1, "panels");
@@ -99,6 +104,7 @@ static void read_panels(lua_State *L, picture_plot *plot)
     plot->panels = panels;
 }
 
+/* The legend; an item says which colour and dash its text stands for. */
 static void read_entries(lua_State *L, picture_plot *plot)
 {
     plot->entry_count = push_list(L, 1, "entries");
@@ -114,6 +120,7 @@ static void read_entries(lua_State *L, picture_plot *plot)
     plot->entries = entries;
 }
 
+/* The texts of an axis that counts texts. */
 static void read_names(lua_State *L, picture_plot *plot)
 {
     plot->name_count = push_list(L, 1, "x_names");
@@ -128,6 +135,7 @@ static void read_names(lua_State *L, picture_plot *plot)
 }
 
 #ifdef LL_HAVE_CAIRO
+/* The drawer that bind_draw wants. */
 static void draw(cairo_t *cairo, const void *what, double width_mm, double height_mm)
 {
     picture_plot_draw(cairo, what, width_mm, height_mm);

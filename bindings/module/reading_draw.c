@@ -41,6 +41,7 @@ static const picture_string *push_strings(const bind_reader *r, const bind_objec
 }
 
 #ifdef LL_HAVE_CAIRO
+/* The drawer that bind_draw wants. */
 static void draw(cairo_t *cairo, const void *what, double width_mm, double height_mm)
 {
     picture_drawing_draw(cairo, what, width_mm, height_mm);

@@ -114,6 +114,7 @@ static void ask_row(const bind_reader *r, const ll_solution *solution, const pic
     bind_demand(r->L, status, r->place);
 }
 
+/* What the map shows of B, in the unit of the scale of colours. */
 static double value_of(ll_vec3 b_t, int show)
 {
     const double parts[] = {ll_norm(b_t), b_t.x, b_t.y, b_t.z};
@@ -146,12 +147,14 @@ static void push_field(const bind_reader *r, picture_map *map, const map_options
 }
 
 #ifdef LL_HAVE_CAIRO
+/* The drawer that bind_draw wants. */
 static void draw(cairo_t *cairo, const void *what, double width_mm, double height_mm)
 {
     picture_map_draw(cairo, what, width_mm, height_mm);
 }
 #endif
 
+/* As wide as asked for, and as high as one scale in both directions takes when nothing is said. */
 static double height_mm(const map_options *options, const picture_map *map)
 {
 #ifdef LL_HAVE_CAIRO

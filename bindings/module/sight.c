@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sight.h"
 
+/* The engine's metres on the way to a picture. */
 static double mm(double metres)
 {
     return bind_from_si(UNIT_MM, metres);
@@ -30,6 +31,7 @@ static void shape_prisms(const ll_shape *shape, picture_solid *solid)
     }
 }
 
+/* The winding: a racetrack with its hole, both with round corners; the outer radius is larger by the build. */
 static void coil_prisms(const ll_coil_shape *coil, picture_solid *solid)
 {
     double half = mm(coil->height_m) / 2, build = mm(coil->build_m);
@@ -40,6 +42,7 @@ static void coil_prisms(const ll_coil_shape *coil, picture_solid *solid)
     solid->prism[1].hole = true;
 }
 
+/* The frame in which the prisms stand. */
 static void place(const ll_pose *pose, picture_solid *solid)
 {
     solid->rotation = pose->rotation;
@@ -91,6 +94,7 @@ static const char *kept(lua_State *L, int keep)
     return text;
 }
 
+/* What the colours of a drawing tell apart. */
 static picture_stuff stuff_of(const ll_material *material)
 {
     switch (ll_material_kind(material)) {
@@ -103,6 +107,7 @@ static picture_stuff stuff_of(const ll_material *material)
     }
 }
 
+/* Shape, place, stuff and words of part i; a negative charge turns the faces round. */
 static void read_part(lua_State *L, int keep, const bind_pickup *pickup, size_t i,
                       picture_solid *solid)
 {
@@ -130,6 +135,7 @@ static const char *push_wire(lua_State *L, const bind_wire *wire)
     return lua_pushfstring(L, " of %s wire", bind_quantity(L, UNIT_MM, wire->bare_m));
 }
 
+/* Shape, place and words of coil i. */
 static void read_coil(lua_State *L, int keep, const bind_pickup *pickup, size_t i,
                       picture_solid *solid)
 {
@@ -148,6 +154,7 @@ static void read_coil(lua_State *L, int keep, const bind_pickup *pickup, size_t 
     solid->words = kept(L, keep);
 }
 
+/* The same poles as readings and strings count from. */
 static void mark_poles(lua_State *L, const bind_pickup *pickup, picture_solid *solids)
 {
     size_t *poles = bind_buffer(L, pickup->parts.count, sizeof *poles);

@@ -7,6 +7,7 @@ static const double tick_mm = 1.2, gap_mm = 1.2, label_gap_mm = 2;
 /* Names that do not fit side by side lean. */
 static const double lean_rad = 0.6;
 
+/* Of an axis on the sheet; y runs downwards there. */
 static double length_mm(const picture_scale *scale)
 {
     return fabs(scale->to_mm - scale->from_mm);
@@ -18,6 +19,7 @@ static size_t ticks_of(const picture_scale *scale, bool across, picture_tick *ti
     return picture_ticks(scale, length_mm(scale) / (across ? 16 : 9), ticks);
 }
 
+/* Written with the decimals that the step between the ticks needs. */
 static void tick_text(const picture_scale *scale, bool across, double value, char *text,
                       size_t size)
 {
@@ -26,6 +28,7 @@ static void tick_text(const picture_scale *scale, bool across, double value, cha
     picture_tick_text(value, scale->log ? 0 : step, text, size);
 }
 
+/* Decides on the room to the left of the frame. */
 static double widest_tick(cairo_t *cairo, const picture_scale *scale)
 {
     picture_tick ticks[PICTURE_MOST_TICKS];
@@ -46,6 +49,7 @@ double picture_axes_left(cairo_t *cairo, const picture_axes *axes)
     return tick_mm + gap_mm + widest_tick(cairo, &axes->y) + label_gap_mm + PICTURE_LABEL_MM;
 }
 
+/* Decides whether names lean, and on the room under the frame. */
 static double widest_name(cairo_t *cairo, const picture_axes *axes)
 {
     double widest = 0;
@@ -54,6 +58,7 @@ static double widest_name(cairo_t *cairo, const picture_axes *axes)
     return widest;
 }
 
+/* True when the names do not fit side by side. */
 static bool names_lean(cairo_t *cairo, const picture_axes *axes, double width_mm)
 {
     return axes->name_count > 0 &&
@@ -93,6 +98,7 @@ void picture_axes_grid(cairo_t *cairo, const picture_axes *axes)
         grid_line(cairo, axes, false, 0);
 }
 
+/* Every panel has the ticks, the lowest their texts. */
 static void x_ticks(cairo_t *cairo, const picture_axes *axes)
 {
     picture_tick ticks[PICTURE_MOST_TICKS];
@@ -111,6 +117,7 @@ static void x_ticks(cairo_t *cairo, const picture_axes *axes)
     }
 }
 
+/* A leaning name ends under its tick, so that it is clear which is which. */
 static void x_names(cairo_t *cairo, const picture_axes *axes)
 {
     double y = axes->y.from_mm;
@@ -124,6 +131,7 @@ static void x_names(cairo_t *cairo, const picture_axes *axes)
     }
 }
 
+/* Small ticks between labels only on a logarithmic axis. */
 static void y_ticks(cairo_t *cairo, const picture_axes *axes)
 {
     picture_tick ticks[PICTURE_MOST_TICKS];

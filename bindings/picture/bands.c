@@ -38,6 +38,7 @@ static void trim(picture_bands *bands, size_t count, const double *value)
     memmove(bands->bound, bands->bound + bands->below, bands->bounds * sizeof *bands->bound);
 }
 
+/* Rising, for qsort. */
 static int by_size(const void *a, const void *b)
 {
     double x = *(const double *)a, y = *(const double *)b;

@@ -23,6 +23,7 @@ picture_colour picture_fill_of(picture_stuff stuff)
     return fills[stuff];
 }
 
+/* Appends the closed outline to the path. */
 static void add_path(cairo_t *cairo, const picture_window *window, const picture_outline *outline)
 {
     for (size_t i = 0; i < outline->corners; i++)
@@ -45,6 +46,7 @@ static void add_seen(cairo_t *cairo, const picture_window *window, const picture
     }
 }
 
+/* Rings and windings. */
 static bool has_hole(const picture_solid *solid)
 {
     return solid->prisms == 2 && solid->prism[1].hole;
@@ -203,6 +205,7 @@ static faces faces_of(const picture_window *window, const picture_solid *solid, 
                    size};
 }
 
+/* At equal distances from the middle, along the magnetisation. */
 static void draw_letters(cairo_t *cairo, const faces *f, bool border)
 {
     letter(cairo, "N", f->x + f->end_mm * f->dx, f->y + f->end_mm * f->dy, f->size_mm, border);

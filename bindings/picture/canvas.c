@@ -57,6 +57,7 @@ static cairo_status_t take(void *closure, const unsigned char *data, unsigned in
                                                        : CAIRO_STATUS_NO_MEMORY;
 }
 
+/* Vector formats count in points of 1/72 inch, the image in dots. */
 static cairo_surface_t *new_surface(picture_canvas *canvas, double width_mm, double height_mm)
 {
     double width_pt = width_mm * points_per_mm, height_pt = height_mm * points_per_mm;
@@ -147,6 +148,7 @@ static bool append_escaped(picture_canvas *canvas, const char *text)
     return fine;
 }
 
+/* A text between its tags. */
 static bool append_element(picture_canvas *canvas, const char *open, const char *text,
                            const char *close)
 {

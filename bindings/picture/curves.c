@@ -17,6 +17,7 @@ static bool place(const picture_axes *axes, const picture_curve *curve, size_t i
     return isfinite(*x) && isfinite(*y);
 }
 
+/* The pen is lifted at gaps, so that none is bridged. */
 static void draw_line(cairo_t *cairo, const picture_axes *axes, const picture_curve *curve)
 {
     bool pen_down = false;
@@ -38,6 +39,7 @@ static void draw_line(cairo_t *cairo, const picture_axes *axes, const picture_cu
     picture_set_dash(cairo, 0);
 }
 
+/* A disc for each value. */
 static void draw_points(cairo_t *cairo, const picture_axes *axes, const picture_curve *curve)
 {
     double x, y;

@@ -29,17 +29,20 @@ typedef struct layout {
     picture_group groups[PICTURE_MOST_GROUPS];
 } layout;
 
+/* Takes another reach into the range. */
 static void widen(picture_range *range, double from_mm, double to_mm)
 {
     range->from_mm = fmin(range->from_mm, from_mm);
     range->to_mm = fmax(range->to_mm, to_mm);
 }
 
+/* Of a range. */
 static double length(picture_range range)
 {
     return range.to_mm - range.from_mm;
 }
 
+/* How far everything reaches along the three axes. */
 static void measure(layout *l)
 {
     const picture_drawing *d = l->drawing;
@@ -147,6 +150,7 @@ static void draw_norths(cairo_t *cairo, const layout *l, const picture_window *w
     }
 }
 
+/* To a hundredth of a millimetre, far below what a line covers. */
 static bool same_range(picture_range a, picture_range b)
 {
     return fabs(a.from_mm - b.from_mm) < 0.01 && fabs(a.to_mm - b.to_mm) < 0.01;
@@ -326,6 +330,7 @@ static void draw_balloons(cairo_t *cairo, const layout *l)
     }
 }
 
+/* Grey and small: it belongs to no body. */
 static void caption(cairo_t *cairo, const char *text, double x, double y, picture_anchor anchor)
 {
     picture_set_colour(cairo, picture_grey);

@@ -4,6 +4,7 @@
 
 static const double sample_mm = 7, gap_mm = 1.5, between_mm = 5, line_mm = 5;
 
+/* The sample of the line, a gap and the text. */
 static double entry_width(cairo_t *cairo, const picture_entry *entry)
 {
     return sample_mm + gap_mm + picture_text_width(cairo, entry->text, PICTURE_TICK_MM, false);

@@ -11,11 +11,13 @@ static const double left_mm = 18, right_mm = 24, below_mm = 12, bar_mm = 5, band
 /* Arrows: their length, and how far they stand apart. */
 static const double arrow_mm = 3, spacing_mm = 5.5;
 
+/* Of a range. */
 static double span(picture_range range)
 {
     return range.to_mm - range.from_mm;
 }
 
+/* Room for the title and the caption, where there are any. */
 static double above_mm(const picture_map *map)
 {
     return PICTURE_MARGIN_MM + (*map->title ? PICTURE_TITLE_MM + 2 : 0) +
@@ -36,6 +38,7 @@ static picture_box field_box(const picture_map *map, double width_mm, double hei
     return (picture_box){left_mm, above_mm(map), scale * span(map->across), scale * span(map->up)};
 }
 
+/* The view in which bodies fall on the field that was computed around them. */
 static picture_window window_of(const picture_map *map, picture_box box)
 {
     double scale = box.width / span(map->across);
@@ -43,6 +46,7 @@ static picture_window window_of(const picture_map *map, picture_box box)
         map->view, {box.x - scale * map->across.from_mm, box.y + scale * map->up.to_mm}, scale};
 }
 
+/* Title, and what is shown. */
 static void draw_head(cairo_t *cairo, const picture_map *map)
 {
     double y = PICTURE_MARGIN_MM;
@@ -57,6 +61,7 @@ static void draw_head(cairo_t *cairo, const picture_map *map)
                  0);
 }
 
+/* Along the bounds of the bands: they still tell them apart on a grey copy. */
 static void draw_contours(cairo_t *cairo, const picture_map *map, const picture_bands *bands,
                           picture_box box)
 {
@@ -105,6 +110,7 @@ static void draw_arrows(cairo_t *cairo, const picture_map *map, const picture_ba
         }
 }
 
+/* Only what the plane cuts: what lies before or behind it is not in the field that is shown. */
 static void draw_bodies(cairo_t *cairo, const picture_map *map, const picture_window *window)
 {
     for (size_t i = 0; i < map->count; i++)
@@ -140,6 +146,7 @@ static void draw_scale(cairo_t *cairo, const picture_map *map, const picture_ban
                  PICTURE_TICK_MM, (picture_anchor){0, 0}, 0);
 }
 
+/* Both axes in the same scale, ending where the grid does. */
 static picture_axes axes_of(const picture_map *map, picture_box box)
 {
     return (picture_axes){

@@ -12,6 +12,7 @@ typedef struct extent {
     double low, high;
 } extent;
 
+/* Takes a value in, unless it is a gap or has no logarithm. */
 static void widen(extent *e, double value, bool log)
 {
     if (!isfinite(value) || (log && value <= 0))
@@ -33,6 +34,7 @@ static extent extent_of(const picture_panel *panels, size_t count, bool of_x, bo
     return e.low <= e.high ? e : (extent){1, 10};
 }
 
+/* Round values above and below the data; what hardly changes is not blown up to fill the panel. */
 static picture_scale y_scale(const picture_panel *panel)
 {
     picture_scale scale = {.log = panel->log, .degrees = panel->degrees};
@@ -67,6 +69,7 @@ static picture_scale x_scale(const picture_plot *plot)
     return scale;
 }
 
+/* The grid lies under the curves, the frame over them. */
 static void draw_panel(cairo_t *cairo, const picture_axes *axes, const picture_panel *panel,
                        picture_mark mark)
 {
@@ -93,6 +96,7 @@ static double draw_head(cairo_t *cairo, const picture_plot *plot, double width_m
     return y + legend + (plot->entry_count ? 1 : 0.5) * PICTURE_TICK_MM;
 }
 
+/* Panel i over the shared x; only the lowest shows its labels. */
 static picture_axes axes_of(const picture_plot *plot, size_t i, picture_scale x)
 {
     const picture_panel *panel = &plot->panels[i];

@@ -55,6 +55,7 @@ void picture_scale_fit(picture_scale *scale, double low, double high)
     scale->to = step * ceil(high / step - 1e-9);
 }
 
+/* Counted in whole steps from zero, so that rounding never shows a tick beside its value. */
 static size_t linear_ticks(const picture_scale *scale, double wanted, picture_tick *ticks)
 {
     double step = picture_step(scale->to - scale->from, wanted, scale->degrees);

@@ -49,6 +49,7 @@ static double turn(const double a[2], const double b[2], const double c[2])
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
 }
 
+/* By the first coordinate, then by the second: the order that the hull needs. */
 static int from_left(const void *a, const void *b)
 {
     const double *p = a, *q = b;
@@ -83,6 +84,7 @@ static void hull_of(size_t count, double point[][2], picture_outline *out)
     }
 }
 
+/* A place in the world as it falls on the view. */
 static void add_point(const picture_view *view, ll_vec3 at, double point[][2], size_t *count)
 {
     point[*count][0] = ll_dot(view->across, at);

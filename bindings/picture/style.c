@@ -38,6 +38,7 @@ void picture_set_colour(cairo_t *cairo, picture_colour colour)
     cairo_set_source_rgb(cairo, colour.r, colour.g, colour.b);
 }
 
+/* Whatever sans serif the machine has. */
 static void set_font(cairo_t *cairo, double size_mm, bool bold)
 {
     cairo_select_font_face(cairo, "sans-serif", CAIRO_FONT_SLANT_NORMAL,
