@@ -22,15 +22,16 @@ typedef struct sound_file {
 
 static const char *const formats[] = {"float", "24 bit", NULL};
 
-#define FILE_FIELDS(type, member)                                                                  \
-    {"file", FIELD_TEXT, offsetof(type, member.file),                                              \
+/* For a struct that holds a sound_file at that offset. */
+#define FILE_FIELDS(at)                                                                            \
+    {"file", FIELD_TEXT, (at) + offsetof(sound_file, file),                                        \
      .meaning = "name of the file, ending in .wav", .required = true},                             \
-        {"format", FIELD_CHOICE, offsetof(type, member.format),                                    \
+        {"format", FIELD_CHOICE, (at) + offsetof(sound_file, format),                              \
          .meaning = "kind of its samples; float when left out", .words = formats},                 \
     {                                                                                              \
-        "level", FIELD_NUMBER, offsetof(type, member.level_db),                                    \
-            .meaning =                                                                             \
-                "highest peak against the loudest that the file can hold; -6 dB when left out",    \
+        "level", FIELD_NUMBER, (at) + offsetof(sound_file, level_db),                              \
+            .meaning = "highest peak against the loudest that the file can hold; -6 dB when left " \
+                       "out",                                                                      \
             .unit = UNIT_DB, .low = -60, .high = 0                                                 \
     }
 
@@ -50,7 +51,7 @@ static const bind_field listen_table[] = {
     BIND_TAKE_FIELDS,
     BIND_TAKE_SECONDS("3"),
     BIND_TAKE_STRUM,
-    FILE_FIELDS(listen_options, to),
+    FILE_FIELDS(offsetof(listen_options, to)),
 };
 const bind_noun bind_listen_noun = {
     .name = "listen", .article = "a listening", BIND_NOUN_FIELDS(listen_table)};
@@ -72,8 +73,7 @@ static const bind_field sound_table[] = {
      .required = true},
     {"pause", FIELD_NUMBER, offsetof(sound_file, pause_s),
      .meaning = "silence between two takes; 1 s when left out", .unit = UNIT_S, .high = 60},
-    FILE_FIELDS(
-        struct { sound_file to; }, to),
+    FILE_FIELDS(0),
 };
 static const bind_noun sound_noun = {
     .name = "sound", .article = "a sound", BIND_NOUN_FIELDS(sound_table)};

@@ -59,7 +59,9 @@ static void lay_out(ll_track *t, double from, double to, size_t inner, size_t ou
 
 static void carve(ll_carried *c, size_t n, double *room)
 {
-    *c = (ll_carried){room, room + n, room + 2 * n};
+    c->psi = room;
+    c->h_along = room + n;
+    c->charge = room + 2 * n;
 }
 
 ll_status ll_track_new(const ll_solution *solution, const ll_string *string, ll_track *t)
