@@ -95,11 +95,29 @@ local function add(list, prefix, names, word, behind)
     end
 end
 
+-- What stands between an open quote on the last line and its end; nil outside of texts.
+local function quoted(before)
+    local line = match(before, "[^\n]*$")
+    local _, quotes = string.gsub(line, '"', "")
+    return quotes % 2 == 1 and match(line, '"([^"]*)$') or nil
+end
+
+-- Names of materials that go on as the text does; words of a name are completed one after the other.
+local function add_materials(list, begun, word)
+    for _, row in ipairs(core.material_rows()) do
+        if sub(row.name, 1, #begun + #word) == begun .. word then
+            list[#list + 1] = sub(row.name, #begun + 1)
+        end
+    end
+end
+
 return function(before, word)
-    local list = {}
+    local list, begun = {}, quoted(before)
     local path, colon, name = match(word, "^(.*)([.:])([^.:]*)$")
     if find(before, "^%s*help%s+$") then
         add(list, "", core.topics(), word, "")
+    elseif begun then
+        add_materials(list, begun, word)
     elseif path then
         add(list, path .. colon, names_behind(path, colon), name, "")
     else

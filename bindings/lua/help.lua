@@ -96,6 +96,16 @@ local function add_noun(parts, name)
     end
 end
 
+-- A listed material, whose name people write in many ways.
+local function add_material(parts, name)
+    local wanted = string.lower(string.gsub(name, "[ -]", ""))
+    for _, row in ipairs(core.material_rows()) do
+        if string.lower(string.gsub(row.name, "[ -]", "")) == wanted then
+            parts[#parts + 1] = ll.materials(row.name):as("text")
+        end
+    end
+end
+
 -- Everything that help knows of, sorted; completion offers it too.
 function core.topics()
     local seen = {}
@@ -133,6 +143,7 @@ function ll.help(topic)
         add_words(parts, name)
         add_noun(parts, name)
         add_fields(parts, nil, name)
+        add_material(parts, name)
     end
     if #parts == 0 then
         local near = core.nearest(name, core.topics())

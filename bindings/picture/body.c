@@ -63,8 +63,10 @@ static void begin_seen(cairo_t *cairo, const picture_window *window, const pictu
 
 void picture_draw_seen(cairo_t *cairo, const picture_window *window, const picture_solid *solid)
 {
+    picture_colour fill = picture_fill_of(solid->stuff);
     begin_seen(cairo, window, solid);
-    picture_set_colour(cairo, picture_fill_of(solid->stuff));
+    /* Covers as if of glass: what they hide is what one wants to see. */
+    cairo_set_source_rgba(cairo, fill.r, fill.g, fill.b, solid->stuff == PICTURE_METAL ? 0.4 : 1);
     cairo_fill_preserve(cairo);
     picture_set_colour(cairo, picture_ink);
     cairo_set_line_width(cairo, PICTURE_LINE_MM);
