@@ -1,8 +1,8 @@
 /* canvas.h - a sheet to draw on with cairo, and the bytes of the file it becomes.
  *
  * Drawing is in millimetres from the upper left corner, x to the right and y downwards, whatever the format. A PNG has
- * PICTURE_DOTS_PER_MM dots to the millimetre. The same run gives the same bytes on the same machine; nothing in a file
- * tells when or where it was made. (Cairo numbers the surfaces of SVG files through a run.)
+ * PICTURE_DOTS_PER_MM dots to the millimetre. The same run gives the same bytes wherever the same letters (font.h) and
+ * the same cairo are; nothing in a file tells when or where it was made. (Cairo numbers the surfaces of SVG files through a run.)
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_PICTURE_CANVAS_H
 #define LL_PICTURE_CANVAS_H

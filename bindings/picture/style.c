@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "style.h"
+#include "font.h"
 #include "text.h"
 #include <stdio.h>
 
@@ -38,11 +39,10 @@ void picture_set_colour(cairo_t *cairo, picture_colour colour)
     cairo_set_source_rgb(cairo, colour.r, colour.g, colour.b);
 }
 
-/* Whatever sans serif the machine has. */
+/* Letters of this size for what follows. */
 static void set_font(cairo_t *cairo, double size_mm, bool bold)
 {
-    cairo_select_font_face(cairo, "sans-serif", CAIRO_FONT_SLANT_NORMAL,
-                           bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+    picture_select_font(cairo, bold);
     cairo_set_font_size(cairo, size_mm);
 }
 
