@@ -235,15 +235,30 @@ function core.csv_line(cells)
     return concat(line, ",") .. "\r\n"
 end
 
--- Notes have no place in it.
+-- The warnings among the notes, or nothing.
+local function warnings(sheet)
+    local list = {}
+    for _, note in ipairs(sheet.notes) do
+        if find(note, "^WARNING: ") then
+            list[#list + 1] = gsub(note, "^WARNING: ", "")
+        end
+    end
+    return list[1] and concat(list, "; ")
+end
+
+-- Notes have no place in it, but warnings must not be lost: they fill a column of their own.
 function formats.csv(sheet)
-    local export, lines = exporter(sheet), { core.csv_line(sheet.columns) }
+    local export, warning = exporter(sheet), warnings(sheet)
+    local heads = { table.unpack(sheet.columns) }
+    heads[#heads + 1] = warning and "warning"
+    local lines = { core.csv_line(heads) }
     for _, row in ipairs(sheet.rows) do
         local cells = {}
         for c, column in ipairs(sheet.columns) do
             local value = core.rawget(row, column)
             cells[c] = value == nil and "" or export(value, column)
         end
+        cells[#cells + 1] = warning
         lines[#lines + 1] = core.csv_line(cells)
     end
     return concat(lines)

@@ -4,7 +4,7 @@ local ll, core = ...
 local type, tostring = core.type, core.tostring
 
 local figures = {
-    magnet = { "remanence_mt", "coercivity_kam", "mu_r", "conductivity_sm" },
+    magnet = { "remanence_mt", "coercivity_kam", "recoil", "at_60c_mt", "conductivity_sm" },
     steel = { "mu_r", "saturation_t", "conductivity_sm" },
     conductor = { "conductivity_sm" },
 }
@@ -54,6 +54,8 @@ function ll.materials(name)
         return sheet_of(find_row(all, type(name) == "string" and name or tostring(name)))
     end
     for i, row in ipairs(all) do
+        row.recoil = row.mu_r -- a magnet's is the slope of its recoil line
+        row.at_60c_mt = row.remanence_per_k and row.remanence_mt * (1 + 40 * row.remanence_per_k)
         rows[i] = { name = row.name, group = row.group, source = row.source }
         for _, key in ipairs(figures[row.group] or {}) do
             rows[i][key] = row[key]
@@ -61,9 +63,10 @@ function ll.materials(name)
     end
     return ll.table({
         title = "materials",
-        columns = { "name", "group", "remanence_mt", "coercivity_kam", "mu_r", "saturation_t",
-            "conductivity_sm", "source" },
+        columns = { "name", "group", "remanence_mt", "coercivity_kam", "recoil", "at_60c_mt", "mu_r",
+            "saturation_t", "conductivity_sm", "source" },
         rows = rows,
-        notes = { "`-`: does not apply, or the curve itself gives it; ll.materials(name) shows everything" },
+        notes = { "`-`: does not apply, is not known, or the curve itself gives it; ll.materials(name) shows everything",
+            "at_60c: remanence at 60 degrees C by its reversible change, where that is known; all else at 20" },
     })
 end

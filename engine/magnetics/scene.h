@@ -122,7 +122,7 @@ const ll_scene *ll_solution_scene(const ll_solution *s);
 typedef struct ll_solve_facts {
     size_t bodies, triangles, unknowns, iterations, newton_steps;
     size_t memory_bytes;
-    double seconds;
+    double fineness, seconds;
 } ll_solve_facts;
 ll_solve_facts ll_solution_facts(const ll_solution *s);
 

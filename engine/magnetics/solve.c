@@ -287,6 +287,7 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
         return status;
     }
     note_facts(s, started);
+    s->facts.fineness = options && options->fineness > 0 ? options->fineness : 1;
     if (s->facts.newton_steps)
         ll_solved_keep(s, options);
     *out = s;

@@ -12,15 +12,16 @@ static const double usual_accuracy = 0.005, least_fineness = 0.5;
 /* Full extrapolation for an order of 2 would be 1 / (ratio^2 - 1) = 1.04 times the difference. */
 static const double extrapolation = 0.7;
 /* The error given: a share of the value's own difference, and of the root mean square of all, lest a value that happens to
- * agree on two meshes looks exact. */
-static const double own_share = 1.0, common_share = 0.4;
+ * agree on two meshes looks exact; and, as all may, a share of the largest value at a fineness of 1. Chosen by
+ * tests/bench/bench_error.c, see docs/mesh-error.md. */
+static const double own_share = 1.0, common_share = 0.4, least_share = 5e-4;
 
 struct ll_study {
     ll_scene *scene;
     ll_solve_options options;
     double accuracy;
-    size_t meshes; /* solved so far; the last two are kept */
-    ll_solution *coarse, *fine;
+    size_t meshes; /* solved so far; the last three are kept */
+    ll_solution *coarser, *coarse, *fine;
     ll_eddies *eddies; /* of the coarse one, or of the fine one where there is no mesh */
 };
 
@@ -54,6 +55,7 @@ void ll_study_free(ll_study *study)
     if (!study)
         return;
     ll_eddies_free(study->eddies);
+    ll_solution_free(study->coarser);
     ll_solution_free(study->coarse);
     ll_solution_free(study->fine);
     ll_scene_free(study->scene);
@@ -65,19 +67,26 @@ double ll_study_accuracy(const ll_study *study)
     return study->accuracy;
 }
 
-/* Solves on the next finer mesh; the coarsest of three is given up. */
+/* Of mesh 0, 1, ...: the first is coarser than what was asked for. */
+static double fineness_of(const ll_study *study, size_t mesh)
+{
+    return study->options.fineness * pow(ratio, (double)mesh - 1);
+}
+
+/* Solves on the next finer mesh; the coarsest of four is given up. */
 static ll_status refine(ll_study *study, const ll_progress *progress)
 {
     ll_solve_options options = study->options;
     options.progress = progress;
-    options.fineness *= pow(ratio, (double)study->meshes - 1);
+    options.fineness = fineness_of(study, study->meshes);
     ll_solution *next;
     const ll_status status = ll_solve(study->scene, &options, &next);
     if (status)
         return status;
     ll_eddies_free(study->eddies);
     study->eddies = NULL;
-    ll_solution_free(study->coarse);
+    ll_solution_free(study->coarser);
+    study->coarser = study->coarse;
     study->coarse = study->fine;
     study->fine = next;
     study->meshes++;
@@ -124,21 +133,34 @@ ll_status ll_study_eddies(ll_study *study, const ll_progress *progress, size_t c
     return status;
 }
 
-/* From the values of two meshes, all of one kind; returns the largest error over the largest value, or over `least` if that is
- * larger. */
-static double judge_kind(double least, size_t count, const double *coarse, double *fine,
+/* Values of one kind on the last meshes; `coarser` is NULL as long as there are two. */
+typedef struct ll_values {
+    const double *coarser, *coarse;
+    double *fine;
+} ll_values;
+
+/* By how much value i still changes: the last difference, or what the one before it has most likely fallen to. */
+static double change(const ll_values *v, size_t i)
+{
+    const double last = fabs(v->fine[i] - v->coarse[i]);
+    return v->coarser ? fmax(last, fabs(v->coarse[i] - v->coarser[i]) / (ratio * ratio)) : last;
+}
+
+/* Moves the fine values on and tells their errors; returns the largest error over the largest value, or over `least` if that is
+ * larger. All have at least the error `share` of it. */
+static double judge_kind(double least, double share, size_t count, const ll_values *v,
                          double *error)
 {
     double squares = 0, largest = least, worst = 0;
     for (size_t i = 0; i < count; i++) {
-        const double difference = fine[i] - coarse[i];
-        squares += difference * difference / (double)count;
-        error[i] = own_share * fabs(difference);
-        fine[i] += extrapolation * difference;
-        largest = fmax(largest, fabs(fine[i]));
+        const double own = change(v, i);
+        squares += own * own / (double)count;
+        error[i] = own_share * own;
+        v->fine[i] += extrapolation * (v->fine[i] - v->coarse[i]);
+        largest = fmax(largest, fabs(v->fine[i]));
     }
     for (size_t i = 0; i < count; i++) {
-        error[i] += common_share * sqrt(squares);
+        error[i] += common_share * sqrt(squares) + share * largest;
         worst = fmax(worst, error[i]);
     }
     return largest > 0 ? worst / largest : 0;
@@ -152,26 +174,36 @@ typedef struct question {
     const double *least; /* [kinds] */
 } question;
 
-static double judge(const question *q, const double *coarse, double *fine, double *error)
+/* What was read: [kinds][count] each. */
+typedef struct answer {
+    double *coarser, *coarse, *fine, *error;
+    double relative; /* the worst error over the largest value */
+} answer;
+
+static void judge(const ll_study *study, const question *q, answer *a)
 {
-    double worst = 0;
-    for (size_t k = 0; k < q->kinds; k++)
-        worst = fmax(worst, judge_kind(q->least[k], q->count, coarse + k * q->count,
-                                       fine + k * q->count, error + k * q->count));
-    return worst;
+    const double fineness = fineness_of(study, study->meshes - 1);
+    a->relative = 0;
+    for (size_t k = 0; k < q->kinds; k++) {
+        const size_t at = k * q->count;
+        const ll_values v = {study->coarser ? a->coarser + at : NULL, a->coarse + at, a->fine + at};
+        a->relative = fmax(a->relative, judge_kind(q->least[k], least_share / (fineness * fineness),
+                                                   q->count, &v, a->error + at));
+    }
 }
 
-static ll_status read_pair(ll_study *study, const question *q, double *coarse, double *fine,
-                           double *error, double *relative)
+static ll_status read_meshes(const ll_study *study, const question *q, answer *a)
 {
-    ll_status status = q->reading(study->fine, q->context, fine);
-    *relative = 0;
-    memset(error, 0, q->kinds * q->count * sizeof *error);
+    ll_status status = q->reading(study->fine, q->context, a->fine);
+    a->relative = 0;
+    memset(a->error, 0, q->kinds * q->count * sizeof *a->error);
     if (status || !has_mesh(study))
         return status;
-    status = q->reading(study->coarse, q->context, coarse);
+    status = q->reading(study->coarse, q->context, a->coarse);
+    if (!status && study->coarser)
+        status = q->reading(study->coarser, q->context, a->coarser);
     if (!status)
-        *relative = judge(q, coarse, fine, error);
+        judge(study, q, a);
     return status;
 }
 
@@ -187,14 +219,14 @@ ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_r
 {
     const question q = {reading, context, kinds, count, least};
     const size_t all = kinds * count;
-    double *room = malloc((3 * all + 1) * sizeof *room);
+    double *room = malloc((4 * all + 1) * sizeof *room);
     if (!room)
         return LL_NO_MEMORY;
-    double *coarse = room, *fine = room + all, *own_error = room + 2 * all, relative = 0;
+    answer a = {room, room + all, room + 2 * all, room + 3 * all, 0};
     ll_status status = solve_pair(study, progress);
     if (!status)
-        status = read_pair(study, &q, coarse, fine, own_error, &relative);
-    while (!status && relative > study->accuracy && study->meshes < MOST_MESHES) {
+        status = read_meshes(study, &q, &a);
+    while (!status && a.relative > study->accuracy && study->meshes < MOST_MESHES) {
         status = refine(study, progress);
         /* Too fine for the memory allowed: what there is stands, with its error. */
         if (status == LL_TOO_BIG || status == LL_NO_MEMORY) {
@@ -202,11 +234,11 @@ ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_r
             break;
         }
         if (!status)
-            status = read_pair(study, &q, coarse, fine, own_error, &relative);
+            status = read_meshes(study, &q, &a);
     }
     if (!status) {
-        memcpy(values, fine, all * sizeof *values);
-        memcpy(error, own_error, all * sizeof *error);
+        memcpy(values, a.fine, all * sizeof *values);
+        memcpy(error, a.error, all * sizeof *error);
     }
     free(room);
     return status;

@@ -4,7 +4,7 @@
  * The values of two meshes whose lengths differ by a factor of 1.4 tell how far the finer one is from the limit: its
  * error falls about as the square of the lengths. The value given is moved towards that limit (Richardson's
  * extrapolation, with less than the full step), and the error given is wider than what is left, since the order
- * is not quite known. A scene without soft material has no mesh and no mesh error.
+ * is not quite known. Where a third, coarser mesh has been solved, it has its say: two values may agree by chance. A scene without soft material has no mesh and no mesh error.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_STUDY_H
 #define LL_MAGNETICS_STUDY_H

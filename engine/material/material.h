@@ -65,9 +65,11 @@ double ll_material_mu_r(const ll_material *m);
 bool ll_material_is_linear(const ll_material *m);
 /* True when two materials act alike: the same law and conductivity, whatever their names. */
 bool ll_material_equal(const ll_material *a, const ll_material *b);
-/* B in tesla and dB/dH in H/m at h_a_m along the axis. For steel odd in H; a magnet's curve goes on beyond
- * its ends with the slope it has at H = 0 and with mu0 (beyond its first point). B rises strictly; the slope is
- * continuous but for the ends of a curve. Either output may be NULL. */
+/* B in tesla and dB/dH in H/m at h_a_m along the axis. For steel odd in H. A magnet's curve goes on above H = 0 with the
+ * slope it has there. Below its first point the polarisation falls on along the first chord to zero and then mirrors itself
+ * down to minus its largest, as the branch of a loop does that is driven to saturation the other way: no datasheet shows that
+ * part, and only steel-like corners of a short AlNiCo ever go there. B rises strictly; the slope is continuous but for the
+ * ends of a curve. Either output may be NULL. */
 void ll_material_b(const ll_material *m, double h_a_m, double *b_t, double *slope_h_m);
 
 /* The tables themselves, for listing: rows in a fixed order. */

@@ -8,16 +8,18 @@
 
 /* Lengths of the mesh, as fractions of a solid's own. Found by comparing errors: docs/solver.md. */
 enum { SIDES_OF_CIRCLE = 12 };
-static const double growth = 2.5, coarse_fraction = 0.65;
+static const double growth = 2.5, coarse_fraction = 0.65, most_wide = 1.5;
 enum { COARSE_PIECES = 12 };
 
 static const double aligned = 1e-9;
 
 /* In steps of two, so that from one mesh to the next their number grows nearly as the fineness does: only then do the values
- * of several meshes tell where they are going. */
-size_t ll_outline_sides(const ll_sizing *sizing)
+ * of several meshes tell where they are going. Wide rings and discs have more, for the field beside them feels how far a side cuts
+ * into the circle. */
+size_t ll_outline_sides(const ll_prism *prism, const ll_sizing *sizing)
 {
-    return 2 * (size_t)fmax(4, round(SIDES_OF_CIRCLE * sizing->fineness / 2));
+    const double wide = fmin(most_wide, sqrt(prism->radius / prism->scale));
+    return 2 * (size_t)fmax(3, round(SIDES_OF_CIRCLE * wide * sizing->fineness / 2));
 }
 
 ll_grading ll_outline_grading(double scale_m, double length_m, double most_m,
@@ -115,7 +117,7 @@ static ll_status draw_round(const ll_prism *p, const ll_sizing *sizing, ll_drawi
     const double hole = p->hole_radius;
     const double most_m = fmin(sizing->most_m.x, sizing->most_m.y);
     const ll_grading g = ll_outline_grading(p->scale, p->radius - hole, most_m, sizing);
-    const size_t sides = ll_outline_sides(sizing);
+    const size_t sides = ll_outline_sides(p, sizing);
     ll_steps radii = {0, NULL};
     ll_status status = ll_steps_add(&radii, hole, p->radius, hole > 0, 1, &g);
     if (!status)
@@ -195,7 +197,7 @@ double ll_outline_depth(const ll_prism *p, const ll_sizing *sizing, const double
 {
     const double x = at[0] - p->centre[0], y = at[1] - p->centre[1];
     if (p->radius > 0) {
-        const size_t sides = ll_outline_sides(sizing);
+        const size_t sides = ll_outline_sides(p, sizing);
         const double in = polygon_depth(p->radius, sides, x, y);
         return p->hole_radius > 0 ? fmin(in, -polygon_depth(p->hole_radius, sides, x, y)) : in;
     }

@@ -36,7 +36,7 @@ void ll_drawing_clear(ll_drawing *drawing);
 double ll_outline_depth(const ll_prism *prism, const ll_sizing *sizing, const double at[2]);
 
 /* How the mesh is graded: shared by single shapes and joined ones. */
-size_t ll_outline_sides(const ll_sizing *sizing);
+size_t ll_outline_sides(const ll_prism *prism, const ll_sizing *sizing);
 ll_grading ll_outline_grading(double scale_m, double length_m, double most_m,
                               const ll_sizing *sizing);
 

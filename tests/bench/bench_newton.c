@@ -1,5 +1,5 @@
 /* bench_newton.c - does Newton's method arrive from a cold start, whatever the materials: every steel, magnet and string
- * stock of the tables and laws of one's own, strong magnets against thin steel, charges from -1 to 1. And what a
+ * stock of the tables and laws of one's own, strong magnets against thin steel, charges from -1 to 1, charged in place or alone. And what a
  * saturating solve costs against a linear one of the same mesh.
  *
  *   bench_newton [scenes [first seed [fineness]]]
@@ -89,6 +89,12 @@ static double any_charge(dice *d)
     return which < 4 ? usual[which] : weaker;
 }
 
+/* A third were charged before they were built in. */
+static ll_charging any_history(dice *d)
+{
+    return roll_int(d, 3) ? LL_CHARGED_ASSEMBLED : LL_CHARGED_ALONE;
+}
+
 /* ---- one scene ---- */
 
 static ll_status solve_it(uint64_t seed, const stock_room *stock, double fineness,
@@ -112,8 +118,8 @@ enum { MOST_STEPS = 61, MOST_SCENES = 5000 };
 
 static size_t cold_starts(size_t scenes, uint64_t seed, double fineness)
 {
-    const stock_room any = {any_soft, any_hard, any_charge},
-                     strong = {any_soft, strong_hard, any_charge};
+    const stock_room any = {any_soft, any_hard, any_charge, any_history},
+                     strong = {any_soft, strong_hard, any_charge, NULL};
     size_t failures = 0, steps[MOST_STEPS] = {0};
     for (uint64_t k = seed; k < seed + scenes; k++) {
         const char *kind;
@@ -144,9 +150,9 @@ static int by_size(const void *a, const void *b)
  * magnets' laws are straight. */
 static void cost_ratios(size_t scenes, uint64_t seed, double fineness)
 {
-    const stock_room first = {other_straight_soft, strong_hard, any_charge},
-                     straight = {straight_soft, strong_hard, any_charge},
-                     curved = {any_soft, strong_hard, any_charge};
+    const stock_room first = {other_straight_soft, strong_hard, any_charge, NULL},
+                     straight = {straight_soft, strong_hard, any_charge, NULL},
+                     curved = {any_soft, strong_hard, any_charge, NULL};
     static double ratio[MOST_SCENES], cold[MOST_SCENES];
     size_t n = 0;
     for (uint64_t k = seed; k < seed + scenes; k++) {

@@ -51,6 +51,7 @@ typedef struct stock_room {
     ll_material *(*soft)(dice *d);
     ll_material *(*hard)(dice *d);
     double (*charge)(dice *d);
+    ll_charging (*charged)(dice *d); /* NULL: all where they stand */
 } stock_room;
 
 enum { PROBES = 6 };
@@ -84,12 +85,14 @@ static inline void place_soft(workshop *w, ll_shape shape, ll_vec3 at_m)
 static inline void place_hard(workshop *w, ll_shape shape, ll_vec3 at_m, ll_vec3 north)
 {
     ll_material *m = w->stock->hard(w->d);
-    const ll_part part = {.name = "magnet",
-                          .shape = shape,
-                          .pose = ll_pose_at(at_m),
-                          .material = m,
-                          .north = north,
-                          .charge = w->stock->charge(w->d)};
+    ll_part part = {.name = "magnet",
+                    .shape = shape,
+                    .pose = ll_pose_at(at_m),
+                    .material = m,
+                    .north = north,
+                    .charge = w->stock->charge(w->d)};
+    if (w->stock->charged)
+        part.charged = w->stock->charged(w->d);
     assert_ok(ll_scene_add_part(w->out->scene, &part));
     ll_material_free(m);
 }

@@ -13,3 +13,6 @@ for _, format in ipairs{ "text", "csv", "markdown", "json" } do
     print("== " .. format)
     print((t:as(format):gsub("\r\n", "<CRLF>\n")))
 end
+-- A warning stays with the figures in CSV too.
+print((ll.table{ columns = { "bz_mt" }, rows = { { bz_mt = 1 } }, notes = { "WARNING: too coarse, by far" } }:as("csv")
+    :gsub("\r\n", "<CRLF>\n")))
