@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_TAKES = 20 };
+enum { MOST_TAKES = 20, MOST_SECONDS = 600 };
 
 /* How a sound file is written. */
 typedef struct sound_file {
@@ -172,41 +172,51 @@ int bind_reading_listen(lua_State *L)
     return finish(L, r.place, &options.to, 1, &take, &options.take);
 }
 
-/* The take at the top of the stack; leaves what keeps it alive. */
-static sounded read_take(lua_State *L, size_t i, bind_take *take)
+/* The takes of the list at `list`, all of them before any is sounded; leaves on the stack what keeps them alive. Returns
+ * how many. */
+static size_t read_takes(lua_State *L, int list, double pause_s, bind_take *takes,
+                         const char **places)
 {
-    const int index = lua_gettop(L);
-    const char *place = lua_pushfstring(L, "sound: take %I", (lua_Integer)i + 1);
-    *take = usual_take;
-    bind_read(L, index, &take_noun, place, take);
-    const bind_reader r = {L, take->pickup, place};
-    return take->pickup ? sound_take(&r, take) : (sounded){NULL, take->seconds, {0, NULL}};
+    const size_t count = lua_type(L, list) == LUA_TTABLE ? lua_rawlen(L, list) : 0;
+    double seconds = 0;
+    if (count == 0 || count > MOST_TAKES)
+        bind_raise(L,
+                   "sound: 'takes' must be a list of 1 to %d takes, each { pickup = ..., strings "
+                   "= ... }",
+                   MOST_TAKES);
+    for (size_t i = 0; i < count; i++) {
+        lua_rawgeti(L, list, (lua_Integer)i + 1);
+        const int index = lua_gettop(L);
+        places[i] = lua_pushfstring(L, "sound: take %I", (lua_Integer)i + 1);
+        takes[i] = usual_take;
+        bind_read(L, index, &take_noun, places[i], &takes[i]);
+        seconds += takes[i].seconds + pause_s;
+    }
+    if (seconds > MOST_SECONDS)
+        bind_mistake(L, "sound: it would last %s; a file holds at most %d s",
+                     bind_quantity(L, UNIT_S, seconds), MOST_SECONDS);
+    return count;
 }
 
 /* ll.sound{ takes = { { pickup = p, strings = s }, ... }, file = "x.wav" } */
 static int make_sound(lua_State *L)
 {
     sound_file to = USUAL_FILE;
-    sounded takes[MOST_TAKES];
-    bind_take first = usual_take, other;
+    bind_take takes[MOST_TAKES];
+    const char *places[MOST_TAKES];
+    sounded sounds[MOST_TAKES];
     lua_settop(L, 1);
+    luaL_checkstack(L, 12 * MOST_TAKES, "too many takes");
     bind_settings_of(L)->mesh_error = -1;
     bind_read(L, 1, &sound_noun, "sound", &to);
     check_file(L, "sound", &to);
     lua_getfield(L, 1, "takes");
-    const int list = lua_gettop(L);
-    const size_t count = lua_type(L, list) == LUA_TTABLE ? lua_rawlen(L, list) : 0;
-    if (count == 0 || count > MOST_TAKES)
-        return bind_raise(L,
-                          "sound: 'takes' must be a list of 1 to %d takes, each { pickup = ..., "
-                          "strings = ... }",
-                          MOST_TAKES);
-    luaL_checkstack(L, 12 * MOST_TAKES, "too many takes");
+    const size_t count = read_takes(L, lua_gettop(L), to.pause_s, takes, places);
     for (size_t i = 0; i < count; i++) {
-        lua_rawgeti(L, list, (lua_Integer)i + 1);
-        takes[i] = read_take(L, i, i ? &other : &first);
+        const bind_reader r = {L, takes[i].pickup, places[i]};
+        sounds[i] = takes[i].pickup ? sound_take(&r, &takes[i]) : (sounded){0};
     }
-    return finish(L, "sound", &to, count, takes, &first);
+    return finish(L, "sound", &to, count, sounds, takes);
 }
 
 void bind_open_listen(lua_State *L)

@@ -35,6 +35,9 @@ bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out
 /* The part of that name, which must be the only one; raises otherwise. */
 size_t bind_find_part(const bind_reader *r, const char *name);
 
+/* Shows how far a long reading is; false when a limit was reached and the engine is to stop with LL_CANCELLED. */
+bool bind_go_on(lua_State *L, const char *what, double share_done);
+
 /* The finest solution so far; NULL in a check. */
 const ll_solution *bind_ask_solution(const bind_reader *r);
 /* Flux density at n points. */

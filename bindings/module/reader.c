@@ -27,13 +27,17 @@ bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out
     return bind_read(r->L, 2, noun, r->place, out);
 }
 
+bool bind_go_on(lua_State *L, const char *what, double share_done)
+{
+    const bind_settings *settings = bind_settings_of(L);
+    bind_show_progress(L, what, share_done);
+    return !settings->go_on || settings->go_on();
+}
+
 /* What the engine calls while it works. */
 static bool tell(void *context, double share_done)
 {
-    lua_State *L = context;
-    const bind_settings *settings = bind_settings_of(L);
-    bind_show_progress(L, "solving", share_done);
-    return !settings->go_on || settings->go_on();
+    return bind_go_on(context, "solving", share_done);
 }
 
 /* True when the engine may be asked; false in a check, where the caller answers with placeholders. */
@@ -114,6 +118,7 @@ const ll_solution *bind_ask_solution(const bind_reader *r)
 
 /* What a question is about; each reading uses what it needs. */
 typedef struct question {
+    lua_State *L;
     size_t n, part, coil, other_coil;
     const ll_vec3 *points_m;
     const ll_string *string; /* or n of them */
@@ -141,10 +146,17 @@ static ll_status read_inductance(const ll_solution *s, void *context, double *va
     return ll_solution_inductance(s, q->coil, q->other_coil, values);
 }
 
+/* Place by place, so that limits are met between them. */
 static ll_status read_linkage(const ll_solution *s, void *context, double *values)
 {
     const question *q = context;
-    return ll_string_linkage(s, q->coil, q->string, q->n, q->x_m, q->z_m, values);
+    ll_status status = LL_OK;
+    for (size_t i = 0; i < q->n && !status; i++)
+        status =
+            bind_go_on(q->L, "reading", (double)i / (double)q->n)
+                ? ll_string_linkage(s, q->coil, q->string, 1, &q->x_m[i], &q->z_m[i], &values[i])
+                : LL_CANCELLED;
+    return status;
 }
 
 /* Two values a string: up and to the treble side. */
@@ -153,6 +165,8 @@ static ll_status read_slopes(const ll_solution *s, void *context, double *values
     const question *q = context;
     for (size_t i = 0; i < q->n; i++) {
         ll_hearing *hearing = NULL;
+        if (!bind_go_on(q->L, "reading", (double)i / (double)q->n))
+            return LL_CANCELLED;
         const ll_status status = ll_hearing_new(s, q->share, &q->string[i], &hearing);
         if (status)
             return status;
@@ -247,7 +261,7 @@ void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string
                       size_t n, const double *x_m, const double *z_m, double *sum_wb)
 {
     lua_State *L = r->L;
-    question q = {.coil = coil, .string = string, .n = n, .x_m = x_m, .z_m = z_m};
+    question q = {.L = L, .coil = coil, .string = string, .n = n, .x_m = x_m, .z_m = z_m};
     if (!may_ask(r))
         return;
     double *linkage_wb = bind_buffer(L, n, sizeof *linkage_wb);
@@ -260,7 +274,7 @@ void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string
 void bind_ask_slopes(const bind_reader *r, size_t n, const ll_string *strings, const double *share,
                      double *slopes_wb_m)
 {
-    question q = {.n = n, .string = strings, .share = share};
+    question q = {.L = r->L, .n = n, .string = strings, .share = share};
     if (!bind_ask(r, &measure_slopes, &q, 1, 2 * n, slopes_wb_m))
         for (size_t i = 0; i < 2 * n; i++)
             slopes_wb_m[i] = i % 2 ? -0.01 : -0.1;

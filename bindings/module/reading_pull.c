@@ -27,6 +27,7 @@ const bind_noun bind_pull_noun = {
 /* What the engine is asked; values[1 + partials][2 n]: force across and up, then by how much the pull moves the frequency of
  * each partial across and up. */
 typedef struct pull_question {
+    lua_State *L;
     size_t n, partials;
     const ll_string *placed;
     const ll_stiff_string *tuned;
@@ -58,7 +59,8 @@ static ll_status read_pull(const ll_solution *s, void *context, double *values)
     const pull_question *q = context;
     ll_status status = LL_OK;
     for (size_t i = 0; i < q->n && !status; i++)
-        status = pull_of(s, q, i, values);
+        status = bind_go_on(q->L, "reading", (double)i / (double)q->n) ? pull_of(s, q, i, values)
+                                                                       : LL_CANCELLED;
     return status;
 }
 
@@ -141,7 +143,8 @@ int bind_reading_pull(lua_State *L)
         tuned[i] = bind_tuned(&r, string);
         from_bridge_m[i] = string->from_bridge_m;
     }
-    pull_question q = {n, partials, bind_place_strings(&r, &options.strings), tuned, from_bridge_m};
+    pull_question q = {
+        L, n, partials, bind_place_strings(&r, &options.strings), tuned, from_bridge_m};
     double *values = bind_buffer(L, 2 * n * (1 + partials), sizeof *values);
     ask_pull(&r, &q, values);
     bind_result_begin(L);

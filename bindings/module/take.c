@@ -45,10 +45,7 @@ static voice_box *push_box(lua_State *L, size_t count)
 
 static bool tell(void *context, double share_done)
 {
-    lua_State *L = context;
-    const bind_settings *settings = bind_settings_of(L);
-    bind_show_progress(L, "sounding", share_done);
-    return !settings->go_on || settings->go_on();
+    return bind_go_on(context, "sounding", share_done);
 }
 
 /* A pluck must be on the sounding length, with its whole width. */
@@ -103,8 +100,11 @@ ll_voice *const *bind_voices(const bind_reader *r, const bind_take *take)
         share[c] *= bind_hot_sign(r->pickup);
     const ll_solution *solution = bind_ask_solution(r);
     voice_box *box = push_box(L, n);
-    for (size_t i = 0; i < n && solution; i++)
+    for (size_t i = 0; i < n && solution; i++) {
+        if (!tell(L, (double)i / (double)n))
+            bind_demand(L, LL_CANCELLED, r->place);
         voice_of(r, take, take->strings.items[i], &placed[i], share, solution, &box->voice[i]);
+    }
     return solution ? box->voice : NULL;
 }
 
