@@ -74,7 +74,9 @@ local function call(f, where, ...)
     if fine then
         return result
     end
-    if type(result) == "string" then
+    if result == "not enough memory" then
+        core.out_of_memory()
+    elseif type(result) == "string" then
         result = result .. " (sweep: " .. where .. ")"
     end
     error(result, 0)

@@ -219,7 +219,7 @@ static size_t push_message(lua_State *L, bind_worker *w)
 /* Waits for any worker to say something. False when all are gone. */
 static bool wait_for_news(lua_State *L, bind_crew *crew)
 {
-    struct pollfd files[MOST_WORKERS];
+    struct pollfd files[MOST_WORKERS] = {{0}};
     size_t open = 0;
     for (size_t i = 0; i < crew->count; i++) {
         files[i] = (struct pollfd){.fd = crew->workers[i].file, .events = POLLIN};

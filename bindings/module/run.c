@@ -74,6 +74,15 @@ static int core_say(lua_State *L)
     return 0;
 }
 
+/* core.out_of_memory(): a protected call met the end of Lua's memory, which only its message tells. */
+static int core_out_of_memory(lua_State *L)
+{
+    const bind_settings *settings = bind_settings_of(L);
+    if (settings->limit_reached)
+        settings->limit_reached("memory");
+    return 0;
+}
+
 /* core.run(): what is known of this run: { hash, part, parts, dry, worker }. Without a hash nothing tells whether a script
  * has changed. */
 static int core_run(lua_State *L)
@@ -105,4 +114,5 @@ void bind_open_run(lua_State *L)
     bind_core_function(L, "keep", core_keep);
     bind_core_function(L, "say", core_say);
     bind_core_function(L, "run", core_run);
+    bind_core_function(L, "out_of_memory", core_out_of_memory);
 }
