@@ -40,7 +40,7 @@ for i, set in ipairs{ { "E2", 1.17 }, { "A2", 0.91 }, { "D3", 0.66 }, { "G3", 0.
 end
 
 p:draw{ file = "two-bar-drawing." .. format, strings = strings }
-p:map{ file = "two-bar-map." .. format, plane = "yz", at = spacing / 2, points = given.points or 60 }
+p:map{ file = "two-bar-map." .. format, plane = "yz", at = spacing / 2, points = given.points or 100 }
 
 -- Across the strings, at the height of the thinnest one: peaks over the poles, dips between them.
 local points = {}

@@ -101,7 +101,7 @@ static const bind_field plot_table[] = {
      .words = plot_logs},
     {"title", FIELD_TEXT, offsetof(plot_options, title),
      .meaning = "printed above; the table's own when left out"},
-    BIND_PICTURE_SIZE(plot_options),
+    BIND_PICTURE_SIZE(plot_options, 50),
 };
 
 static const bind_noun nouns[] = {

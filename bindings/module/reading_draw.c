@@ -19,7 +19,7 @@ static const bind_field draw_table[] = {
      .meaning = "strings to be shown over it", .of = &bind_noun_string},
     {"title", FIELD_TEXT, offsetof(draw_options, title),
      .meaning = "printed above; the pickup's name when left out"},
-    BIND_PICTURE_SIZE(draw_options),
+    BIND_PICTURE_SIZE(draw_options, 120),
 };
 static const draw_options draw_defaults = {.width_m = 0.24};
 const bind_noun bind_draw_noun = {

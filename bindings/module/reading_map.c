@@ -45,7 +45,7 @@ static const bind_field map_table[] = {
      .low = 8, .high = 300},
     {"title", FIELD_TEXT, offsetof(map_options, title),
      .meaning = "printed above; the pickup's name when left out"},
-    BIND_PICTURE_SIZE(map_options),
+    BIND_PICTURE_SIZE(map_options, 90),
 };
 static const map_options map_defaults = {
     .from_m = {NAN, NAN}, .to_m = {NAN, NAN}, .points = 80, .arrows = true, .width_m = 0.18};

@@ -186,14 +186,13 @@ static void letter(cairo_t *cairo, const char *text, double x, double y, double 
 
 /* Where the letters of a magnet go that is seen from the side. */
 typedef struct faces {
-    double x, y;   /* its middle on the sheet */
     double dx, dy; /* direction to the north face */
     double end_mm; /* from the middle to a letter */
     double size_mm;
 } faces;
 
 /* Letters as large as the magnet has room for. */
-static faces faces_of(const picture_window *window, const picture_solid *solid, double x, double y)
+static faces faces_of(const picture_window *window, const picture_solid *solid)
 {
     const picture_view *view = &window->view;
     ll_vec3 flat = ll_add(ll_scale(ll_dot(solid->north, view->across), view->across),
@@ -203,20 +202,22 @@ static faces faces_of(const picture_window *window, const picture_solid *solid, 
     double room = window->scale * (reach.to_mm - reach.from_mm) / 2;
     double size =
         fmin(fmin(PICTURE_TICK_MM, 0.45 * room), 0.8 * window->scale * (wide.to_mm - wide.from_mm));
-    return (faces){x,   y, ll_dot(along, view->across), -ll_dot(along, view->up), room - 0.8 * size,
-                   size};
+    return (faces){ll_dot(along, view->across), -ll_dot(along, view->up), room - 0.8 * size, size};
 }
 
-/* At equal distances from the middle, along the magnetisation. */
-static void draw_letters(cairo_t *cairo, const faces *f, bool border)
+/* A letter at a place on the sheet, unless a plane was given that does not cut the magnet there. */
+static void place_letter(cairo_t *cairo, const picture_window *window, const picture_outline *cut,
+                         const char *text, double x, double y, double size_mm)
 {
-    letter(cairo, "N", f->x + f->end_mm * f->dx, f->y + f->end_mm * f->dy, f->size_mm, border);
-    letter(cairo, "S", f->x - f->end_mm * f->dx, f->y - f->end_mm * f->dy, f->size_mm, border);
+    double across = (x - window->origin_mm[0]) / window->scale;
+    double up = (window->origin_mm[1] - y) / window->scale;
+    if (!cut || picture_within(cut, across, up))
+        letter(cairo, text, x, y, size_mm, cut != NULL);
 }
 
 /* An arrow from letter to letter, or one letter for the face that is looked at. */
 static void draw_magnet(cairo_t *cairo, const picture_window *window, const picture_solid *solid,
-                        bool border)
+                        const picture_outline *cut)
 {
     const picture_view *view = &window->view;
     if (solid->stuff != PICTURE_MAGNET || ll_norm(solid->north) == 0)
@@ -227,24 +228,28 @@ static void draw_magnet(cairo_t *cairo, const picture_window *window, const pict
     double facing = ll_dot(solid->north, view->towards);
     double smaller = fmin(across.to_mm - across.from_mm, up.to_mm - up.from_mm);
     if (fabs(facing) > 0.7) {
-        letter(cairo, facing > 0 ? "N" : "S", x, y,
-               fmin(PICTURE_LABEL_MM, 0.7 * window->scale * smaller), border);
+        place_letter(cairo, window, cut, facing > 0 ? "N" : "S", x, y,
+                     fmin(PICTURE_LABEL_MM, 0.7 * window->scale * smaller));
         return;
     }
-    faces f = faces_of(window, solid, x, y);
-    draw_letters(cairo, &f, border);
-    double tip = f.end_mm - 0.8 * f.size_mm;
-    if (!border && tip > 0.5)
+    faces f = faces_of(window, solid);
+    double dx = f.end_mm * f.dx, dy = f.end_mm * f.dy, tip = f.end_mm - 0.8 * f.size_mm;
+    place_letter(cairo, window, cut, "N", x + dx, y + dy, f.size_mm);
+    place_letter(cairo, window, cut, "S", x - dx, y - dy, f.size_mm);
+    if (!cut && tip > 0.5)
         picture_arrow(cairo, x - tip * f.dx, y - tip * f.dy, x + tip * f.dx, y + tip * f.dy,
                       PICTURE_HAIR_MM * 1.5, fmin(1.2, tip));
 }
 
 void picture_draw_north(cairo_t *cairo, const picture_window *window, const picture_solid *solid)
 {
-    draw_magnet(cairo, window, solid, false);
+    draw_magnet(cairo, window, solid, NULL);
 }
 
-void picture_draw_faces(cairo_t *cairo, const picture_window *window, const picture_solid *solid)
+void picture_draw_faces(cairo_t *cairo, const picture_window *window, const picture_solid *solid,
+                        double at_mm)
 {
-    draw_magnet(cairo, window, solid, true);
+    picture_outline cut;
+    picture_cut(solid, 0, &window->view, at_mm, &cut);
+    draw_magnet(cairo, window, solid, &cut);
 }

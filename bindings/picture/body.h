@@ -33,8 +33,9 @@ bool picture_draw_cut(cairo_t *cairo, const picture_window *window, const pictur
 /* Of a magnet: an arrow from its south to its north face, or the letter of the face that is looked at. */
 void picture_draw_north(cairo_t *cairo, const picture_window *window, const picture_solid *solid);
 
-/* The letters of its faces alone, in white borders that show on every colour. */
-void picture_draw_faces(cairo_t *cairo, const picture_window *window, const picture_solid *solid);
+/* The letters of its faces alone, in white borders that show on every colour, where the plane at_mm cuts it. */
+void picture_draw_faces(cairo_t *cairo, const picture_window *window, const picture_solid *solid,
+                        double at_mm);
 
 /* From a to b on the sheet, with a filled head at b. */
 void picture_arrow(cairo_t *cairo, double ax, double ay, double bx, double by, double width_mm,

@@ -8,7 +8,7 @@
 
 /* Room for what stands beside the views. */
 static const double left_mm = 17, middle_mm = 20, right_mm = 16, above_mm = 14, between_mm = 18,
-                    below_mm = 17, string_over_mm = 4;
+                    below_mm = 17, string_over_mm = 4, scale_mm = 45;
 
 enum { ABOVE, FRONT, END, VIEWS };
 
@@ -373,9 +373,8 @@ void picture_drawing_draw(cairo_t *cairo, const picture_drawing *drawing, double
     measure(&l);
     place(&l, width_mm, height_mm);
     picture_set_colour(cairo, picture_ink);
-    if (*drawing->title)
-        picture_bold_text(cairo, drawing->title, PICTURE_MARGIN_MM, PICTURE_MARGIN_MM,
-                          PICTURE_TITLE_MM, (picture_anchor){0, 1});
+    picture_fitted_text(cairo, drawing->title, PICTURE_MARGIN_MM, PICTURE_MARGIN_MM,
+                        PICTURE_TITLE_MM, width_mm - 2 * PICTURE_MARGIN_MM - scale_mm, true);
     strings_beside(cairo, &l);
     draw_views(cairo, &l);
     pole_spacing(cairo, &l);

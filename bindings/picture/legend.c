@@ -30,8 +30,9 @@ static size_t lay_out(cairo_t *cairo, size_t count, const picture_entry *entries
             picture_segment(cairo, x, y, x + sample_mm, y, 1.6 * PICTURE_CURVE_MM);
             picture_set_dash(cairo, 0);
             picture_set_colour(cairo, picture_ink);
-            picture_text(cairo, entries[i].text, x + sample_mm + gap_mm, y, PICTURE_TICK_MM,
-                         (picture_anchor){0, 0.5}, 0);
+            picture_fitted_text(cairo, entries[i].text, x + sample_mm + gap_mm,
+                                y - PICTURE_TICK_MM * 0.36, PICTURE_TICK_MM,
+                                x_mm + width_mm - x - sample_mm - gap_mm, false);
         }
         x += width + between_mm;
     }

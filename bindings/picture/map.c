@@ -47,28 +47,25 @@ static picture_window window_of(const picture_map *map, picture_box box)
 }
 
 /* Title, and what is shown. */
-static void draw_head(cairo_t *cairo, const picture_map *map)
+static void draw_head(cairo_t *cairo, const picture_map *map, double width_mm)
 {
-    double y = PICTURE_MARGIN_MM;
+    double y = PICTURE_MARGIN_MM, room = width_mm - 2 * PICTURE_MARGIN_MM;
     picture_set_colour(cairo, picture_ink);
     if (*map->title) {
-        picture_bold_text(cairo, map->title, PICTURE_MARGIN_MM, y, PICTURE_TITLE_MM,
-                          (picture_anchor){0, 1});
+        picture_fitted_text(cairo, map->title, PICTURE_MARGIN_MM, y, PICTURE_TITLE_MM, room, true);
         y += PICTURE_TITLE_MM + 2;
     }
     picture_set_colour(cairo, picture_grey);
-    picture_text(cairo, map->caption, PICTURE_MARGIN_MM, y, PICTURE_TICK_MM, (picture_anchor){0, 1},
-                 0);
+    picture_fitted_text(cairo, map->caption, PICTURE_MARGIN_MM, y, PICTURE_TICK_MM, room, false);
 }
 
 /* Along the bounds of the bands: they still tell them apart on a grey copy. */
-static void draw_contours(cairo_t *cairo, const picture_map *map, const picture_bands *bands,
-                          picture_box box)
+static void draw_contours(cairo_t *cairo, const picture_raster *raster, const picture_bands *bands)
 {
     cairo_set_source_rgba(cairo, picture_ink.r, picture_ink.g, picture_ink.b, 0.45);
     cairo_set_line_width(cairo, PICTURE_HAIR_MM);
     for (size_t i = 0; i < bands->bounds; i++)
-        picture_draw_contour(cairo, map, bands->bound[i], box);
+        picture_draw_contour(cairo, raster, bands->bound[i]);
 }
 
 /* An arrow along the field's part in the plane; a ring where the field goes mostly through the plane. */
@@ -115,7 +112,7 @@ static void draw_bodies(cairo_t *cairo, const picture_map *map, const picture_wi
 {
     for (size_t i = 0; i < map->count; i++)
         if (picture_draw_cut(cairo, window, &map->solids[i], map->at_mm))
-            picture_draw_faces(cairo, window, &map->solids[i]);
+            picture_draw_faces(cairo, window, &map->solids[i], map->at_mm);
 }
 
 /* One band over the other, the bounds written between them. */
@@ -171,12 +168,16 @@ void picture_map_draw(cairo_t *cairo, const picture_map *map, double width_mm, d
     picture_box box = field_box(map, width_mm, height_mm);
     picture_window window = window_of(map, box);
     picture_axes axes = axes_of(map, box);
-    draw_head(cairo, map);
+    draw_head(cairo, map, width_mm);
     cairo_save(cairo);
     cairo_rectangle(cairo, box.x, box.y, box.width, box.height);
     cairo_clip(cairo);
-    picture_paint_bands(cairo, map, &bands, box);
-    draw_contours(cairo, map, &bands, box);
+    picture_raster raster;
+    if (picture_raster_new(map, box, &raster)) {
+        picture_paint_bands(cairo, &raster, &bands);
+        draw_contours(cairo, &raster, &bands);
+    }
+    picture_raster_clear(&raster);
     if (map->direction)
         draw_arrows(cairo, map, &bands, box);
     draw_bodies(cairo, map, &window);

@@ -85,10 +85,7 @@ static double draw_head(cairo_t *cairo, const picture_plot *plot, double width_m
     double y = PICTURE_MARGIN_MM, room = width_mm - 2 * PICTURE_MARGIN_MM;
     picture_set_colour(cairo, picture_ink);
     if (*plot->title) {
-        /* A long title gets smaller letters rather than being cut. */
-        double width = picture_text_width(cairo, plot->title, PICTURE_TITLE_MM, true);
-        picture_bold_text(cairo, plot->title, PICTURE_MARGIN_MM, y,
-                          PICTURE_TITLE_MM * fmin(1, room / width), (picture_anchor){0, 1});
+        picture_fitted_text(cairo, plot->title, PICTURE_MARGIN_MM, y, PICTURE_TITLE_MM, room, true);
         y += PICTURE_TITLE_MM + after_title_mm;
     }
     double legend = picture_legend_height(cairo, plot->entry_count, plot->entries, room);

@@ -130,6 +130,15 @@ void picture_cut(const picture_solid *solid, size_t i, const picture_view *view,
     hull_of(count, point, out);
 }
 
+bool picture_within(const picture_outline *outline, double across_mm, double up_mm)
+{
+    const double at[2] = {across_mm, up_mm};
+    for (size_t i = 0; i < outline->corners; i++)
+        if (turn(outline->corner_mm[i], outline->corner_mm[(i + 1) % outline->corners], at) < 0)
+            return false;
+    return outline->corners > 2;
+}
+
 bool picture_looked_through(const picture_solid *solid, size_t i, const picture_view *view)
 {
     ll_vec3 axis = ll_rotate(&solid->rotation, ll_vec(0, 0, 1));

@@ -60,6 +60,8 @@ void picture_seen(const picture_solid *solid, size_t i, const picture_view *view
 /* Prism i where the plane at_mm along `towards` cuts it; no corners where it does not. */
 void picture_cut(const picture_solid *solid, size_t i, const picture_view *view, double at_mm,
                  picture_outline *out);
+/* True for a place within the outline, or on it. */
+bool picture_within(const picture_outline *outline, double across_mm, double up_mm);
 /* True when prism i is a hole that is looked through: it opens towards the view. */
 bool picture_looked_through(const picture_solid *solid, size_t i, const picture_view *view);
 

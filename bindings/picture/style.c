@@ -91,6 +91,14 @@ void picture_bold_text(cairo_t *cairo, const char *text, double x_mm, double y_m
     draw_text(cairo, text, x_mm, y_mm, size_mm, anchor, 0, true);
 }
 
+void picture_fitted_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
+                         double room_mm, bool bold)
+{
+    double width = picture_text_width(cairo, text, size_mm, bold);
+    double size = width > room_mm ? size_mm * room_mm / width : size_mm;
+    draw_text(cairo, text, x_mm, y_mm, size, (picture_anchor){0, 1}, 0, bold);
+}
+
 void picture_text_border(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
                          picture_anchor anchor)
 {

@@ -45,6 +45,10 @@ void picture_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, do
                   picture_anchor anchor, double turn_rad);
 void picture_bold_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
                        picture_anchor anchor);
+/* From x to the right, its top at y; in smaller letters where it is longer than the room, rather than cut. */
+void picture_fitted_text(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
+                         double room_mm, bool bold);
+
 /* A white border for a bold text that is to be drawn over it. */
 void picture_text_border(cairo_t *cairo, const char *text, double x_mm, double y_mm, double size_mm,
                          picture_anchor anchor);

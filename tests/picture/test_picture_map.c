@@ -111,37 +111,6 @@ static void larger_values_are_darker(void **state)
     }
 }
 
-static void between_points_the_grid_is_bilinear(void **state)
-{
-    (void)state;
-    double value[ROWS * COLUMNS];
-    picture_map map = map_of(along_x, value);
-    assert_close(picture_grid_value(&map, 7.25, 3.5), 7.25, 1e-12);
-    assert_close(picture_grid_value(&map, COLUMNS - 1, ROWS - 1), 40, 1e-12);
-    assert_true(isnan(picture_grid_value(&map, -0.1, 0)));
-    assert_true(isnan(picture_grid_value(&map, 0, ROWS)));
-}
-
-/* A circle of radius 8 mm on a box of 1000 x 500 for 40 x 20 mm has the radius 200; extents are rounded outwards to
- * whole units, and may take in a width of line. */
-static void the_contour_of_a_distance_is_a_circle(void **state)
-{
-    (void)state;
-    double value[ROWS * COLUMNS], x, y, width, height;
-    picture_map map = map_of(distance, value);
-    cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, NULL);
-    cairo_t *cairo = cairo_create(surface);
-    cairo_set_line_width(cairo, 0.1);
-    picture_draw_contour(cairo, &map, 8, (picture_box){0, 0, 1000, 500});
-    cairo_recording_surface_ink_extents(surface, &x, &y, &width, &height);
-    assert_close(width, 400, 4);
-    assert_close(height, 400, 4);
-    assert_close(x + width / 2, 500, 1);
-    assert_close(y + height / 2, 250, 1);
-    cairo_destroy(cairo);
-    cairo_surface_destroy(surface);
-}
-
 /* The dot at a place of a surface of one dot to the unit. */
 static picture_colour dot_at(cairo_surface_t *surface, int x, int y)
 {
@@ -157,17 +126,94 @@ static void assert_colour(picture_colour found, picture_colour expected)
     assert_close(found.b, expected.b, 0.01);
 }
 
+/* Over 400 x 200 dots. */
+static void paint(cairo_t *cairo, const picture_map *map, const picture_bands *bands)
+{
+    picture_raster raster;
+    assert_true(picture_raster_new(map, (picture_box){0, 0, 400, 200}, &raster));
+    picture_paint_bands(cairo, &raster, bands);
+    picture_raster_clear(&raster);
+}
+
+static double block_only(double x, double y)
+{
+    return fabs(x) <= 5.3 && fabs(y) <= 3.3 ? 9 : 1;
+}
+
+/* A magnet whose surface lies between points of the grid: no value between 1 and 9 may be painted. */
+static void nothing_is_smeared_across_the_surface_of_a_magnet(void **state)
+{
+    (void)state;
+    double value[ROWS * COLUMNS];
+    const picture_bands bands = {.bounds = 2, .all = 2, .bound = {2, 8}};
+    picture_solid block = {
+        .stuff = PICTURE_MAGNET, .prisms = 1, .rotation = ll_rotation_identity()};
+    block.prism[0] = picture_rectangle(10.6, 6.6, 0, -2, 2);
+    picture_map map = map_of(block_only, value);
+    map.count = 1;
+    map.solids = &block;
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 400, 200);
+    cairo_t *cairo = cairo_create(surface);
+    paint(cairo, &map, &bands);
+    cairo_surface_flush(surface);
+    for (int x = 0; x < 400;
+         x++) { /* ten dots to the millimetre; a dot to either side of the surface is left out */
+        double across = fabs((x + 0.5) / 10 - 20);
+        if (fabs(across - 5.3) > 0.15)
+            assert_colour(dot_at(surface, x, 100),
+                          picture_band_colour(&bands, across < 5.3 ? 2 : 0));
+    }
+    cairo_destroy(cairo);
+    cairo_surface_destroy(surface);
+}
+
+static void between_points_the_grid_is_bilinear(void **state)
+{
+    (void)state;
+    double value[ROWS * COLUMNS];
+    picture_map map = map_of(along_x, value);
+    picture_raster raster;
+    assert_true(picture_raster_new(&map, (picture_box){0, 0, 400, 200}, &raster));
+    assert_close(picture_grid_value(&raster, 0, 7.25, 3.5), 7.25, 1e-12);
+    assert_close(picture_grid_value(&raster, 0, COLUMNS - 1, ROWS - 1), 40, 1e-12);
+    assert_true(isnan(picture_grid_value(&raster, 0, -0.1, 0)));
+    assert_true(isnan(picture_grid_value(&raster, 0, 0, ROWS)));
+    picture_raster_clear(&raster);
+}
+
+/* A circle of radius 8 mm on a box of 1000 x 500 for 40 x 20 mm has the radius 200; extents are rounded outwards to
+ * whole units, and may take in a width of line. */
+static void the_contour_of_a_distance_is_a_circle(void **state)
+{
+    (void)state;
+    double value[ROWS * COLUMNS], x, y, width, height;
+    picture_map map = map_of(distance, value);
+    cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, NULL);
+    cairo_t *cairo = cairo_create(surface);
+    cairo_set_line_width(cairo, 0.1);
+    picture_raster raster;
+    assert_true(picture_raster_new(&map, (picture_box){0, 0, 1000, 500}, &raster));
+    picture_draw_contour(cairo, &raster, 8);
+    picture_raster_clear(&raster);
+    cairo_recording_surface_ink_extents(surface, &x, &y, &width, &height);
+    assert_close(width, 400, 4);
+    assert_close(height, 400, 4);
+    assert_close(x + width / 2, 500, 1);
+    assert_close(y + height / 2, 250, 1);
+    cairo_destroy(cairo);
+    cairo_surface_destroy(surface);
+}
+
 static void bands_are_painted_where_their_values_are_and_gaps_stay_white(void **state)
 {
     (void)state;
     double value[ROWS * COLUMNS];
     const picture_colour white = {1, 1, 1};
     const picture_bands bands = {.bounds = 2, .all = 2, .bound = {10, 30}};
-    const picture_box box = {0, 0, 400, 200};
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 400, 200);
     cairo_t *cairo = cairo_create(surface);
     picture_map map = map_of(along_x, value);
-    picture_paint_bands(cairo, &map, &bands, box);
+    paint(cairo, &map, &bands);
     cairo_surface_flush(surface);
     for (int y = 5; y < 200; y += 90) { /* 40 mT over 400 dots: bounds at dots 100 and 300 */
         assert_colour(dot_at(surface, 97, y), picture_band_colour(&bands, 0));
@@ -176,7 +222,7 @@ static void bands_are_painted_where_their_values_are_and_gaps_stay_white(void **
         assert_colour(dot_at(surface, 303, y), picture_band_colour(&bands, 2));
     }
     map = map_of(upper_half_only, value);
-    picture_paint_bands(cairo, &map, &bands, box);
+    paint(cairo, &map, &bands);
     cairo_surface_flush(surface);
     assert_colour(dot_at(surface, 200, 20), picture_band_colour(&bands, 0));
     assert_colour(dot_at(surface, 200, 180), white);
@@ -191,6 +237,7 @@ int main(void)
         cmocka_unit_test(signed_bounds_lie_evenly_about_zero_and_reach_no_farther_than_the_values),
         cmocka_unit_test(no_value_at_all_still_gives_bands),
         cmocka_unit_test(larger_values_are_darker),
+        cmocka_unit_test(nothing_is_smeared_across_the_surface_of_a_magnet),
         cmocka_unit_test(between_points_the_grid_is_bilinear),
         cmocka_unit_test(the_contour_of_a_distance_is_a_circle),
         cmocka_unit_test(bands_are_painted_where_their_values_are_and_gaps_stay_white),
