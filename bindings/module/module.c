@@ -51,6 +51,7 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_lumped(L);
     bind_open_network(L);
     bind_open_listen(L);
+    bind_open_bench(L);
     run_chunks(L, module);
     lua_settop(L, module);
     bind_guard_all(L);

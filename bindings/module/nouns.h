@@ -53,11 +53,6 @@ extern const bind_noun bind_noun_part;
 enum { BIND_CCW, BIND_CW };
 enum { BIND_HOT_FINISH, BIND_HOT_START };
 
-/* Turns that touch each other: a closed loop within the winding. */
-typedef struct bind_shorted {
-    double turns;
-} bind_shorted;
-
 typedef struct bind_coil {
     bind_object head;
     const char *name;
@@ -71,7 +66,6 @@ typedef struct bind_coil {
     int hand, hot;
     double dcr_ohm, inductance_h, capacitance_f; /* measured; 0: not given */
     double permittivity;
-    bind_shorted shorted;
     ll_coil_shape shape;
     ll_pose pose;
 } bind_coil;
@@ -158,5 +152,6 @@ void bind_open_pickup(lua_State *L);
 void bind_open_lumped(lua_State *L);
 void bind_open_network(lua_State *L);
 void bind_open_listen(lua_State *L);
+void bind_open_bench(lua_State *L);
 
 #endif

@@ -37,6 +37,8 @@ ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_r
 
 /* The finest solution so far, solving if there is none. It lives until the next reading or the study's end. */
 ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out);
+/* The same from the first mesh alone when none was solved yet: for what differs between builds, its error unknown. */
+ll_status ll_study_draft(ll_study *study, const ll_progress *progress, const ll_solution **out);
 /* The eddy currents over a range that holds f_hz[count], from the coarser of the two meshes: they are changes of what the
  * finer one gives, and need less. Kept for the next time; it lives as long as a solution does. */
 ll_status ll_study_eddies(ll_study *study, const ll_progress *progress, size_t count,

@@ -1,0 +1,236 @@
+-- balance.lua - ll.balance: pole heights that make the strings equally loud.
+--
+-- The levels of each trial are read from a draft; how they go with the heights comes from the poles moved one at a time.
+-- Bounded least squares levels them with as little turning of screws as it takes.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local ll, core = ...
+local bench = core.bench
+local abs, log, max, min = math.abs, math.log, math.max, math.min
+
+local ROUNDS = 6
+local CLOSE_DB = 0.02
+local LOWERED = 0.25 -- mm at a time, where a string is pulled too hard
+
+-- The steel or magnet pole under each string; several strings over one pole cannot be set apart.
+local function pole_of(job, string)
+    local best
+    for _, i in ipairs(job.poles) do
+        local away = abs(job.parts[i].at[1] - string.x)
+        if not best or away < best.away - 1e-9 then
+            best = { part = i, away = away }
+        end
+    end
+    return best and best.part or core.fail("balance: the pickup has no poles to set")
+end
+
+local function poles_under(job)
+    local list, seen = {}, {}
+    for s, string in ipairs(job.strings) do
+        list[s] = pole_of(job, string)
+        if seen[list[s]] then
+            core.fail("balance: strings '" .. seen[list[s]] .. "' and '" .. string.name .. "' stand over the same pole")
+        end
+        seen[list[s]] = string.name
+    end
+    return list
+end
+
+-- Every part that carries poles moved by its height.
+local function moved(job, poles, heights)
+    local parts = { table.unpack(job.parts) }
+    for s, i in ipairs(poles) do
+        parts[i] = parts[i]:moved(0, 0, heights[s])
+    end
+    return parts
+end
+
+local function levels_of(voltages)
+    local list = {}
+    for s, v in ipairs(voltages) do
+        list[s] = 20 * log(max(abs(v), 1e-9), 10)
+    end
+    return list
+end
+
+-- dB of each string, from the draft.
+local function rough_levels(job, parts)
+    local memo = {}
+    local signal, list, coils = bench.ask(job, memo, parts, "signal"), {}, #job.coils
+    for s in ipairs(job.strings) do
+        list[s] = 0
+        for c = 1, coils do
+            list[s] = list[s] + signal[(s - 1) * coils + c]
+        end
+    end
+    return levels_of(list)
+end
+
+-- What each string lacks to the mean of all, over what is wanted.
+local function residual_of(levels, want)
+    local mean, list = 0, {}
+    for s, level in ipairs(levels) do
+        mean = mean + (level - want[s]) / #levels
+    end
+    for s, level in ipairs(levels) do
+        list[s] = level - want[s] - mean
+    end
+    return list
+end
+
+local function widest(residual)
+    local least, most = math.huge, -math.huge
+    for _, r in ipairs(residual) do
+        least, most = min(least, r), max(most, r)
+    end
+    return most - least
+end
+
+-- How every residual goes with every height, poles moved one at a time by a tenth of a millimetre.
+local function slopes(job, poles, heights, levels, want)
+    local step, here, rows = 0.1, residual_of(levels, want), {}
+    for s in ipairs(poles) do
+        rows[s] = {}
+    end
+    for k in ipairs(poles) do
+        local there = { table.unpack(heights) }
+        there[k] = there[k] - step
+        for s, r in ipairs(residual_of(rough_levels(job, moved(job, poles, there)), want)) do
+            rows[s][k] = (r - here[s]) / -step
+        end
+    end
+    return rows
+end
+
+-- ---- limits ----
+
+-- Clear distance from the string to the top of its pole, at the heights given.
+local function gaps(job, poles, heights)
+    local list = {}
+    for s, string in ipairs(job.strings) do
+        local part = job.parts[poles[s]]
+        local _, _, reach = core.reach(part)
+        list[s] = string.z - string.gauge / 2 - (bench.centre(part)[3] + reach + heights[s])
+    end
+    return list
+end
+
+local function bounds(job, poles, given)
+    local zero, low, high, why = {}, {}, {}, {}
+    for s in ipairs(poles) do
+        zero[s] = 0
+    end
+    for s, gap in ipairs(gaps(job, poles, zero)) do
+        low[s], high[s] = given.range[1], given.range[2]
+        why[s] = "the end of its range"
+        if gap - high[s] < given.least_gap then
+            high[s], why[s] = gap - given.least_gap, "the least gap"
+        end
+        if high[s] <= low[s] then
+            core.fail("balance: string '" .. job.strings[s].name .. "' is too near for the least gap even with its pole all the way down")
+        end
+    end
+    return low, high, why
+end
+
+local function search(job, poles, given, low, high)
+    local heights, jacobian = {}, nil
+    for s in ipairs(poles) do
+        heights[s] = min(0, high[s])
+    end
+    local levels = rough_levels(job, moved(job, poles, heights))
+    for _ = 1, ROUNDS do
+        if widest(residual_of(levels, given.want)) < CLOSE_DB then
+            break
+        end
+        jacobian = jacobian or slopes(job, poles, heights, levels, given.want)
+        heights = core.step({ jacobian = jacobian, residual = residual_of(levels, given.want), x = heights, low = low,
+            high = high, damping = 0.05 })
+        levels = rough_levels(job, moved(job, poles, heights))
+    end
+    return heights
+end
+
+-- Pull of the magnets at each string in cents down, at these heights.
+local function cents(job, given, parts)
+    local list = {}
+    for s, row in ipairs(ll.pickup({ parts = parts, coils = job.coils, accuracy = 3 }):pull({ strings = given.placed })) do
+        list[s] = max(abs(row.vertical_cents), abs(row.horizontal_cents))
+    end
+    return list
+end
+
+-- Where a string is pulled too hard its pole comes down, and the rest is levelled anew.
+local function search_gently(job, poles, given, low, high, why)
+    local heights = search(job, poles, given, low, high)
+    for _ = 1, given.most_cents and 8 or 0 do
+        local hard = false
+        for s, c in ipairs(cents(job, given, moved(job, poles, heights))) do
+            if c > given.most_cents and heights[s] - LOWERED > low[s] then
+                high[s], why[s], hard = heights[s] - LOWERED, "the pull on the string", true
+            end
+        end
+        if not hard then
+            break
+        end
+        heights = search(job, poles, given, low, high)
+    end
+    return heights
+end
+
+-- ---- the table ----
+
+local function read_want(given, count)
+    local want = core.list(given.want)
+    if #want ~= 0 and #want ~= count then
+        core.fail("balance: 'want' needs a dB for each of the " .. core.integer(count) .. " strings")
+    end
+    for s = 1, count do
+        want[s] = want[s] or 0
+    end
+    return want
+end
+
+local function full_levels(given, parts)
+    local p = given.build:with({ parts = parts })
+    return levels_of(p:sensitivity({ strings = given.placed }):column("vertical_mv")), p
+end
+
+local function limited(heights, low, high, s)
+    return heights[s] <= low[s] + 1e-6 and "low" or heights[s] >= high[s] - 1e-6 and "high" or nil
+end
+
+local function add_rows(t, job, poles, case, given)
+    local before, after = residual_of(case.before, given.want), residual_of(case.after, given.want)
+    local gap = gaps(job, poles, case.heights)
+    for s, string in ipairs(job.strings) do
+        local at = limited(case.heights, case.low, case.high, s)
+        t:add({ string = string.name, pole = bench.label(job.parts[poles[s]], poles[s], "pole"),
+            raise_mm = case.heights[s], gap_mm = gap[s], before_db = before[s], after_db = after[s],
+            limited_by = at == "high" and case.why[s] or at == "low" and "the end of its range" or "" })
+    end
+    local spread = widest(after)
+    t:note(spread <= given.within and string.format("level within %.2f dB", spread)
+        or string.format("%.2f dB remain between the loudest and the softest string; what is at a limit says why", spread))
+end
+
+-- ll.balance{ build = p, strings = s, range = {-2, 2}, least_gap = 1.5, within = 0.5, most_cents = ..., want = {...} }: what to do with
+-- each screw, and as a second result the pickup as it is then.
+function ll.balance(fields)
+    local given = core.read("balance", fields, "balance")
+    given.range, given.least_gap, given.within = given.range or { -2, 2 }, given.least_gap or 1.5, given.within or 0.5
+    local t = ll.table({ title = "balance", columns = { "string", "pole", "raise_mm", "gap_mm", "before_db", "after_db", "limited_by" },
+        notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all strings, equal plucks." } })
+    if core.is_dry() then
+        return t, given.build
+    end
+    local job = bench.open(given.build, { strings = given.strings, faces = {}, distances = {} })
+    given.placed, given.want = job.strings, read_want(given, #job.strings)
+    local poles = poles_under(job)
+    local case = { before = full_levels(given, job.parts) }
+    case.low, case.high, case.why = bounds(job, poles, given)
+    case.heights = search_gently(job, poles, given, case.low, case.high, case.why)
+    local after, set_up = full_levels(given, moved(job, poles, case.heights))
+    case.after = after
+    add_rows(t, job, poles, case, given)
+    return t, set_up
+end

@@ -1,0 +1,297 @@
+-- bench_faults.lua - what can be wrong with a pickup, made from its own description.
+--
+-- A fault changes the state by `state(state, size)`, or the parts by `parts(list, size)`, which gives the changed list. One of
+-- unknown size has `range`, the sizes it may have, `sound`, the size of a sound pickup, and `spread`, how far sound ones
+-- scatter about that (one standard deviation); where parts must be solved, `nodes` are the sizes to do so at. `target` is
+-- what it is about: two faults of one target cannot come together.
+-- How often each kind is met is common practice, no source: it only matters where readings do not decide.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local ll, core = ...
+local bench = core.bench
+local format, log = string.format, math.log
+
+-- Weights of kinds; all faults of a kind share its weight.
+local weights = { flipped = 6, quarter = 4, gone = 2, weak = 8, all_weak = 8, grade = 4, all_flipped = 4,
+    pole_gone = 1, not_magnetic = 1, hard = 2, height = 5, plate_gone = 2,
+    open = 10, shorted = 14, few = 6, many = 3, wire = 4, leads = 6, one_coil = 6, loose = 5, cover = 2 }
+bench.sound_weight, bench.none_weight = 20, 3
+
+-- The list with one part changed; false takes it out.
+local function changed(list, i, part)
+    local copy = { table.unpack(list) }
+    copy[i] = part
+    return copy
+end
+
+local function percent(size)
+    return format("%.0f %%", 100 * size)
+end
+
+local function millimetres(size)
+    return format("%+.1f mm", size)
+end
+
+-- ---- magnets ----
+
+local function longest_edge(part)
+    local size, best = part.size, 1
+    for k = 2, 3 do
+        if size[k] > 1.5 * size[best] then
+            best = k
+        end
+    end
+    return ({ "x", "y", "z" })[best]
+end
+
+-- A bar turns about its long edge; one that is as long one way as another would need to be told which.
+local function quarters(add, job, m, i, label)
+    local part = job.parts[i]
+    if getmetatable(part) ~= "block" then
+        return
+    end
+    local axis = longest_edge(part)
+    for _, degrees in ipairs({ 90, -90 }) do
+        -- What does not fit nobody can have done.
+        local fits = core.pcall(ll.pickup, { parts = changed(job.parts, i, part:turned(axis, degrees)),
+            coils = job.coils })
+        if fits then
+            add("quarter", { says = format("%s is a quarter turn wrong (%+d degrees about %s)", label, degrees, axis),
+                mend = "turn it back, so that the same face looks at the poles as on a sound one", target = "magnet " .. m, magnet = m,
+                parts = function(list)
+                    return changed(list, i, list[i]:turned(axis, degrees))
+                end })
+        end
+    end
+end
+
+-- A fault of the charge of some magnets, by their places among the magnets.
+local function charge_fault(add, kind, magnets, fault)
+    fault.target = #magnets == 1 and "magnet " .. magnets[1] or nil
+    function fault.state(state, size)
+        for _, m in ipairs(magnets) do
+            state.charge[m] = state.charge[m] * size
+        end
+    end
+    add(kind, fault)
+end
+
+local function of_magnet(add, job, m, i)
+    local label = bench.label(job.parts[i], i, "magnet")
+    charge_fault(add, "flipped", { m }, { says = label .. " is upside down, north for south",
+        mend = "turn it over", fixed = -1 })
+    charge_fault(add, "gone", { m }, { says = label .. " is missing or dead", mend = "fit or charge it",
+        fixed = 0 })
+    charge_fault(add, "weak", { m }, { says = label .. " is weak", mend = "charge it, or replace it",
+        what = "charge left", range = { 0.1, 0.9 }, sound = 1, spread = 0.04, show = percent,
+        tolerance = "strength of " .. label })
+    quarters(add, job, m, i, label)
+end
+
+-- How strong a part of another grade is against its own, by itself in air.
+local function strength(part, material)
+    local function field(m)
+        local _, _, reach = core.reach(part)
+        local at = bench.centre(part)
+        local alone = ll.pickup({ parts = { part:with({ material = m, charge = 1 }) }, accuracy = 20 })
+        return alone:field({ { at[1], at[2], at[3] + reach + 2 } })[1].b_mt
+    end
+    return field(material) / field(part.material)
+end
+
+local families = { { "AlNiCo 2", "AlNiCo 3", "AlNiCo 4", "AlNiCo 5", "AlNiCo 8" }, { "ferrite C1", "ferrite C5", "ferrite C8" },
+    { "NdFeB N35", "NdFeB N42", "NdFeB N52" } }
+
+local function family_of(material)
+    for _, names in ipairs(families) do
+        for _, name in ipairs(names) do
+            if material == name then
+                return names
+            end
+        end
+    end
+    return {}
+end
+
+-- The magnets of other grades of the family, all of them; a stronger grade than named would need a charge above one, which
+-- fields allow as well as one below.
+local function of_grade(add, part, all)
+    for _, name in ipairs(family_of(part.material)) do
+        local share = name ~= part.material and strength(part, name) or 1
+        if math.abs(share - 1) > 0.04 then
+            charge_fault(add, "grade", all, { says = "the magnets are of " .. name .. ", not of " .. part.material,
+                mend = "fit " .. part.material .. ", or leave it and say so", fixed = share })
+        end
+    end
+end
+
+local function of_all_magnets(add, job)
+    local all = {}
+    for m in ipairs(job.charges) do
+        all[m] = m
+    end
+    if #all > 1 then
+        charge_fault(add, "all_flipped", all, { says = "all magnets are the other way up: the phase is reversed",
+            mend = "nothing alone; to match other pickups turn all of them over, or swap the leads", fixed = -1 })
+        charge_fault(add, "all_weak", all, { says = "all magnets are weak", mend = "charge them", what = "charge left",
+            range = { 0.2, 0.88 }, sound = 1, spread = 0.05, show = percent, tolerance = "strength of all magnets" })
+    end
+    if #all > 0 then
+        of_grade(add, job.parts[job.charges[1].part], all)
+    end
+end
+
+-- ---- steel ----
+
+local function of_pole(add, parts, i)
+    local label = bench.label(parts[i], i, "pole")
+    local target = "part " .. core.integer(i)
+    local function made_of(material)
+        return function(list)
+            return changed(list, i, list[i]:with({ material = material }))
+        end
+    end
+    add("pole_gone", { says = label .. " is missing", mend = "fit one", target = target, parts = function(list)
+        return changed(list, i, false)
+    end })
+    add("not_magnetic", { says = label .. " is not magnetic (brass or austenitic stainless)",
+        mend = "fit a steel one", target = target, parts = made_of("brass") })
+    add("hard", { says = label .. " is of hard or stainless steel", mend = "fit one of mild steel",
+        target = target, parts = made_of(bench.hard_steel) })
+    add("height", { says = label .. " stands at the wrong height", mend = "set it by that much the other way",
+        what = "too high by", range = { -2, 2 }, nodes = { -1.5, 1.5 }, sound = 0, spread = 0.15, show = millimetres, target = target,
+        tolerance = "height of " .. label,
+        parts = function(list, size)
+            return changed(list, i, list[i]:moved(0, 0, size))
+        end })
+end
+
+-- Tool steel and hardened stainless: permeability of some tens, from memory of handbook tables.
+bench.hard_steel = ll.steel({ mu_r = 40 })
+
+local function of_plate(add, parts, i)
+    local label = bench.label(parts[i], i, "part")
+    add("plate_gone", { says = label .. " is missing", mend = "fit it", parts = function(list)
+        return changed(list, i, false)
+    end })
+end
+
+-- ---- coils ----
+
+-- A wire one gauge number off: resistance of a metre against the one that should be there.
+local function of_wire(add, coil, i, label)
+    local gauge = coil.wire and coil.wire.awg
+    if not gauge then
+        return
+    end
+    local own = ll.awg(gauge):figures()[1].per_m_ohm
+    for _, other in ipairs({ gauge - 1, gauge + 1 }) do
+        local ratio = ll.awg(other):figures()[1].per_m_ohm / own
+        add("wire", { says = format("%s is wound with AWG %.0f, not %.0f", label, other, gauge), mend = "wind it again, or leave it and say so",
+            state = function(state)
+                state.coils[i].wire = state.coils[i].wire * ratio
+            end })
+    end
+end
+
+local function of_coil(add, coil, i, coils)
+    local label = bench.label(coil, i, "coil")
+    local function coil_fault(kind, fields, change)
+        fields.state = function(state, size)
+            change(state.coils[i], size)
+        end
+        add(kind, fields)
+    end
+    local function turns(c, size)
+        c.turns = c.turns * size
+    end
+    coil_fault("open", { says = label .. " is open: a broken wire or lead", mend = "find the break at the leads first; else wind it again" },
+        function(c)
+            c.open = true
+        end)
+    coil_fault("shorted", { says = label .. " has shorted turns", mend = "wind it again", what = "of the turns",
+        range = { 0.003, 0.6 }, logarithmic = true, sound = 0, show = function(size)
+            return format("%.1f %%", 100 * size)
+        end }, function(c, size)
+            c.short = size
+        end)
+    coil_fault("few", { says = label .. " has too few turns", mend = "wind it again, or leave it and say so", what = "of the turns",
+        range = { 0.55, 0.96 }, sound = 1, show = percent }, turns)
+    coil_fault("many", { says = label .. " has too many turns", mend = "leave it and say so, or wind it again", what = "of the turns",
+        range = { 1.04, 1.4 }, sound = 1, show = percent }, turns)
+    of_wire(add, coil, i, label)
+    coil_fault("loose", { says = label .. " has loose turns", mend = "pot it in wax" }, function(c)
+        c.loose = true
+    end)
+    if coils > 1 then
+        coil_fault("one_coil", { says = label .. " is reversed against the other (leads or winding)",
+            mend = "swap the two leads of that coil" }, function(c)
+                c.sign = -c.sign
+            end)
+    end
+end
+
+local function of_leads(add)
+    add("leads", { says = "leads swapped, or wound the other way: the phase is reversed", mend = "swap hot and ground; mind that the cover and the shield stay on ground",
+        state = function(state)
+            state.hot = -state.hot
+        end })
+    add("cover", { says = "the cover or the shield has lost its ground", mend = "solder the ground again",
+        state = function(state)
+            state.shielded = false
+        end })
+end
+
+-- ---- all of them ----
+
+local function of_parts(add, job)
+    local is_pole = {}
+    for _, i in ipairs(job.poles) do
+        is_pole[i] = true
+    end
+    for m, charge in ipairs(job.charges) do
+        of_magnet(add, job, m, charge.part)
+    end
+    of_all_magnets(add, job)
+    for i, part in ipairs(job.parts) do
+        if bench.kind(part) == "steel" then
+            (is_pole[i] and of_pole or of_plate)(add, job.parts, i)
+        end
+    end
+end
+
+-- Sizes spread evenly over a fault's range, or evenly in their ratio, without those that a sound pickup may have.
+function bench.sizes(fault, count)
+    if not fault.range then
+        return { fault.fixed or 1 }
+    end
+    local list, from, to = {}, fault.range[1], fault.range[2]
+    for k = 1, count do
+        local share = (k - 1) / (count - 1)
+        local size = fault.logarithmic and from * (to / from) ^ share or from + share * (to - from)
+        if math.abs(size - fault.sound) > 2 * (fault.spread or 0) then
+            list[#list + 1] = size
+        end
+    end
+    return list
+end
+
+-- The faults of a job: what they say, how they change the state, and their prior weight.
+function bench.faults(job)
+    local list, count = {}, {}
+    local function add(kind, fault)
+        fault.kind, fault.memo = kind, {}
+        count[kind] = (count[kind] or 0) + 1
+        list[#list + 1] = fault
+    end
+    of_parts(add, job)
+    for i, coil in ipairs(job.coils) do
+        of_coil(add, coil, i, #job.coils)
+    end
+    if #job.coils > 0 then
+        of_leads(add)
+    end
+    for _, fault in ipairs(list) do
+        fault.prior = weights[fault.kind] / count[fault.kind]
+    end
+    return list
+end

@@ -1,0 +1,329 @@
+-- bench_tests.lua - the readings that a bench can take: what each is called, how far it is usually off, and what it would
+-- be for a pickup in a given state.
+--
+-- Errors are standard deviations on the scale that a test is weighed on (`take` brings a reading there, `show` back).
+-- `own` is each reading's, as absolute and relative to the value; `shared` is what all readings of the test have in
+-- common: the probe's calibration and height, an unknown reference. Figures without a note are common practice, no
+-- source; the meter's are the usual half per cent of hand instruments. `relative` on the logarithmic scale is absolute.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local _, core = ...
+local bench = core.bench
+local abs, log, exp, format = math.abs, math.log, math.exp, string.format
+local max, min = math.max, math.min
+
+local function db(ratio)
+    return 20 * log(ratio, 10)
+end
+
+local function of_poles(job)
+    local names = {}
+    for k, i in ipairs(job.poles) do
+        names[k] = bench.label(job.parts[i], i, "pole")
+    end
+    return names
+end
+
+local function of_strings(job)
+    local names = {}
+    for k, s in ipairs(job.strings) do
+        names[k] = s.name
+    end
+    return names
+end
+
+-- What the probes in places first ... read.
+local function probed(state, first, count)
+    return { table.unpack(state.get("field"), first, first + count - 1) }
+end
+
+local function first_face(job)
+    return #job.poles * #job.distances
+end
+
+local words_of_sign = { [1] = "N", [0] = "weak", [-1] = "S" }
+
+local function shown_pole(value)
+    return words_of_sign[value]
+end
+
+local function gauss(value)
+    return format("%.0f G", value * 10)
+end
+
+local function decibel(value)
+    return format("%+.1f dB", abs(value) < 0.05 and 0 or value)
+end
+
+local function logarithm(unit, pattern, scale)
+    return function(value)
+        return format(pattern, exp(value) / (scale or 1)) .. " " .. unit
+    end
+end
+
+local function has_wire(job)
+    for i in ipairs(job.coils) do
+        if not job.electric.r[i] then
+            return false
+        end
+    end
+    return #job.coils > 0
+end
+
+local function has_coil(job)
+    return #job.coils > 0
+end
+
+-- Voltages against the mean of the sound pickup's.
+local function relative_voltages(job, state)
+    local mean, list = 0, {}
+    job.sound_voltages = job.sound_voltages or bench.voltages(job, bench.state(job, {}, {}))
+    for _, v in ipairs(job.sound_voltages) do
+        mean = mean + abs(v) / #job.sound_voltages
+    end
+    for s, v in ipairs(bench.voltages(job, state)) do
+        list[s] = v / mean
+    end
+    return list
+end
+
+local BLIND = 5 -- in logarithms: an instrument that finds nothing may show anything
+
+local tests = {}
+bench.tests = tests
+
+tests[1] = {
+    name = "dcr", says = "dc resistance", own = 0.005,
+    can = has_wire,
+    show = function(value)
+        return value > log(2e6) and "open" or format("%.0f ohm", exp(value))
+    end,
+    predict = function(job, state)
+        return { log(bench.dcr(job, state, job.settings.temperature)) }
+    end,
+}
+
+tests[2] = {
+    name = "inductance", says = "inductance", own = 0.02,
+    can = has_wire,
+    items = function(job)
+        local names = {}
+        for k, f in ipairs(job.settings.frequencies) do
+            names[k] = format("%.0f Hz", f)
+        end
+        return names
+    end,
+    show = logarithm("H", "%.3f"),
+    predict = function(job, state)
+        local list = {}
+        for k, f in ipairs(job.settings.frequencies) do
+            local _, l = bench.impedance(job, state, f, job.settings.temperature)
+            list[k] = log(max(l, 1e-4))
+        end
+        return list
+    end,
+    blind_when_open = true,
+}
+
+tests[3] = {
+    name = "loss", says = "series resistance on the bridge", own = 0.04, -- losses of eddy currents are known less well
+    can = has_wire,
+    items = tests[2].items, show = logarithm("ohm", "%.0f"),
+    predict = function(job, state)
+        local list = {}
+        for k, f in ipairs(job.settings.frequencies) do
+            list[k] = log((bench.impedance(job, state, f, job.settings.temperature)))
+        end
+        return list
+    end,
+    blind_when_open = true,
+}
+
+tests[4] = {
+    name = "resonance", says = "peak with its load", own = 0.03,
+    can = has_wire,
+    show = logarithm("Hz", "%.0f"),
+    predict = function(job, state)
+        local f = bench.peak(job, state, job.settings.load)
+        return { log(f or 1000) }, { f and 0 or BLIND } -- a damped coil has no peak to be found
+    end,
+    blind_when_open = true,
+}
+
+tests[5] = {
+    name = "gauss", says = "gauss meter over the poles", own = 0.5, relative = 0.04, shared_relative = 0.07,
+    can = function(job)
+        return #job.poles > 0
+    end,
+    items = of_poles, show = gauss,
+    predict = function(job, state)
+        return probed(state, 1, #job.poles)
+    end,
+}
+
+tests[6] = {
+    name = "compass", says = "compass over the poles", sign = true, own = 0.3, relative = 0.1, weak = 1,
+    can = tests[5].can, items = of_poles, show = shown_pole,
+    predict = function(job, state)
+        return probed(state, #job.poles + 1, #job.poles)
+    end,
+}
+
+local function face_names(job)
+    local names = {}
+    for k, face in ipairs(job.faces) do
+        names[k] = bench.label(job.parts[face.part], face.part, "magnet") .. ", " .. face.side
+    end
+    return names
+end
+
+tests[7] = {
+    name = "face_gauss", says = "gauss meter at the magnets' faces", own = 1, relative = 0.06, shared_relative = 0.08,
+    can = function(job)
+        return #job.faces > 0
+    end,
+    items = face_names, show = gauss,
+    predict = function(job, state)
+        return probed(state, first_face(job) + 1, #job.faces)
+    end,
+}
+
+tests[8] = {
+    name = "face_compass", says = "compass at the magnets' faces", sign = true, own = 0.5, relative = 0.1, weak = 2,
+    can = tests[7].can, items = face_names, show = shown_pole, predict = tests[7].predict,
+}
+
+tests[9] = {
+    name = "levels", says = "level of the strings against each other", own = 1, shared = 30,
+    can = function(job)
+        return has_coil(job) and job.has_strings and #job.strings > 1
+    end,
+    items = of_strings, show = decibel,
+    predict = function(job, state)
+        local list, extra = {}, {}
+        local least = 0.01 -- what noise and the pick's own sound leave
+        for s, v in ipairs(relative_voltages(job, state)) do
+            list[s] = db(max(abs(v), least))
+            extra[s] = min(10, 0.25 / max(abs(v), least))
+        end
+        return list, extra
+    end,
+}
+
+tests[10] = {
+    name = "output", says = "output against a sound one", own = 2.5,
+    can = has_coil, show = decibel,
+    predict = function(job, state)
+        local sum = 0
+        for _, v in ipairs(relative_voltages(job, state)) do
+            sum = sum + abs(v) / #job.strings
+        end
+        return { db(max(sum, 0.01)) }
+    end,
+}
+
+-- The needle of a meter across the leads, + on hot, as steel comes down on the pole: the opposite of a string going up.
+tests[11] = {
+    name = "screwdriver", says = "screwdriver test, needle as it touches", sign = true, own = 0.03, relative = 0.1, weak = 0.08,
+    can = has_coil, items = of_strings,
+    show = function(value)
+        return ({ [1] = "+", [0] = "nothing", [-1] = "-" })[value]
+    end,
+    predict = function(job, state)
+        local list = {}
+        for s, v in ipairs(relative_voltages(job, state)) do
+            list[s] = -v
+        end
+        return list
+    end,
+}
+
+tests[12] = {
+    name = "hum", says = "hum against a sound one", own = 3,
+    can = has_coil, show = decibel,
+    predict = function(job, state)
+        return { bench.hum_db(job, state) }
+    end,
+}
+
+-- A loose winding rattles along with the case: some 15 dB more under the finger.
+tests[13] = {
+    name = "tap", says = "tapping, against a sound one", own = 4,
+    can = has_coil, show = decibel,
+    predict = function(_, state)
+        for _, coil in ipairs(state.coils) do
+            if coil.loose then
+                return { 15 }
+            end
+        end
+        return { 0 }
+    end,
+}
+
+-- A prediction in the words of its reading.
+function bench.shown(row, value)
+    if row.sign then
+        value = value > row.weak and 1 or value < -row.weak and -1 or 0
+    end
+    return row.of.show(value)
+end
+
+-- Which tests need strings solved: the costly ones.
+local of_strings_only = { levels = true, output = true, screwdriver = true }
+
+function bench.without_strings(wanted)
+    local some = {}
+    for t, test in ipairs(tests) do
+        some[t] = wanted[t] and not of_strings_only[test.name]
+    end
+    return some
+end
+
+function bench.needs_strings(wanted)
+    for t, test in ipairs(tests) do
+        if wanted[t] and of_strings_only[test.name] then
+            return true
+        end
+    end
+    return false
+end
+
+-- Every test that this job allows.
+function bench.possible(job)
+    local wanted = {}
+    for t, test in ipairs(tests) do
+        wanted[t] = test.can(job)
+    end
+    return wanted
+end
+
+-- The readings of some tests in a row, with their errors as the engine wants them. `test` counts only those that are there.
+function bench.layout(job, wanted)
+    local rows, number = {}, 0
+    for t, test in ipairs(tests) do
+        number = wanted[t] and number + 1 or number
+        for k, name in ipairs(wanted[t] and (test.items and test.items(job) or { "" }) or {}) do
+            rows[#rows + 1] = { test = number, index = t, of = test, item = k, sign = test.sign, weak = test.weak,
+                name = name == "" and test.says or test.says .. ", " .. name, absolute = test.own,
+                relative = test.relative, common = test.shared, common_relative = test.shared_relative }
+        end
+    end
+    return rows
+end
+
+-- Predictions in the order of the layout, and the errors that come with the state itself.
+function bench.predict(job, state, wanted)
+    local values, extra, open = {}, {}, false
+    for _, coil in ipairs(state.coils) do
+        open = open or coil.open
+    end
+    for t, test in ipairs(tests) do
+        if wanted[t] then
+            local list, own = test.predict(job, state)
+            for k, value in ipairs(list) do
+                values[#values + 1] = value
+                extra[#extra + 1] = own and own[k] or open and test.blind_when_open and BLIND or 0
+            end
+        end
+    end
+    return values, extra
+end

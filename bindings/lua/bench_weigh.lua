@@ -1,0 +1,180 @@
+-- bench_weigh.lua - hypotheses made from faults, and their probabilities.
+--
+-- First all single faults are weighed on the readings that were taken; pairs follow when none of them explains these.
+-- Only what survives is asked what it says about the readings that are left, which is where strings cost time.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local _, core = ...
+local bench = core.bench
+local abs, max = math.abs, math.max
+
+local SIZES, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 17, 5, 13
+local BEST_PAIRS = 10
+local PAIR_WEIGHT = 0.03  -- of two faults at once against one: common practice, no source
+local SURVIVES = 0.004    -- less likely faults are not asked what they say about other readings
+-- Pairs are tried from this probability of "none of these" on, or when the best fault's chi squared is further than so many
+-- standard deviations, sqrt(2 n), above the number of readings n.
+local UNEXPLAINED, MISFIT = 0.2, 3
+
+-- How broad a fault that nobody thought of scatters, in the units of the tests' scales; fields as much as the largest is.
+local BROAD = { dcr = 0.7, inductance = 0.7, loss = 0.7, resonance = 0.5, levels = 8, output = 10, hum = 8, tap = 8 }
+
+local function add_point(job, h, sizes, wanted)
+    local n = #h.predicted + 1
+    h.predicted[n], h.extra[n] = bench.predict(job, bench.state(job, h.faults, sizes), wanted)
+    h.sizes[n] = sizes
+end
+
+-- Some faults together, at every combination of so many sizes each.
+local function hypothesis_of(job, faults, wanted, count)
+    local h = { faults = faults, predicted = {}, extra = {}, sizes = {}, prior = #faults > 1 and PAIR_WEIGHT or 1 }
+    local function grow(n, sizes)
+        if n > #faults then
+            return add_point(job, h, { table.unpack(sizes) }, wanted)
+        end
+        for _, size in ipairs(bench.sizes(faults[n], count)) do
+            sizes[n] = size
+            grow(n + 1, sizes)
+        end
+    end
+    grow(1, {})
+    for _, fault in ipairs(faults) do
+        h.prior = h.prior * fault.prior
+    end
+    return h
+end
+
+local function sound_hypothesis(job, wanted)
+    local h = hypothesis_of(job, {}, wanted)
+    h.says, h.prior = "sound: nothing wrong that these readings show", bench.sound_weight
+    return h
+end
+
+-- Anything at all may be read.
+local function none_hypothesis(layout, sound)
+    local h = { faults = {}, sizes = { {} }, prior = bench.none_weight, says = "none of these",
+        predicted = sound.predicted, extra = { {} } }
+    local largest = 1
+    for k, row in ipairs(layout) do
+        largest = BROAD[row.of.name] and largest or max(largest, abs(sound.predicted[1][k]))
+    end
+    for k, row in ipairs(layout) do
+        h.extra[1][k] = BROAD[row.of.name] or row.sign and 3 * max(largest, row.weak) or largest
+    end
+    return h
+end
+
+-- What one standard deviation of each tolerance does. Those of parts are left out of what needs strings, whose own error
+-- hides them.
+local function tolerance_rows(case, wanted, layout, sound)
+    local rows = {}
+    for n, tolerance in ipairs(bench.tolerances(case.job, case.faults)) do
+        local some = tolerance.about == "parts" and bench.without_strings(wanted) or wanted
+        local state = bench.state(case.job, { tolerance.fault }, { tolerance.size })
+        local values, k = bench.predict(case.job, state, some), 0
+        rows[n] = {}
+        for i, row in ipairs(layout) do
+            k = some[row.index] and k + 1 or k
+            rows[n][i] = some[row.index] and not row.sign and values[k] - sound.predicted[1][i] or 0
+        end
+    end
+    return rows
+end
+
+-- Weighs hypotheses, with "sound" and "none of these" beside them, on the wanted tests; answers sorted, likeliest first.
+local function weigh(case, hypotheses, wanted, information)
+    local layout, taken, values = bench.layout(case.job, wanted), {}, {}
+    local sound = sound_hypothesis(case.job, wanted)
+    for k, row in ipairs(layout) do
+        local value = case.taken[row.index] and case.taken[row.index][row.item]
+        if value then
+            taken[#taken + 1], values[#values + 1] = k, value
+        end
+    end
+    local all = { sound, none_hypothesis(layout, sound), table.unpack(hypotheses) }
+    local answers = core.weigh({ readings = layout, hypotheses = all, taken = taken, values = values,
+        tolerances = tolerance_rows(case, wanted, layout, sound), information = information })
+    local bits = answers.bits
+    for h, answer in ipairs(answers) do
+        answer.of, answer.place = all[h], h
+    end
+    local none = answers[2].probability
+    table.sort(answers, function(a, b)
+        if a.probability ~= b.probability then
+            return a.probability > b.probability
+        end
+        return a.place < b.place
+    end)
+    local misfit = (answers[1].misfit - #taken) / math.sqrt(2 * math.max(1, #taken))
+    return { answers = answers, layout = layout, bits = bits, unexplained = none > UNEXPLAINED or misfit > MISFIT }
+end
+
+local function singles(case, wanted)
+    local list = {}
+    for n, fault in ipairs(case.faults) do
+        list[n] = hypothesis_of(case.job, { fault }, wanted, SIZES)
+    end
+    return list
+end
+
+-- All magnets reversed and one of them wrong as well is the same as that one differently wrong and the others reversed.
+local function twice_told(a, b)
+    return a.kind == "all_flipped" and b.target ~= nil and string.find(b.target, "^magnet") ~= nil
+end
+
+local function can_meet(a, b)
+    return (a.target == nil or a.target ~= b.target) and not twice_told(a, b) and not twice_told(b, a)
+end
+
+-- All pairs at few sizes, then the likeliest of them at more.
+local function pairs_of_faults(case, wanted)
+    local rough, best = {}, {}
+    for a = 1, #case.faults do
+        for b = a + 1, #case.faults do
+            if can_meet(case.faults[a], case.faults[b]) then
+                rough[#rough + 1] = hypothesis_of(case.job, { case.faults[a], case.faults[b] }, wanted, SIZES_OF_PAIRS)
+            end
+        end
+    end
+    for _, answer in ipairs(#rough > 0 and weigh(case, rough, wanted).answers or {}) do
+        if #answer.of.faults == 2 and #best < BEST_PAIRS then
+            best[#best + 1] = hypothesis_of(case.job, answer.of.faults, wanted, SIZES_OF_BEST_PAIRS)
+        end
+    end
+    return best
+end
+
+local function tests_taken(case)
+    local wanted = {}
+    for t in ipairs(bench.tests) do
+        wanted[t] = case.taken[t] ~= nil
+    end
+    return wanted
+end
+
+-- The survivors on every test that can still be taken.
+local function look_ahead(case, answers)
+    local wanted, list = bench.possible(case.job), {}
+    for _, answer in ipairs(answers) do
+        if #answer.of.faults > 0 and answer.probability > SURVIVES then
+            list[#list + 1] = hypothesis_of(case.job, answer.of.faults, wanted,
+                #answer.of.faults == 2 and SIZES_OF_BEST_PAIRS or SIZES)
+        end
+    end
+    return weigh(case, list, wanted, true)
+end
+
+-- case { job, faults, taken }: what the readings say, and beside it what the survivors say of all tests.
+function bench.weigh(case)
+    local wanted = tests_taken(case)
+    case.job.wants = { field = true, inductance = #case.job.coils > 0, signal = bench.needs_strings(wanted) }
+    local list = singles(case, wanted)
+    local now = weigh(case, list, wanted)
+    if now.unexplained then
+        for _, pair in ipairs(pairs_of_faults(case, wanted)) do
+            list[#list + 1] = pair
+        end
+        now = weigh(case, list, wanted)
+        now.pairs = true
+    end
+    return now, look_ahead(case, now.answers)
+end

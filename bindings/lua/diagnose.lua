@@ -1,0 +1,187 @@
+-- diagnose.lua - ll.diagnose: which faults explain the readings, and which reading to take next.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local ll, core = ...
+local bench = core.bench
+local concat = table.concat
+
+local SHOWN = 8               -- faults in the table
+local WORTH_SAYING = 0.005    -- of a probability
+local WORTH_TAKING = 0.02     -- bits
+local MEANINGS = 4            -- faults whose values for the next reading are told
+
+-- The likeliest size of each fault of an answer, and how sure it is, from its points' shares.
+local function sizes_of(answer)
+    local means, spreads = {}, {}
+    for n in ipairs(answer.of.faults) do
+        local mean, square = 0, 0
+        for p, share in ipairs(answer.shares) do
+            mean = mean + share * answer.of.sizes[p][n]
+            square = square + share * answer.of.sizes[p][n] ^ 2
+        end
+        means[n], spreads[n] = mean, math.sqrt(math.max(0, square - mean ^ 2))
+    end
+    return means, spreads
+end
+
+local function fault_says(answer)
+    local texts = {}
+    for n, fault in ipairs(answer.of.faults) do
+        texts[n] = fault.says
+    end
+    return #texts > 0 and concat(texts, "; and ") or answer.of.says
+end
+
+local function fitted(answer)
+    local texts, means = {}, sizes_of(answer)
+    for n, fault in ipairs(answer.of.faults) do
+        if fault.range then
+            texts[#texts + 1] = fault.what .. " " .. fault.show(means[n])
+        end
+    end
+    return concat(texts, ", ")
+end
+
+local function mend(answer)
+    local texts = {}
+    for n, fault in ipairs(answer.of.faults) do
+        texts[n] = fault.mend
+    end
+    return concat(texts, "; ")
+end
+
+-- ---- tables ----
+
+local function table_of_faults(now)
+    local t = ll.table({ title = "What is wrong", columns = { "rank", "fault", "probability_percent", "fitted", "mend" },
+        notes = { "probability: of these faults, one at a time"
+            .. (now.pairs and " and two at a time" or "") .. "; 'none of these' is anything else." } })
+    for rank, answer in ipairs(now.answers) do
+        if rank <= 1 or rank <= SHOWN and answer.probability > WORTH_SAYING then
+            t:add({ rank = rank, fault = fault_says(answer), probability_percent = 100 * answer.probability,
+                fitted = fitted(answer), mend = mend(answer) })
+        end
+    end
+    return t
+end
+
+local function find_sound(answers)
+    for _, answer in ipairs(answers) do
+        if answer.of.says and answer.of.says ~= "none of these" then
+            return answer
+        end
+    end
+end
+
+-- Every reading beside what the likeliest fault and a sound pickup would give.
+local function table_of_readings(case, now)
+    local best, sound = now.answers[1], find_sound(now.answers)
+    if best.of.says == "none of these" then
+        best = sound
+    end
+    local t = ll.table({ title = "Readings", columns = { "reading", "measured", "sound_pickup", "likeliest_fault", "off_by" },
+        notes = { "off_by: measured against the likeliest fault, in standard deviations of reading and parts; beyond 2 is rare." } })
+    for k, row in ipairs(now.layout) do
+        local value = case.taken[row.index][row.item]
+        local predicted, of_sound = best.of.predicted[best.best][k], sound.of.predicted[1][k]
+        if value then
+            t:add({ reading = row.name, measured = row.of.show(value), sound_pickup = bench.shown(row, of_sound),
+                likeliest_fault = bench.shown(row, predicted),
+                off_by = row.sign and (bench.shown(row, predicted) == row.of.show(value) and 0 or nil)
+                    or (value - predicted) / best.errors[k] })
+        end
+    end
+    return t
+end
+
+local function table_of_next(case, ahead)
+    local t = ll.table({ title = "What to measure next", columns = { "take", "settles_bits" },
+        notes = { "settles: expected information about which fault it is; one bit halves the doubt. Nothing listed: no reading",
+            "that is left would tell more." } })
+    local rows, seen = {}, {}
+    for _, row in ipairs(ahead.layout) do
+        local bits = ahead.bits[row.test]
+        if not seen[row.test] and not case.taken[row.index] and bits > WORTH_TAKING then
+            rows[#rows + 1] = { take = row.of.says, settles_bits = bits, row = row }
+        end
+        seen[row.test] = true
+    end
+    table.sort(rows, function(a, b)
+        return a.settles_bits > b.settles_bits
+    end)
+    for _, row in ipairs(rows) do
+        t:add({ take = row.take, settles_bits = row.settles_bits })
+    end
+    return t, rows[1] and rows[1].row
+end
+
+-- What the next reading would be under each of the likeliest faults: the values that would mean what.
+local function table_of_meanings(ahead, row)
+    local columns, notes, told = { "reading" }, {}, {}
+    for _, answer in ipairs(ahead.answers) do
+        if #told < MEANINGS and answer.of.says ~= "none of these" and answer.probability > WORTH_SAYING then
+            told[#told + 1] = answer
+            columns[#columns + 1] = "if_" .. core.integer(#told)
+            notes[#notes + 1] = core.integer(#told) .. ": " .. fault_says(answer)
+        end
+    end
+    local t = ll.table({ title = "Next: " .. row.of.says .. ", and what it would mean", columns = columns, notes = notes })
+    for k, other in ipairs(ahead.layout) do
+        if other.test == row.test then
+            local cells = { reading = other.name }
+            for n, answer in ipairs(told) do
+                cells[columns[n + 1]] = bench.shown(other, answer.of.predicted[answer.best][k])
+            end
+            t:add(cells)
+        end
+    end
+    return t
+end
+
+-- ---- the result ----
+
+local methods = {}
+core.methods.diagnosis = methods
+local metatable = { __metatable = "diagnosis" }
+
+function metatable.__index(_, key)
+    return methods[key] or core.fail("a diagnosis has no '" .. core.tostring(key)
+        .. "'; it has faults, readings, next and meanings, tables of results, and print")
+end
+
+function metatable.__newindex(_, key)
+    core.fail("a diagnosis never changes: '" .. core.tostring(key) .. "' cannot be set")
+end
+
+-- Prints all tables, what is wrong first.
+function methods.print(d)
+    for _, t in ipairs({ d.faults, d.readings, d.next, d.meanings }) do
+        t:print()
+    end
+end
+
+-- In a check nothing is solved: the tables are there, empty.
+local function nothing_yet()
+    local function empty(title, ...)
+        return ll.table({ title = title, columns = { ... } })
+    end
+    return { faults = empty("What is wrong", "rank", "fault", "probability_percent", "fitted", "mend"),
+        readings = empty("Readings", "reading", "measured", "sound_pickup", "likeliest_fault", "off_by"),
+        next = empty("What to measure next", "take", "settles_bits"), meanings = empty("Meanings", "if_it_is") }
+end
+
+-- ll.diagnose{ build = p, readings = {...}, strings = {...} }
+function ll.diagnose(fields)
+    local given = core.read("diagnose", fields, "diagnose")
+    local readings = core.read("readings", given.readings or {}, "readings")
+    if core.is_dry() then
+        return core.setmetatable(nothing_yet(), metatable)
+    end
+    local job = bench.open(given.build, bench.settings(given.build, readings, given.strings))
+    local case = { job = job, faults = job.fault_list, taken = bench.taken(job, readings) }
+    local now, ahead = bench.weigh(case)
+    local d = { faults = table_of_faults(now), readings = table_of_readings(case, now) }
+    local next_row
+    d.next, next_row = table_of_next(case, ahead)
+    d.meanings = next_row and table_of_meanings(ahead, next_row) or nothing_yet().meanings
+    return core.setmetatable(d, metatable)
+end

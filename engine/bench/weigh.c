@@ -1,0 +1,131 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/normal.h"
+
+#include <gsl/gsl_errno.h>
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- what was given ---- */
+
+static bool reading_holds(const ll_bench_reading *r)
+{
+    const double own = r->absolute + r->relative;
+    return isfinite(own) && isfinite(r->common) && isfinite(r->common_relative) &&
+           r->absolute >= 0 && r->relative >= 0 && own > 0;
+}
+
+static bool hypothesis_holds(const ll_bench *bench, const ll_bench_hypothesis *h)
+{
+    bool fine = h->prior > 0 && isfinite(h->prior) && h->points > 0;
+    for (size_t i = 0; fine && i < h->points * bench->readings; i++)
+        fine = isfinite(h->predicted[i]) && (!h->extra || isfinite(h->extra[i]));
+    return fine;
+}
+
+static bool bench_holds(const ll_bench *bench)
+{
+    bool fine = bench->hypotheses > 0;
+    for (size_t i = 0; fine && i < bench->readings; i++)
+        fine = reading_holds(&bench->reading[i]) &&
+               (i == 0 || bench->reading[i].test >= bench->reading[i - 1].test);
+    for (size_t h = 0; fine && h < bench->hypotheses; h++)
+        fine = hypothesis_holds(bench, &bench->hypothesis[h]);
+    return fine;
+}
+
+static bool values_hold(const ll_bench *bench, size_t taken, const size_t *which,
+                        const double *value)
+{
+    bool fine = true;
+    for (size_t k = 0; fine && k < taken; k++)
+        fine = which[k] < bench->readings && isfinite(value[k]) &&
+               (k == 0 || which[k] > which[k - 1]);
+    return fine;
+}
+
+static size_t all_points(const ll_bench *bench)
+{
+    size_t sum = 0;
+    for (size_t h = 0; h < bench->hypotheses; h++)
+        sum += bench->hypothesis[h].points;
+    return sum;
+}
+
+/* ---- weighing ---- */
+
+/* Log densities become shares that sum to one; returns the log of their mean. */
+static double to_shares(size_t n, double *log_density)
+{
+    double most = -HUGE_VAL, sum = 0;
+    for (size_t i = 0; i < n; i++)
+        most = fmax(most, log_density[i]);
+    for (size_t i = 0; i < n; i++)
+        sum += log_density[i] = exp(log_density[i] - most);
+    for (size_t i = 0; i < n; i++)
+        log_density[i] /= sum;
+    return most + log(sum / (double)n);
+}
+
+/* The evidence of one hypothesis; share[points] and the misfit of its best point come along. */
+static ll_status weigh_one(const ll_bench *bench, size_t h, size_t taken, const size_t *which,
+                           const double *value, double *work, double *share, double *evidence,
+                           double *misfit)
+{
+    const size_t points = bench->hypothesis[h].points;
+    double best = -HUGE_VAL;
+    for (size_t p = 0; p < points; p++) {
+        ll_normal normal;
+        double chi2;
+        const ll_status status = ll_normal_make(bench, h, p, taken, which, &normal);
+        if (status)
+            return status;
+        share[p] = ll_normal_log(bench, &normal, value, work, &chi2);
+        ll_normal_clear(&normal);
+        if (share[p] > best) {
+            best = share[p];
+            *misfit = chi2;
+        }
+    }
+    *evidence = log(bench->hypothesis[h].prior) + to_shares(points, share);
+    return LL_OK;
+}
+
+/* room: evidence, misfit [hypotheses], share [points]. */
+static ll_status weigh_all(const ll_bench *bench, size_t taken, const size_t *which,
+                           const double *value, double *evidence, double *misfit, double *share)
+{
+    double *work = malloc((taken + 1) * sizeof *work);
+    ll_status status = work ? LL_OK : LL_NO_MEMORY;
+    for (size_t h = 0, at = 0; h < bench->hypotheses && !status; h++) {
+        status = weigh_one(bench, h, taken, which, value, work, share + at, &evidence[h],
+                           &misfit[h]);
+        at += bench->hypothesis[h].points;
+    }
+    free(work);
+    if (!status)
+        to_shares(bench->hypotheses, evidence);
+    return status;
+}
+
+ll_status ll_bench_weigh(const ll_bench *bench, size_t taken, const size_t *which,
+                         const double *value, double *probability, double *share, double *misfit)
+{
+    gsl_set_error_handler_off();
+    if (!bench_holds(bench) || !values_hold(bench, taken, which, value))
+        return LL_BAD_VALUE;
+    const size_t count = bench->hypotheses, points = all_points(bench);
+    double *room = malloc((2 * count + points) * sizeof *room);
+    if (!room)
+        return LL_NO_MEMORY;
+    const ll_status status =
+        weigh_all(bench, taken, which, value, room, room + count, room + 2 * count);
+    if (!status) {
+        memcpy(probability, room, count * sizeof *room);
+        memcpy(misfit, room + count, count * sizeof *room);
+        memcpy(share, room + 2 * count, points * sizeof *room);
+    }
+    free(room);
+    return status;
+}

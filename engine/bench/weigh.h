@@ -1,0 +1,63 @@
+/* weigh.h - which fault explains what the instruments said, and which reading would settle most.
+ *
+ * A hypothesis is a fault with what each reading would be under it: at one point, or at several when the fault has a size
+ * (how much charge is left, how many turns are shorted), all equally likely beforehand. Readings y scatter around the
+ * prediction f by a normal law with covariance
+ *
+ *   diag(absolute^2 + (relative f)^2 + extra^2) + for each test: common^2 1 1' + common_relative^2 f f' + sum over tolerances t t'
+ *
+ * `common` is what all readings of one test share (a probe held too high, an unknown reference), a tolerance t what one
+ * standard deviation of a sound part changes in each reading. A sign reading says +1, 0 or -1: N, weak or S. Probabilities
+ * follow from Bayes' rule; a fault's size is integrated over its points, which makes a fault that could mean anything
+ * less likely than one that had to mean this (D. MacKay, Information Theory, Inference, and Learning Algorithms,
+ * chapter 28). Whoever calls brings "sound" and "none of these" as hypotheses like any other.
+ *
+ * Values may be in any units, the same throughout for one reading. SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_BENCH_WEIGH_H
+#define LL_BENCH_WEIGH_H
+
+#include "base/status.h"
+#include <stddef.h>
+
+typedef enum ll_bench_kind { LL_BENCH_VALUE, LL_BENCH_SIGN } ll_bench_kind;
+
+/* One number that an instrument shows; readings taken together are of one test, and stand together. */
+typedef struct ll_bench_reading {
+    ll_bench_kind kind;
+    size_t test;               /* counted from 0, not falling from one reading to the next */
+    double absolute, relative; /* standard deviation of its own, relative to the prediction */
+    double common, common_relative;
+    double weak; /* sign: under this magnitude the instrument shows neither */
+} ll_bench_reading;
+
+typedef struct ll_bench_hypothesis {
+    double prior; /* > 0; they need not sum to one */
+    size_t points;
+    const double *predicted; /* [points][readings] */
+    const double *extra;     /* [points][readings], or NULL: none */
+} ll_bench_hypothesis;
+
+/* What is borrowed must outlive the calls. */
+typedef struct ll_bench {
+    size_t readings, hypotheses, tolerances;
+    const ll_bench_reading *reading;
+    const ll_bench_hypothesis *hypothesis;
+    const double *tolerance; /* [tolerances][readings] */
+} ll_bench;
+
+/* Standard deviation of every reading at one point of a hypothesis; error[readings]. */
+void ll_bench_error(const ll_bench *bench, size_t hypothesis, size_t point, double *error);
+
+/* Readings which[taken], rising, have values value[taken]. probability[hypotheses] sums to one; share[the points of all
+ * hypotheses, one after the other] sums to one over each hypothesis; misfit[hypotheses] is chi squared of the best point, signs
+ * counted by twice the log of how much likelier another would have been; `taken` is what to expect at most. LL_BAD_VALUE for priors, errors or values that cannot be, LL_LIBRARY, LL_NO_MEMORY. */
+ll_status ll_bench_weigh(const ll_bench *bench, size_t taken, const size_t *which,
+                         const double *value, double *probability, double *share, double *misfit);
+
+/* Expected information in bits of each test about which hypothesis is true, from the probabilities and shares that stand:
+ * bits[tests], tests counted by the last reading's. Sampled with a fixed seed: the same call gives the same bits, good
+ * to some 0.05. Tests are taken as independent of those already done. LL_LIBRARY, LL_NO_MEMORY. */
+ll_status ll_bench_information(const ll_bench *bench, const double *probability,
+                               const double *share, double *bits);
+
+#endif

@@ -1,0 +1,210 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/step.h"
+#include "bench/weigh.h"
+#include "check.h"
+
+#include <math.h>
+
+/* Two hypotheses about one reading: it is 0, or it is 1. */
+static const double zero[] = {0}, one[] = {1};
+
+static void one_reading_follows_bayes_rule(void **state)
+{
+    (void)state;
+    const ll_bench_reading reading = {.absolute = 0.5};
+    const ll_bench_hypothesis two[] = {{3, 1, zero, NULL}, {1, 1, one, NULL}};
+    const ll_bench bench = {1, 2, 0, &reading, two, NULL};
+    const size_t which = 0;
+    const double value = 0.7;
+    double probability[2], share[2], misfit[2];
+    assert_ok(ll_bench_weigh(&bench, 1, &which, &value, probability, share, misfit));
+    /* Prior odds 3 : 1 times exp(-(0.7^2 - 0.3^2) / (2 0.25)) = exp(-0.8), by hand. */
+    const double odds = 3 * exp(-0.8);
+    assert_close(probability[0], odds / (1 + odds), 1e-12);
+    assert_close(misfit[0], 0.49 / 0.25, 1e-12);
+}
+
+/* What readings share drops out of their difference: a far-off mean says little, a small difference all. */
+static void a_shared_error_leaves_differences_sharp(void **state)
+{
+    (void)state;
+    const ll_bench_reading reading[2] = {{.absolute = 0.1, .common = 100},
+                                         {.absolute = 0.1, .common = 100}};
+    const double level[] = {0, 0}, tilted[] = {0, 1};
+    const ll_bench_hypothesis two[] = {{1, 1, level, NULL}, {1, 1, tilted, NULL}};
+    const ll_bench bench = {2, 2, 0, reading, two, NULL};
+    const size_t which[] = {0, 1};
+    const double value[] = {40, 40.1};
+    double probability[2], share[2], misfit[2];
+    assert_ok(ll_bench_weigh(&bench, 2, which, value, probability, share, misfit));
+    /* The difference has variance 0.02: log odds (0.9^2 - 0.1^2) / 0.04 = 20. */
+    assert_relative(log(probability[0] / probability[1]), 20, 1e-3);
+}
+
+/* The integral over a size against its closed form: a flat prior from -5 to 5 leaves 1 / 10 of the density. */
+static void a_fault_that_could_mean_anything_pays_for_it(void **state)
+{
+    (void)state;
+    enum { POINTS = 2001 };
+    static double anywhere[POINTS];
+    for (int i = 0; i < POINTS; i++)
+        anywhere[i] = -5 + 10.0 * i / (POINTS - 1);
+    const ll_bench_reading reading = {.absolute = 0.1};
+    const ll_bench_hypothesis two[] = {{1, 1, zero, NULL}, {1, POINTS, anywhere, NULL}};
+    const ll_bench bench = {1, 2, 0, &reading, two, NULL};
+    const size_t which = 0;
+    const double value = 0;
+    double probability[2], share[POINTS + 1], misfit[2];
+    assert_ok(ll_bench_weigh(&bench, 1, &which, &value, probability, share, misfit));
+    assert_relative(probability[0] / probability[1], 10 / (0.1 * sqrt(2 * 3.14159265358979)), 1e-3);
+}
+
+/* A tolerance of parts widens a reading as its square says. */
+static void tolerances_add_as_squares(void **state)
+{
+    (void)state;
+    const ll_bench_reading reading = {.absolute = 3};
+    const double tolerance[] = {4, 12};
+    const ll_bench_hypothesis two[] = {{1, 1, zero, NULL}, {1, 1, one, NULL}};
+    const ll_bench bench = {1, 2, 2, &reading, two, tolerance};
+    double error;
+    ll_bench_error(&bench, 0, 0, &error);
+    assert_close(error, 13, 1e-12);
+}
+
+static void a_needle_tells_north_from_south(void **state)
+{
+    (void)state;
+    const ll_bench_reading reading = {.kind = LL_BENCH_SIGN, .absolute = 0.1, .weak = 0.5};
+    const double north[] = {10}, south[] = {-10};
+    const ll_bench_hypothesis two[] = {{1, 1, north, NULL}, {1, 1, south, NULL}};
+    const ll_bench bench = {1, 2, 0, &reading, two, NULL};
+    const size_t which = 0;
+    const double shows = -1;
+    double probability[2], share[2], misfit[2];
+    assert_ok(ll_bench_weigh(&bench, 1, &which, &shows, probability, share, misfit));
+    assert_true(probability[1] > 0.99);
+    /* A wrong sign written down must not be beyond belief. */
+    assert_true(probability[0] > 0.001);
+}
+
+/* Between n equally likely faults that a reading tells apart wholly it gives log2 n bits, and none where all agree
+ * (C. Shannon 1948). */
+static void a_telling_reading_gives_log2_n_bits(void **state)
+{
+    (void)state;
+    const ll_bench_reading reading[2] = {{.absolute = 0.01}, {.absolute = 1, .test = 1}};
+    const double predicted[4][2] = {{0, 5}, {1, 5}, {2, 5}, {3, 5}};
+    ll_bench_hypothesis four[4];
+    double probability[4], share[4], bits[2];
+    for (int h = 0; h < 4; h++) {
+        four[h] = (ll_bench_hypothesis){1, 1, predicted[h], NULL};
+        probability[h] = 0.25;
+        share[h] = 1;
+    }
+    const ll_bench bench = {2, 4, 0, reading, four, NULL};
+    assert_ok(ll_bench_information(&bench, probability, share, bits));
+    assert_close(bits[0], 2, 1e-6);
+    assert_close(bits[1], 0, 1e-9);
+}
+
+/* Two normal laws, equally likely, two standard deviations apart: the mutual information of the binary-input Gaussian channel
+ * (T. Cover, J. Thomas, Elements of Information Theory, chapter 9), integrated here step by step. */
+static void a_noisy_reading_gives_what_the_channel_gives(void **state)
+{
+    (void)state;
+    const ll_bench_reading reading = {.absolute = 1};
+    const double two_away[] = {2};
+    const ll_bench_hypothesis two[] = {{1, 1, zero, NULL}, {1, 1, two_away, NULL}};
+    const ll_bench bench = {1, 2, 0, &reading, two, NULL};
+    const double probability[] = {0.5, 0.5}, share[] = {1, 1};
+    double bits, exact = 0;
+    for (double y = -8; y < 10; y += 1e-3) {
+        const double p = exp(-y * y / 2) / sqrt(2 * 3.14159265358979);
+        const double q = exp(-(y - 2) * (y - 2) / 2) / sqrt(2 * 3.14159265358979);
+        exact += 1e-3 * 0.5 * (p * log2(2 * p / (p + q)) + q * log2(2 * q / (p + q)));
+    }
+    assert_ok(ll_bench_information(&bench, probability, share, &bits));
+    /* 400 samples: a standard deviation of about 0.03. */
+    assert_close(bits, exact, 0.1);
+}
+
+static void what_cannot_be_is_refused(void **state)
+{
+    (void)state;
+    const ll_bench_reading reading = {.absolute = 0};
+    const ll_bench_hypothesis sound = {1, 1, zero, NULL}, never = {0, 1, zero, NULL};
+    ll_bench bench = {1, 1, 0, &reading, &sound, NULL};
+    const size_t which = 0;
+    const double value = 0;
+    double probability = -1, share = -1, misfit = -1;
+    assert_int_equal(ll_bench_weigh(&bench, 1, &which, &value, &probability, &share, &misfit),
+                     LL_BAD_VALUE);
+    const ll_bench_reading fine = {.absolute = 1};
+    bench.reading = &fine;
+    bench.hypothesis = &never;
+    assert_int_equal(ll_bench_weigh(&bench, 1, &which, &value, &probability, &share, &misfit),
+                     LL_BAD_VALUE);
+    assert_close(probability, -1, 0);
+}
+
+/* Two unknowns, three readings; without limits in the way the step is the least squares solution. */
+static void a_free_step_is_least_squares(void **state)
+{
+    (void)state;
+    const double jacobian[] = {1, 0, 0, 1, 1, 1}, residual[] = {-1, -2, -3};
+    const double x[] = {0, 0}, low[] = {-100, -100}, high[] = {100, 100};
+    double next[2];
+    assert_ok(ll_bench_step(3, 2, jacobian, residual, x, low, high, 1e-6, next));
+    assert_close(next[0], 1, 1e-9);
+    assert_close(next[1], 2, 1e-9);
+}
+
+/* With the first held at 0.5, the second solves y = 2 and y = 2.5 between them: by hand 2.25. */
+static void a_limit_is_kept_and_the_rest_solved_again(void **state)
+{
+    (void)state;
+    const double jacobian[] = {1, 0, 0, 1, 1, 1}, residual[] = {-1, -2, -3};
+    const double x[] = {0, 0}, low[] = {-100, -100}, high[] = {0.5, 100};
+    double next[2];
+    assert_ok(ll_bench_step(3, 2, jacobian, residual, x, low, high, 1e-6, next));
+    assert_close(next[0], 0.5, 0);
+    assert_close(next[1], 2.25, 1e-9);
+}
+
+/* The standard deviation of the mean of four readings with 0.2 each is 0.1. */
+static void uncertainty_of_a_mean(void **state)
+{
+    (void)state;
+    const double jacobian[] = {5, 5, 5, 5};
+    double sd;
+    assert_ok(ll_bench_uncertainty(4, 1, jacobian, &sd));
+    assert_close(sd, 0.1, 1e-12);
+}
+
+static void readings_that_settle_nothing_say_so(void **state)
+{
+    (void)state;
+    const double jacobian[] = {1, 1, 2, 2};
+    double sd[2];
+    assert_int_equal(ll_bench_uncertainty(2, 2, jacobian, sd), LL_LIBRARY);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(one_reading_follows_bayes_rule),
+        cmocka_unit_test(a_shared_error_leaves_differences_sharp),
+        cmocka_unit_test(a_fault_that_could_mean_anything_pays_for_it),
+        cmocka_unit_test(tolerances_add_as_squares),
+        cmocka_unit_test(a_needle_tells_north_from_south),
+        cmocka_unit_test(a_telling_reading_gives_log2_n_bits),
+        cmocka_unit_test(a_noisy_reading_gives_what_the_channel_gives),
+        cmocka_unit_test(what_cannot_be_is_refused),
+        cmocka_unit_test(a_free_step_is_least_squares),
+        cmocka_unit_test(a_limit_is_kept_and_the_rest_solved_again),
+        cmocka_unit_test(uncertainty_of_a_mean),
+        cmocka_unit_test(readings_that_settle_nothing_say_so),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
