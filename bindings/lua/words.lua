@@ -46,6 +46,9 @@ core.words = {
     { "pickup", "winding{...}", "table", "what an ohm meter and an LCR bridge read, measured or computed" },
     { "pickup", "impedance{...}", "table", "resistance and inductance at each frequency, without own capacitance" },
     { "pickup", "sensitivity{...}", "table", "voltage for each string that moves at 1 m/s through its place of rest" },
+    { "pickup", "transfer{...}", "table", "how far eddy currents in metal dull each string, over frequency" },
+    { "pickup", "hum{...}", "table", "what it takes up from even and uneven fields far away, in three directions" },
+    { "pickup", "screwdriver()", "table", "which way a meter moves when a blade is pulled off each pole, and what a compass shows" },
     { "pickup", "linkage{...}", "table", "what a string adds to the coil's flux linkage, for each place of its axis" },
     { "pickup", "map{...}", "nothing", "draws the field in a plane, with the parts that it cuts, into a file" },
     { "pickup", "draw{...}", "nothing", "draws it from above and from two sides, with dimensions, into a file" },
@@ -68,6 +71,7 @@ core.words = {
     -- Circuit.
     { "ll", "lumped{...}", "lumped", "a coil as a meter reads it" },
     { "ll", "network{...}", "network", "pickups and lumped coils with pots, capacitors, cable and input" },
+    { "ll", "blend{...}", "table", "pickups used together: phase, level, comb, hum, and which single change mends them" },
     { "network", "response{...}", "table", "gain and phase of the output against the EMF of one coil" },
     { "network", "peak()", "table", "the highest point of the response" },
     { "network", "noise{...}", "table", "thermal noise of all resistances at the output" },

@@ -11,6 +11,14 @@
 static const char *const hands[] = {"ccw", "cw", NULL};
 static const char *const hot_leads[] = {"finish", "start", NULL};
 
+static const bind_field shorted_table[] = {
+    {"turns", FIELD_NUMBER, offsetof(bind_shorted, turns),
+     .meaning = "how many turns lie within the short", .required = true, .high = 1e6,
+     .above_low = true},
+};
+static const bind_noun shorted_noun = {
+    .name = "shorted", .article = "a short", BIND_NOUN_FIELDS(shorted_table)};
+
 static const bind_field coil_table[] = {
     {"turns", FIELD_NUMBER, FIELD(turns), .meaning = "number of turns; 'hand' says which way round",
      .required = true, .high = 1e6, .above_low = true},
@@ -46,6 +54,8 @@ static const bind_field coil_table[] = {
      .meaning =
          "relative permittivity between the turns, for the computed capacitance; 3.5 when left out",
      .low = 1, .high = 20},
+    {"shorted", FIELD_RECORD, FIELD(shorted),
+     .meaning = "turns that a fault has joined into a closed loop, {turns =}", .of = &shorted_noun},
     {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},
 };
 
@@ -101,6 +111,16 @@ static void check_corner(lua_State *L, bind_coil *coil, const char *place)
                  bind_quantity(L, UNIT_MM, coil->corner_m));
 }
 
+/* Some turns must be left. */
+static void check_shorted(lua_State *L, bind_coil *coil, const char *place)
+{
+    if (coil->shorted.turns < coil->turns)
+        return;
+    coil->head.wrong = true;
+    bind_mistake(L, "%s: 'shorted' must leave some of the coil's %s turns, not take %s", place,
+                 bind_number(L, coil->turns), bind_number(L, coil->shorted.turns));
+}
+
 static int make_coil(lua_State *L)
 {
     lua_settop(L, 1);
@@ -109,6 +129,8 @@ static int make_coil(lua_State *L)
     int box = lua_gettop(L);
     if (!coil->head.wrong)
         check_corner(L, coil, place);
+    if (!coil->head.wrong)
+        check_shorted(L, coil, place);
     coil->shape = (ll_coil_shape){coil->opening_m[0], coil->opening_m[1], coil->corner_m,
                                   coil->build_m, coil->height_m};
     coil->pose =
@@ -124,4 +146,5 @@ void bind_open_coil(lua_State *L)
     bind_object_register(L, &bind_noun_coil, methods, NULL);
     luaL_setfuncs(L, functions, 0);
     bind_offer_fields(L, &bind_noun_coil);
+    bind_offer_fields(L, &shorted_noun);
 }

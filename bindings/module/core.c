@@ -3,8 +3,10 @@
 #include "core.h"
 #include "bench_nouns.h"
 #include "fault.h"
+#include "field/source.h"
 #include "nearest.h"
 #include "nouns.h"
+#include "pickup.h"
 #include "picture.h"
 #include "rows.h"
 #include <string.h>
@@ -50,6 +52,30 @@ static const bind_field cover_table[] = {
      .meaning = "such as \"nickel silver\", \"brass\" or ll.conductor{...}", .required = true},
     {"name", FIELD_TEXT, offsetof(cover_options, name),
      .meaning = "\"cover\" when left out: cover top, cover bass side, ..."},
+};
+
+typedef struct blend_options {
+    bind_objects pickups, strings;
+    int wiring;
+    bind_flags reversed;
+    bind_list from_bridge_m;
+} blend_options;
+
+static const char *const blend_wirings[] = {"series", "parallel", NULL};
+
+static const bind_field blend_table[] = {
+    {"pickups", FIELD_OBJECTS, offsetof(blend_options, pickups), .meaning = "two pickups or more",
+     .required = true, .of = &bind_noun_pickup},
+    {"strings", FIELD_OBJECTS, offsetof(blend_options, strings),
+     .meaning = "a string or a list of strings", .required = true, .of = &bind_noun_string},
+    {"wiring", FIELD_CHOICE, offsetof(blend_options, wiring),
+     .meaning = "how they are joined; in series", .words = blend_wirings},
+    {"reversed", FIELD_FLAGS, offsetof(blend_options, reversed),
+     .meaning = "for each of them, whether its leads are swapped"},
+    {"from_bridge", FIELD_LIST, offsetof(blend_options, from_bridge_m),
+     .meaning = "for each of them, how far its y = 0 is from the bridge: for the comb and the "
+                "mutual inductance",
+     .unit = UNIT_MM, .high = 2000, .width = 1},
 };
 
 typedef struct title_options {
@@ -106,6 +132,10 @@ static const bind_field plot_table[] = {
 };
 
 static const bind_noun nouns[] = {
+    {.name = "blend",
+     .article = "a blend",
+     .size = sizeof(blend_options),
+     BIND_NOUN_FIELDS(blend_table)},
     {.name = "cover",
      .article = "a cover",
      .size = sizeof(cover_options),
@@ -155,6 +185,30 @@ static int core_is_wrong(lua_State *L)
 {
     const bind_object *object = bind_test(L, 1, &bind_noun_part);
     lua_pushboolean(L, object && object->wrong);
+    return 1;
+}
+
+/* core.mutual(pickup, other, distance): between their windings in air, in henry, each in series with its winding
+ * directions; the other stands that many millimetres nearer to the neck than it was described. */
+static int core_mutual(lua_State *L)
+{
+    const bind_pickup *a = bind_test(L, 1, &bind_noun_pickup);
+    const bind_pickup *b = bind_test(L, 2, &bind_noun_pickup);
+    const double away_m = bind_to_si(UNIT_MM, luaL_checknumber(L, 3));
+    double sum_h = 0;
+    for (size_t k = 0; a && b && k < a->coils.count * b->coils.count; k++) {
+        const size_t i = k / b->coils.count, j = k % b->coils.count;
+        const bind_coil *p = bind_pickup_coil(a, i), *q = bind_pickup_coil(b, j);
+        ll_pose pose = q->pose;
+        double m_h = 0;
+        pose.origin_m.y += away_m;
+        bind_demand(
+            L, ll_coil_inductance(&p->shape, &p->pose, p->turns, &q->shape, &pose, q->turns, &m_h),
+            "blend");
+        sum_h +=
+            bind_coil_sign(a, i) * bind_hot_sign(a) * bind_coil_sign(b, j) * bind_hot_sign(b) * m_h;
+    }
+    lua_pushnumber(L, sum_h);
     return 1;
 }
 
@@ -223,9 +277,11 @@ void bind_open_core(lua_State *L)
     static const char *const globals[] = {"type",   "tostring", "pcall",        "error",
                                           "rawget", "rawset",   "setmetatable", NULL};
     static const luaL_Reg functions[] = {
-        {"read", core_read},       {"fail", core_fail},         {"unit", core_unit},
-        {"nearest", core_nearest}, {"list", core_list},         {"getmetatable", core_metatable},
-        {"integer", core_integer}, {"is_wrong", core_is_wrong}, {NULL, NULL},
+        {"read", core_read},       {"fail", core_fail},
+        {"unit", core_unit},       {"nearest", core_nearest},
+        {"list", core_list},       {"getmetatable", core_metatable},
+        {"integer", core_integer}, {"is_wrong", core_is_wrong},
+        {"mutual", core_mutual},   {NULL, NULL},
     };
     bind_push_core(L);
     luaL_setfuncs(L, functions, 0);

@@ -180,7 +180,7 @@ static int make_network(lua_State *L)
     return 1;
 }
 
-/* A pickup is one coil with the figures that `winding` gives; pushes what keeps its row. */
+/* A pickup is one coil with the figures that `winding` and `impedance` give; pushes what keeps its rows. */
 static void describe_pickup(lua_State *L, bind_pickup *pickup, const char *place,
                             ll_network_coil *out)
 {
@@ -188,10 +188,9 @@ static void describe_pickup(lua_State *L, bind_pickup *pickup, const char *place
         L, pickup,
         pickup->name ? lua_pushfstring(L, "%s: pickup %s", place, bind_quoted(L, pickup->name))
                      : lua_pushfstring(L, "%s: pickup", place)};
-    ll_coil_row *row = bind_buffer(L, 1, sizeof *row);
-    bind_ask_lumped(&r, &row->r_ohm, &row->l_h, &out->c_f);
-    out->rows = row;
-    out->row_count = 1;
+    ll_coil_row *rows;
+    out->row_count = bind_ask_lumped(&r, &rows, &out->c_f);
+    out->rows = rows;
 }
 
 /* Pushes what keeps its rows. */

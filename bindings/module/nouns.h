@@ -53,6 +53,11 @@ extern const bind_noun bind_noun_part;
 enum { BIND_CCW, BIND_CW };
 enum { BIND_HOT_FINISH, BIND_HOT_START };
 
+/* Turns that touch each other: a closed loop within the winding. */
+typedef struct bind_shorted {
+    double turns;
+} bind_shorted;
+
 typedef struct bind_coil {
     bind_object head;
     const char *name;
@@ -66,6 +71,7 @@ typedef struct bind_coil {
     int hand, hot;
     double dcr_ohm, inductance_h, capacitance_f; /* measured; 0: not given */
     double permittivity;
+    bind_shorted shorted;
     ll_coil_shape shape;
     ll_pose pose;
 } bind_coil;

@@ -49,10 +49,12 @@ double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m);
 double bind_ask_inductance(const bind_reader *r, size_t i, size_t j);
 /* The eddy currents over a range that holds f_hz[n]; NULL in a check. */
 const ll_eddies *bind_ask_eddies(const bind_reader *r, size_t n, const double *f_hz);
-/* What they change of the inductance of all coils in series, zeroed before; see ll_eddies_inductance. */
-void bind_ask_change(const bind_reader *r, size_t n, const double *f_hz, double complex *change_h);
-/* The pickup as one coil, with the figures of `winding` at room temperature; raises where one is unknown. */
-void bind_ask_lumped(const bind_reader *r, double *r_ohm, double *l_h, double *c_f);
+/* change_h[n] += the sum over coils i and j of a[i] b[j] times what they change of inductance i, j; see ll_eddies_inductance. */
+void bind_ask_change(const bind_reader *r, const double *a, const double *b, size_t n,
+                     const double *f_hz, double complex *change_h);
+/* The pickup as one coil at room temperature, with the figures of `winding` and `impedance`: pushes *rows, as many as it
+ * returns. Raises where one is unknown. */
+size_t bind_ask_lumped(const bind_reader *r, ll_coil_row **rows, double *c_f);
 /* Linkage that the string adds to a coil, added to sum[n] with the factor. */
 void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string, double factor,
                       size_t n, const double *x_m, const double *z_m, double *sum_wb);
@@ -103,6 +105,9 @@ int bind_reading_winding(lua_State *L);
 int bind_reading_impedance(lua_State *L);
 int bind_reading_sensitivity(lua_State *L);
 int bind_reading_linkage(lua_State *L);
+int bind_reading_transfer(lua_State *L);
+int bind_reading_hum(lua_State *L);
+int bind_reading_screwdriver(lua_State *L);
 int bind_reading_crosstalk(lua_State *L);
 int bind_reading_pull(lua_State *L);
 int bind_reading_microphony(lua_State *L);
@@ -112,7 +117,7 @@ int bind_reading_facts(lua_State *L);
 int bind_reading_draw(lua_State *L);
 int bind_reading_map(lua_State *L);
 extern const bind_noun bind_section_noun, bind_poles_noun, bind_operating_noun, bind_winding_noun,
-    bind_impedance_noun, bind_sensitivity_noun, bind_linkage_noun, bind_crosstalk_noun,
+    bind_impedance_noun, bind_sensitivity_noun, bind_transfer_noun, bind_hum_noun, bind_linkage_noun, bind_crosstalk_noun,
     bind_pull_noun, bind_microphony_noun, bind_output_noun, bind_listen_noun, bind_draw_noun,
     bind_map_noun;
 

@@ -233,22 +233,6 @@ double bind_ask_inductance(const bind_reader *r, size_t i, size_t j)
     return l_h;
 }
 
-/* All coils in series: each own change, and each mutual one with its signs. */
-static ll_status sum_changes(const bind_reader *r, const ll_eddies *eddies, size_t n,
-                             const double *f_hz, double complex *own, double complex *sum)
-{
-    const size_t coils = r->pickup->coils.count;
-    ll_status status = LL_OK;
-    for (size_t k = 0; k < coils * coils && !status; k++) {
-        const size_t i = k / coils, j = k % coils;
-        const double sign = bind_coil_sign(r->pickup, i) * bind_coil_sign(r->pickup, j);
-        status = ll_eddies_inductance(eddies, i, j, n, f_hz, own);
-        for (size_t m = 0; m < n && !status; m++)
-            sum[m] += sign * own[m];
-    }
-    return status;
-}
-
 const ll_eddies *bind_ask_eddies(const bind_reader *r, size_t n, const double *f_hz)
 {
     const ll_eddies *eddies = NULL;
@@ -260,13 +244,32 @@ const ll_eddies *bind_ask_eddies(const bind_reader *r, size_t n, const double *f
     return eddies;
 }
 
-void bind_ask_change(const bind_reader *r, size_t n, const double *f_hz, double complex *change_h)
+/* Sum over coils i and j of a[i] b[j] times the change of their inductance, added. */
+static ll_status sum_changes(const bind_reader *r, const ll_eddies *eddies, const double *a,
+                             const double *b, size_t n, const double *f_hz, double complex *own,
+                             double complex *sum)
+{
+    const size_t coils = r->pickup->coils.count;
+    ll_status status = LL_OK;
+    for (size_t k = 0; k < coils * coils && !status; k++) {
+        const double factor = a[k / coils] * b[k % coils];
+        if (factor == 0)
+            continue;
+        status = ll_eddies_inductance(eddies, k / coils, k % coils, n, f_hz, own);
+        for (size_t m = 0; m < n && !status; m++)
+            sum[m] += factor * own[m];
+    }
+    return status;
+}
+
+void bind_ask_change(const bind_reader *r, const double *a, const double *b, size_t n,
+                     const double *f_hz, double complex *change_h)
 {
     lua_State *L = r->L;
     const ll_eddies *eddies = bind_ask_eddies(r, n, f_hz);
     double complex *own = bind_buffer(L, n, sizeof *own);
     if (eddies)
-        bind_demand(L, sum_changes(r, eddies, n, f_hz, own, change_h), r->place);
+        bind_demand(L, sum_changes(r, eddies, a, b, n, f_hz, own, change_h), r->place);
     lua_pop(L, 1);
 }
 

@@ -3,6 +3,7 @@
 #include "fault.h"
 #include "pickup.h"
 #include "rows.h"
+#include "string/dulling.h"
 #include <math.h>
 
 typedef struct sensitivity_options {
@@ -123,6 +124,63 @@ int bind_reading_crosstalk(lua_State *L)
     bind_note(L, "each coil alone, open circuit, for 1 m/s; below: beside the coil that hears the "
                  "string loudest, moving up");
     return bind_result_end(L, "string coil vertical_mv horizontal_mv below_db", "crosstalk");
+}
+
+typedef struct transfer_options {
+    bind_objects strings;
+    bind_list f_hz;
+} transfer_options;
+
+static const bind_field transfer_table[] = {
+    {"strings", FIELD_OBJECTS, offsetof(transfer_options, strings),
+     .meaning = "a string or a list of strings", .required = true, .of = &bind_noun_string},
+    {"f", FIELD_LIST, offsetof(transfer_options, f_hz), .meaning = "list of frequencies",
+     .required = true, .unit = UNIT_HZ, .high = 1e6, .above_low = true, .width = 1},
+};
+const bind_noun bind_transfer_noun = {
+    .name = "transfer", .article = "a transfer reading", BIND_NOUN_FIELDS(transfer_table)};
+
+/* What is heard of a string at each frequency over what was heard without eddy currents: of a silent one there is no row. */
+static void transfer_rows(const bind_reader *r, const bind_string *string, const bind_list *f_hz,
+                          double slope_wb_m, const double complex *change_wb_m)
+{
+    lua_State *L = r->L;
+    for (size_t k = 0; k < f_hz->count && slope_wb_m != 0; k++) {
+        const double complex ratio = 1 + change_wb_m[k] / slope_wb_m;
+        bind_row_begin(L);
+        bind_set_text(L, "string", string->name);
+        bind_set(L, "f_hz", f_hz->values[k]);
+        bind_set(L, "gain_db", 20 * log10(cabs(ratio)));
+        bind_set(L, "phase_deg", carg(ratio));
+        bind_row_end(L);
+    }
+}
+
+/* pickup:transfer{ strings = s, f = {...} } */
+int bind_reading_transfer(lua_State *L)
+{
+    bind_reader r = bind_begin_reading(L, "transfer");
+    transfer_options options = {0};
+    bind_reading_options(&r, &bind_transfer_noun, &options);
+    bind_need_coil(&r);
+    const size_t n = options.strings.count, count = options.f_hz.count;
+    const double *f_hz = options.f_hz.values, *share = bind_shares(&r);
+    const ll_string *strings = bind_place_strings(&r, &options.strings);
+    double *slopes_wb_m = bind_buffer(L, 2 * n, sizeof *slopes_wb_m);
+    double complex *change_wb_m = bind_buffer(L, n * count, sizeof *change_wb_m);
+    bind_ask_slopes(&r, n, strings, share, slopes_wb_m);
+    const ll_eddies *eddies = bind_ask_eddies(&r, count, f_hz);
+    for (size_t i = 0; i < n && eddies; i++)
+        bind_demand(L, ll_dulling(eddies, share, &strings[i], count, f_hz, change_wb_m + i * count),
+                    r.place);
+    bind_result_begin(L);
+    for (size_t i = 0; i < n; i++)
+        transfer_rows(&r, options.strings.items[i], &options.f_hz, slopes_wb_m[2 * i],
+                      change_wb_m + i * count);
+    bind_note(
+        L, "EMF for the same vertical speed, against that without eddy currents; what coil, pots "
+           "and cable do with it is the network's");
+    return bind_result_end(L, "string f_hz gain_db phase_deg", "transfer");
 }
 
 /* pickup:linkage{ string = s, at = {{x, z}, ...} } */

@@ -68,6 +68,12 @@ static double computed_dcr_ohm(const bind_reader *r, const bind_coil *coil, doub
     return sheet.dcr_ohm;
 }
 
+/* Share of a coil's turns that a short within the winding leaves in use. */
+static double in_use(const bind_coil *coil)
+{
+    return 1 - coil->shorted.turns / coil->turns;
+}
+
 /* Of all coils in series. */
 static figure dcr(const bind_reader *r, double temperature_c)
 {
@@ -78,7 +84,7 @@ static figure dcr(const bind_reader *r, double temperature_c)
             sum.si += coil->dcr_ohm;
             sum.measured++;
         } else if (coil->wire) {
-            sum.si += computed_dcr_ohm(r, coil, temperature_c);
+            sum.si += in_use(coil) * computed_dcr_ohm(r, coil, temperature_c);
             sum.computed++;
         } else {
             sum.unknown++;
@@ -97,22 +103,32 @@ static figure inductance(const bind_reader *r)
         bool measured = coil->inductance_h > 0;
         sum.measured += measured;
         sum.computed += !measured;
-        sum.si += measured ? coil->inductance_h : bind_ask_inductance(r, i, i);
+        sum.si +=
+            measured ? coil->inductance_h : pow(in_use(coil), 2) * bind_ask_inductance(r, i, i);
         for (size_t j = 0; j < i; j++)
-            sum.si += 2 * bind_coil_sign(pickup, i) * bind_coil_sign(pickup, j) *
-                      bind_ask_inductance(r, i, j);
+            sum.si += 2 * bind_coil_sign(pickup, i) * bind_coil_sign(pickup, j) * in_use(coil) *
+                      in_use(bind_pickup_coil(pickup, j)) * bind_ask_inductance(r, i, j);
     }
     return sum;
 }
 
-/* The same with no regard to what was measured. */
-static double computed_inductance(const bind_reader *r)
+/* Pushes how much each coil counts in series: its sign, and the share of its turns in use. */
+static double *series_shares(const bind_reader *r)
 {
-    double sum_h = 0;
+    double *share = (double *)bind_shares(r);
     for (size_t i = 0; i < r->pickup->coils.count; i++)
-        for (size_t j = 0; j < r->pickup->coils.count; j++)
-            sum_h += bind_coil_sign(r->pickup, i) * bind_coil_sign(r->pickup, j) *
-                     bind_ask_inductance(r, i, j);
+        share[i] *= in_use(bind_pickup_coil(r->pickup, i));
+    return share;
+}
+
+/* Sum over coils i and j of a[i] b[j] L_ij, computed with no regard to what was measured. */
+static double computed_inductance(const bind_reader *r, const double *a, const double *b)
+{
+    const size_t coils = r->pickup->coils.count;
+    double sum_h = 0;
+    for (size_t k = 0; k < coils * coils; k++)
+        if (a[k / coils] * b[k % coils] != 0)
+            sum_h += a[k / coils] * b[k % coils] * bind_ask_inductance(r, k / coils, k % coils);
     return sum_h;
 }
 
@@ -159,13 +175,79 @@ static double need_figure(const bind_reader *r, const figure *f, const char *wha
     return f->si;
 }
 
-void bind_ask_lumped(const bind_reader *r, double *r_ohm, double *l_h, double *c_f)
+/* Pushes the whole inductance, with the eddy currents, at each frequency. */
+static double complex *inductance_at(const bind_reader *r, const double *a, const double *b,
+                                     size_t n, const double *f_hz)
+{
+    double complex *l_h = bind_buffer(r->L, n, sizeof *l_h);
+    const double static_h = computed_inductance(r, a, b);
+    for (size_t k = 0; k < n; k++)
+        l_h[k] = static_h;
+    bind_ask_change(r, a, b, n, f_hz, l_h);
+    return l_h;
+}
+
+/* A short within coil i is a transformer's secondary: it adds w^2 M^2 / (R + j w L) to the impedance, R, L its own. Turn by turn
+ * it is coupled as the rest of the coil is. change_h is Z / (j w). */
+static void add_short(const bind_reader *r, size_t i, const double *series, size_t n,
+                      const double *f_hz, double complex *change_h)
+{
+    const bind_coil *coil = bind_pickup_coil(r->pickup, i);
+    const int top = lua_gettop(r->L);
+    double *own = bind_buffer(r->L, r->pickup->coils.count, sizeof *own);
+    own[i] = bind_coil_sign(r->pickup, i) * (1 - in_use(coil));
+    const double ohm = coil->wire ? (1 - in_use(coil)) * computed_dcr_ohm(r, coil, room_c)
+                                  : coil->dcr_ohm * (1 / in_use(coil) - 1);
+    const double complex *mutual_h = inductance_at(r, own, series, n, f_hz);
+    const double complex *own_h = inductance_at(r, own, own, n, f_hz);
+    for (size_t k = 0; k < n && ohm > 0; k++) {
+        const double complex s = 2 * LL_PI * f_hz[k] * I;
+        change_h[k] -= s * mutual_h[k] * mutual_h[k] / (ohm + s * own_h[k]);
+    }
+    lua_settop(r->L, top);
+}
+
+/* What eddy currents and shorted turns change of the inductance at each frequency; in proportion, when it was measured. */
+static const double complex *inductance_changes(const bind_reader *r, size_t n, const double *f_hz)
+{
+    double complex *change_h = bind_buffer(r->L, n, sizeof *change_h);
+    const int top = lua_gettop(r->L);
+    const double *series = series_shares(r);
+    bind_ask_change(r, series, series, n, f_hz, change_h);
+    for (size_t i = 0; i < r->pickup->coils.count; i++)
+        if (bind_pickup_coil(r->pickup, i)->shorted.turns > 0)
+            add_short(r, i, series, n, f_hz, change_h);
+    const figure l_h = inductance(r);
+    const double computed_h = computed_inductance(r, series, series);
+    for (size_t i = 0; l_h.measured && i < n; i++)
+        change_h[i] *= l_h.si / computed_h;
+    lua_settop(r->L, top);
+    return change_h;
+}
+
+/* Where a network asks: from the lowest string to beyond every peak. Above, the last row holds. */
+static const double lowest_hz = 20, highest_hz = 2e5;
+enum { NETWORK_ROWS = 49 };
+
+size_t bind_ask_lumped(const bind_reader *r, ll_coil_row **rows, double *c_f)
 {
     bind_need_coil(r);
     figure ohm = dcr(r, room_c), farad = capacitance(r);
-    *r_ohm = need_figure(r, &ohm, "resistance", "dcr");
+    const double direct_ohm = need_figure(r, &ohm, "resistance", "dcr");
     *c_f = need_figure(r, &farad, "own capacitance", "capacitance");
-    *l_h = inductance(r).si;
+    const double static_h = inductance(r).si;
+    *rows = bind_buffer(r->L, NETWORK_ROWS, sizeof **rows);
+    double f_hz[NETWORK_ROWS];
+    for (int k = 0; k < NETWORK_ROWS; k++)
+        f_hz[k] = lowest_hz * pow(highest_hz / lowest_hz, (double)k / (NETWORK_ROWS - 1));
+    const double complex *change_h = inductance_changes(r, NETWORK_ROWS, f_hz);
+    for (int k = 0; k < NETWORK_ROWS; k++)
+        (*rows)[k] =
+            (ll_coil_row){f_hz[k], direct_ohm + fmax(0, -2 * LL_PI * f_hz[k] * cimag(change_h[k])),
+                          static_h + creal(change_h[k])};
+    const size_t count = change_h[NETWORK_ROWS - 1] == 0 ? 1 : NETWORK_ROWS;
+    lua_pop(r->L, 1);
+    return count;
 }
 
 /* The mean turn is the one in the middle of the build: a turn's length grows linearly with its depth. */
@@ -229,18 +311,6 @@ int bind_reading_winding(lua_State *L)
     winding_notes(&r, options.temperature_c, r_ohm.unknown || c_f.unknown);
     return bind_result_end(L, "turns wire_m dcr_ohm l_h c_f resonance_hz dcr_from l_from c_from",
                            "winding");
-}
-
-/* What eddy currents change of the inductance at each frequency; in proportion, when the inductance was measured. */
-static const double complex *inductance_changes(const bind_reader *r, size_t n, const double *f_hz)
-{
-    double complex *change_h = bind_buffer(r->L, n, sizeof *change_h);
-    bind_ask_change(r, n, f_hz, change_h);
-    const figure l_h = inductance(r);
-    const double computed_h = computed_inductance(r);
-    for (size_t i = 0; l_h.measured && i < n; i++)
-        change_h[i] *= l_h.si / computed_h;
-    return change_h;
 }
 
 /* pickup:impedance{ f = {...} } */

@@ -36,6 +36,9 @@ const luaL_Reg bind_pickup_readings[] = {
     {"impedance", bind_reading_impedance},
     {"sensitivity", bind_reading_sensitivity},
     {"linkage", bind_reading_linkage},
+    {"transfer", bind_reading_transfer},
+    {"hum", bind_reading_hum},
+    {"screwdriver", bind_reading_screwdriver},
     {"map", bind_reading_map},
     {"draw", bind_reading_draw},
     {"crosstalk", bind_reading_crosstalk},
@@ -51,7 +54,7 @@ void bind_offer_readings(lua_State *L)
 {
     static const bind_noun *const nouns[] = {
         &bind_section_noun,   &bind_poles_noun,       &bind_operating_noun, &bind_winding_noun,
-        &bind_impedance_noun, &bind_sensitivity_noun, &bind_linkage_noun,   &bind_draw_noun,
+        &bind_impedance_noun, &bind_sensitivity_noun, &bind_transfer_noun, &bind_hum_noun, &bind_linkage_noun,   &bind_draw_noun,
         &bind_map_noun,       &bind_crosstalk_noun,   &bind_pull_noun,      &bind_output_noun,
         &bind_listen_noun,    &bind_microphony_noun,  &bind_pluck_noun,
     };

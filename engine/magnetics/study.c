@@ -12,7 +12,8 @@ static const double usual_accuracy = 0.005, least_fineness = 0.5;
 /* Full extrapolation for an order of 2 would be 1 / (ratio^2 - 1) = 1.04 times the difference. */
 static const double extrapolation = 0.7;
 /* The error given: a share of the value's own difference, and of the root mean square of all, lest a value that happens to
- * agree on two meshes looks exact; and, as all may, a share of the largest value at a fineness of 1. Chosen by
+ * agree on two meshes looks exact; and, as all may, a share of the largest value: this at a fineness of 1, and quickly
+ * more on coarse meshes, whose errors do not fall by any law. Chosen by
  * tests/bench/bench_error.c, see docs/mesh-error.md. */
 static const double own_share = 1.0, common_share = 0.4, least_share = 5e-4;
 
@@ -192,11 +193,12 @@ static void judge(const ll_study *study, const question *q, answer *a)
 {
     const double fineness = fineness_of(study, study->meshes - 1);
     a->relative = 0;
+    const double share = least_share / (fineness * fineness * fineness);
     for (size_t k = 0; k < q->kinds; k++) {
         const size_t at = k * q->count;
         const ll_values v = {study->coarser ? a->coarser + at : NULL, a->coarse + at, a->fine + at};
-        a->relative = fmax(a->relative, judge_kind(q->least[k], least_share / (fineness * fineness),
-                                                   q->count, &v, a->error + at));
+        a->relative =
+            fmax(a->relative, judge_kind(q->least[k], share, q->count, &v, a->error + at));
     }
 }
 

@@ -19,7 +19,7 @@ static const double aligned = 1e-9;
 size_t ll_outline_sides(const ll_prism *prism, const ll_sizing *sizing)
 {
     const double wide = fmin(most_wide, sqrt(prism->radius / prism->scale));
-    return 2 * (size_t)fmax(3, round(SIDES_OF_CIRCLE * wide * sizing->fineness / 2));
+    return 2 * (size_t)fmax(2, round(SIDES_OF_CIRCLE * wide * sizing->fineness / 2));
 }
 
 ll_grading ll_outline_grading(double scale_m, double length_m, double most_m,

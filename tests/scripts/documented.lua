@@ -21,11 +21,15 @@ local function results()
         { "p:winding{...}", p:winding{} },
         { "p:impedance{...}", p:impedance{ f = 1000 } },
         { "p:sensitivity{...}", p:sensitivity{ strings = s } },
+        { "p:transfer{...}", p:transfer{ strings = s, f = 1000 } },
+        { "p:hum{...}", p:hum{} },
+        { "p:screwdriver()", p:screwdriver() },
         { "p:linkage{...}", p:linkage{ string = s, at = { 0, 3 } } },
         { "p:crosstalk{...}", p:crosstalk{ strings = s } },
         { "p:pull{...}", p:pull{ strings = s } },
         { "p:output{...}", p:output{ strings = s, partials = 2 } },
         { "p:microphony{...}", p:microphony{ strings = s } },
+        { "ll.blend{...}", ll.blend{ pickups = { p, p }, strings = s } },
         { "p:spread{...}", p:spread{ of = { "wire" }, read = function(q)
             return { dcr_ohm = q:winding()[1].dcr_ohm }
         end } },

@@ -25,6 +25,18 @@ close((back.b_mt - alone.b_mt) / (back.h_kam - alone.h_kam), 4.3 * 0.4 * math.pi
 local bar = ll.block{ name = "rod", size = { 20, 6, 3 }, at = { 0, 0, -25 }, material = "ferrite C8", north = "+z" }
 close(working(5, bar:with{ charged = "alone" }, keeper).b_mt, working(5, bar, keeper).b_mt, 1e-9)
 
+-- Where a magnet touches steel there is the air that was asked for: a ferrite rod under a steel rod, by FreeFEM with a gap
+-- of 0.02 mm and without (tests/reference/decks/r9_contact.edp), 1 mm over the steel.
+local function touching(gap)
+    return ll.pickup{ contact_gap = gap, parts = {
+        ll.rod{ diameter = 5, length = 17, at = { 0, 0, -8.5 }, material = ll.magnet{ remanence = 380 }, north = "+z" },
+        ll.rod{ diameter = 5, length = 10, at = { 0, 0, 5 }, material = ll.steel{ mu_r = 500 } } } }:field{ { 0, 0, 11 } }[1].bz_mt
+end
+close(touching(), 21.8711, 5e-3)
+close(touching(0.02), 21.8711, 5e-3)
+close(touching(1e-4), 22.0366, 5e-3)
+assert(touching(0.2) < 0.97 * touching(0.02))
+
 -- Ferrite loses 0.2 % of its magnetisation for each degree (reversible coefficient, makers' tables); the part's own
 -- temperature wins.
 local function over(part, temperature)

@@ -1,0 +1,153 @@
+-- blend.lua - pickups used together: phase, hum, level and comb of each pair, and what would mend it.
+-- SPDX-License-Identifier: GPL-3.0-or-later
+local ll, core = ...
+local abs, huge, log, max = math.abs, math.huge, math.log, math.max
+local format = string.format
+
+-- Coils that cancel less than this do not count as hum-cancelling.
+local CANCELS_DB = -10
+-- What the trade calls each pickup.
+local function name_of(pickup, i)
+    return pickup.name or "pickup " .. core.integer(i)
+end
+
+local function db(ratio)
+    return 20 * log(max(ratio, 1e-6), 10)
+end
+
+-- What one pickup gives, its leads swapped or not: volts for each string, hum in each direction.
+local function voice_of(pickup, strings, sign)
+    local voice = { names = {}, signal = {}, even = {}, uneven = {} }
+    for i, row in ipairs(pickup:sensitivity{ strings = strings }) do
+        voice.signal[i], voice.names[i] = sign * row.vertical_mv, row.string
+    end
+    for i, row in ipairs(pickup:hum()) do
+        voice.even[i], voice.uneven[i] = sign * row.even_mv, sign * row.uneven_mv
+    end
+    return voice
+end
+
+-- Of the direction that both together take up most in, by how much they cancel.
+local function cancelled_db(a, b)
+    local most, answer = -huge, 0
+    for i = 1, #a do
+        local all = abs(a[i]) + abs(b[i])
+        if all > most then
+            most, answer = all, all > 0 and db(abs(a[i] + b[i]) / all) or 0
+        end
+    end
+    return answer
+end
+
+-- "in phase" for all strings, "out of phase" for all, or "mixed".
+local function phase_of(a, b)
+    local agree = 0
+    for i = 1, #a do
+        agree = agree + (a[i] * b[i] > 0 and 1 or 0)
+    end
+    return agree == #a and "in phase" or agree == 0 and "out of phase" or "mixed"
+end
+
+-- Swapped leads turn signal and hum of one pickup over, a turned magnet its signal alone.
+local function cure_of(phase, cancels, cancels_swapped, second)
+    if phase == "mixed" then
+        return "the poles of one of them do not all show the same face: see screwdriver()"
+    elseif phase == "in phase" then
+        return cancels and "nothing to mend"
+            or "nothing single: with the magnet of '" .. second .. "' turned and its leads swapped they would "
+                .. (cancels_swapped and "cancel hum as well" or "still not cancel hum")
+    elseif cancels then
+        return "turn the magnet of '" .. second .. "': in phase, and still cancelling hum"
+    end
+    return "swap the leads of '" .. second .. "': in phase" .. (cancels_swapped and ", and cancelling hum" or "")
+end
+
+-- Two signals at the output against the louder one alone. In parallel each is loaded by the other's resistance.
+local function level_db(a, b, share)
+    local sum = abs(a * share[1] + b * share[2])
+    return db(sum / max(abs(a), abs(b)))
+end
+
+local function shares(given, p, q)
+    if given.wiring ~= "parallel" then
+        return { 1, 1 }
+    end
+    local rp, rq = p:winding().dcr_ohm or 1, q:winding().dcr_ohm or 1
+    return { rq / (rp + rq), rp / (rp + rq) }
+end
+
+-- The first frequency at which a travelling wave is heard by the two in opposite ways.
+local function notch_hz(string, distance, phase)
+    if not distance or distance == 0 or not string.note or phase == "mixed" then
+        return nil
+    end
+    local wave = 2 * string.scale * ll.string{ note = string.note, gauge = string.gauge, scale = string.scale,
+        x = 0, z = 1 }:frequency()
+    return wave / distance / (phase == "in phase" and 2 or 1)
+end
+
+local function own_inductance(pickup)
+    return pickup:winding().l_h
+end
+
+local function add_pair(result, given, i, j, voices)
+    local p, q, a, b = given.pickups[i], given.pickups[j], voices[i], voices[j]
+    local pair = name_of(p, i) .. " + " .. name_of(q, j)
+    local phase, hum = phase_of(a.signal, b.signal), cancelled_db(a.even, b.even)
+    local swapped = {}
+    for k, value in ipairs(b.even) do
+        swapped[k] = -value
+    end
+    local places = given.from_bridge or {}
+    local distance = places[i] and places[j] and abs(places[i] - places[j]) or nil
+    -- Without their places the pickups would stand in one another.
+    local mutual = distance and core.mutual(p, q, places[j] - places[i]) * (given.signs[i] * given.signs[j])
+    for k, string in ipairs(given.strings) do
+        result:add{ pair = pair, string = a.names[k], phase = a.signal[k] * b.signal[k] > 0 and "in phase" or "out of phase",
+            level_db = level_db(a.signal[k], b.signal[k], shares(given, p, q)), notch_hz = notch_hz(string, distance, phase),
+            hum_db = hum, uneven_db = cancelled_db(a.uneven, b.uneven), mutual_h = mutual or nil,
+            coupling = mutual and mutual / math.sqrt(own_inductance(p) * own_inductance(q)) or nil }
+    end
+    local cancels = hum < CANCELS_DB
+    result:note(format("%s: %s, %s; %s", pair, phase,
+        cancels and format("hum-cancelling by %s%.0f dB", hum < -60 and "more than " or "", math.min(60, -hum)) or format("not hum-cancelling (%.0f dB)", abs(hum)),
+        cure_of(phase, cancels, cancelled_db(a.even, swapped) < CANCELS_DB, name_of(q, j))))
+end
+
+local function check(given)
+    local count = given.pickups and #given.pickups or 0
+    if count < 2 then
+        core.fail("blend: 'pickups' needs at least two")
+    end
+    for _, list in ipairs{ "reversed", "from_bridge" } do
+        if given[list] and #given[list] ~= count then
+            core.fail(format("blend: '%s' needs one item for each pickup, %d, not %d", list, count, #given[list]))
+        end
+    end
+end
+
+local function plain_list(value)
+    return core.type(value) == "table" and value or { value }
+end
+
+function ll.blend(fields)
+    local given = core.read("blend", fields, "blend")
+    given.pickups, given.strings = plain_list(given.pickups), plain_list(given.strings)
+    check(given)
+    local result = ll.table{ title = "blend", columns = { "pair", "string", "phase", "level_db", "notch_hz", "hum_db",
+        "uneven_db", "mutual_h", "coupling" } }
+    local voices = {}
+    given.signs = {}
+    for i, pickup in ipairs(given.pickups) do
+        given.signs[i] = given.reversed and given.reversed[i] and -1 or 1
+        voices[i] = voice_of(pickup, given.strings, given.signs[i])
+    end
+    for i = 1, #given.pickups do
+        for j = i + 1, #given.pickups do
+            add_pair(result, given, i, j, voices)
+        end
+    end
+    result:note("level_db: both at once where they hear the string alike, over the louder one alone; hum_db: an even field, in the "
+        .. "direction that they take up most, against both adding; mutual_h: between the windings in air")
+    return result
+end
