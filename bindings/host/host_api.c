@@ -247,8 +247,11 @@ void host_api_give(lua_State *L, const char *name, size_t length, const char *te
 
 void host_api_report_unused(lua_State *L)
 {
-    if (bind_settings_of(L)->crew_worked)
+    const bind_settings *settings = bind_settings_of(L);
+    if (settings->crew_worked)
         return;
+    if (settings->parts > 0 && !settings->dry)
+        fputs("lodeloom: the script has no sweep with a file, so --part changed nothing\n", stderr);
     push_kept(L, &given_key);
     push_kept(L, &read_key);
     for (lua_pushnil(L); lua_next(L, -3); lua_pop(L, 1)) {

@@ -7,6 +7,7 @@ local byte, char, match, sub = string.byte, string.char, string.match, string.su
 local type, tostring = core.type, core.tostring
 
 local MAGIC, MOST_SHARES = "lodeloom rows 1", 1000
+core.most_points = 100000 -- combinations of a sweep
 
 -- What would part lines or cells, and the sign of the escape itself.
 local function escaped(text)
@@ -108,10 +109,11 @@ local function names_of(text)
     return names
 end
 
--- Nil for a line that is no head.
+-- Nil for a line that is no head: shares come from other benches.
 local function sweep_of_head(head)
     local count, title, axes, columns = match(head, "^" .. MAGIC .. "\t%x+\t(%d+)\t([^\t]*)\t([^\t]*)\t([^\t]*)$")
-    return count and { count = tonumber(count), title = title ~= "" and plain(title) or nil, axes = names_of(axes),
+    count = tonumber(count)
+    return count and count <= core.most_points and { count = count, title = title ~= "" and plain(title) or nil, axes = names_of(axes),
         columns = names_of(columns) }
 end
 

@@ -4,8 +4,6 @@ local ll, core = ...
 local concat, huge = table.concat, math.huge
 local type, tostring, pcall, error = core.type, core.tostring, core.pcall, core.error
 
-local MOST = 100000 -- combinations
-
 local function check_axis(axis, i, seen)
     local shape = 'sweep: \'vary\' takes axes such as {"angle", {0, 90, 180}}'
     if type(axis) ~= "table" or type(axis[1]) ~= "string" or type(axis[2]) ~= "table" then
@@ -27,8 +25,8 @@ local function check_axes(vary)
         check_axis(axis, i, seen)
         count = count * #axis[2]
     end
-    if count > MOST then
-        core.fail("sweep: " .. count .. " combinations are more than " .. MOST)
+    if count > core.most_points then
+        core.fail("sweep: " .. count .. " combinations are more than " .. core.most_points)
     end
     return count
 end

@@ -47,6 +47,18 @@ cp "$folder/share" "$third"
 printf 'x' > "$folder/shares/rows.csv.rows-1-of-2"
 refuses "shares of 2 and of 7"
 
+# A share from another bench may be anything; a sound checksum makes no sound share.
+rm "$folder/shares/rows.csv.rows-1-of-2"
+for head in "lodeloom rows 1" "x" "lodeloom rows 1	0	999999999999	t	a	b"; do
+    hash=$(python3 -c 'import sys
+h = 0xcbf29ce484222325
+for b in sys.argv[1].encode():
+    h = (h ^ b) * 0x100000001b3 % 2**64
+print(f"{h:016x}")' "$head" 2> /dev/null) || break
+    printf '%s %s\n' "$hash" "$head" > "$folder/shares/rows.csv.rows-1-of-7"
+    refuses "holds no rows"
+done
+
 # A script that has changed begins anew and says so; so does one with other values.
 sed 's/0.3, 0.2/0.3, 0.1/' "$script" > "$folder/changed.lua"
 words=$("$program" run --out "$folder/whole" "$folder/changed.lua" share=yes 2>&1)
