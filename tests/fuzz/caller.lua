@@ -30,6 +30,19 @@ local function sorted(t)
 end
 local functions, nouns = sorted(ll), sorted(core.fields)
 
+-- Sound things to begin with, none of which needs a mesh, so that readings are reached by few bytes.
+local function begin()
+    local rod = ll.rod({ name = "pole 1", diameter = 5, length = 17, at = { 0, 0, -8.5 }, north = "+z",
+        material = ll.magnet({ remanence = 1000, recoil = 1 }) })
+    local coil = ll.coil({ turns = 8000, opening = { 6, 6 }, build = 3, height = 10, at = { 0, 0, -8 }, wire = ll.awg(42) })
+    local lumped = ll.lumped({ r = 7500, l = 2.5, c = 110 * ll.pf })
+    local p = ll.pickup({ name = "sound", parts = { rod }, coils = { coil } })
+    made = { rod, coil, p, p, p, ll.string({ note = "G3", gauge = 0.43, x = 0, gap = 2.5 }), lumped, p:winding(), ll.material("brass"),
+        ll.network({ from = { lumped, p }, volume = 250e3, tone_pot = 250e3, tone_cap = 22 * ll.nf }), ll.awg(42),
+        p:field({ { 0, 0, 5 }, { 5, 0, 5 } }), ll.rod({ diameter = 5, length = 10, at = { 20, 0, 0 }, material = "steel 1018" }) }
+end
+begin()
+
 local function kind_of(value)
     local metatable = core.getmetatable(value)
     return type(metatable) == "table" and core.rawget(metatable, "__metatable")
@@ -146,7 +159,7 @@ local function call_method()
     local self = #made > 0 and pick(made) or nil
     local methods = core.methods[kind_of(self) == "table of results" and "table" or kind_of(self)]
     local name = methods and pick(sorted(methods)) or pick(functions)
-    local argument = core.fields[name] and byte() % 8 > 0 and fields_of(name, 0) or value(0)
+    local argument = core.fields[name] and byte() % 8 > 0 and fields_of(name, 0) or pick({ value(0), texts[1], pick(texts) })
     keep(pcall(function() return self[name](byte() % 16 > 0 and self or value(0), argument, value(0), value(0)) end))
 end
 

@@ -10,10 +10,10 @@ cp "$here"/../scripts/*.lua "$here"/../hostile/*.lua "$here"/../../scripts/*.lua
 for seed in "$folder"/seeds/*.lua; do
     (($(stat -c %s "$seed") % 2 == 1)) || echo >> "$seed"
 done
-# Beginnings for caller.lua: any bytes will do.
-for i in 1 2 3 4; do
+# Beginnings for caller.lua: any bytes will do. What breaks is kept, so they need not be the same every time.
+for i in {1..20}; do
     for mode in L D; do
-        { printf %s $mode; seq $((i * 37)) $((i * 137)) | sha256sum | head -c 64; seq "$i" 200 | tr -d '\n'; } > "$folder/seeds/$mode$i"
+        { printf %s $mode; head -c 300 /dev/urandom; } > "$folder/seeds/$mode$i"
     done
 done
 # What other libraries keep for a whole run is no leak of ours.
