@@ -88,7 +88,7 @@ typedef struct bind_string {
     bool has_z;
     double from_bridge_m, fret;
     double mass_kg_m, loss, loss_bending; /* 0: not given */
-    const ll_material *material;
+    const ll_material *material, *wrap; /* wrap may be NULL */
     double frequency_hz; /* of the open string; 0 without a note */
 } bind_string;
 extern const bind_noun bind_noun_string;

@@ -105,6 +105,7 @@ ll_string bind_place_string(const bind_reader *r, const bind_string *string)
     ll_string placed = {.diameter_m = string->gauge_m,
                         .core_diameter_m = string->core_m,
                         .material = string->material,
+                        .wrap = string->wrap,
                         .x_m = string->x_m,
                         .z_m = string->z_m};
     if (string->has_z)

@@ -22,6 +22,9 @@ static const bind_field string_table[] = {
      .high = 10, LENGTH},
     {"material", FIELD_MATERIAL, FIELD(material),
      .meaning = "of the core: a string stock or a steel; music wire when left out"},
+    {"wrap", FIELD_MATERIAL, FIELD(wrap),
+     .meaning = "of a wound string's wrap, when it is magnetic, such as \"nickel\" or a steel; when "
+                "left out the wrap adds mass and no signal"},
     {"x", FIELD_NUMBER, FIELD(x_m), .meaning = "its place across the strings", .required = true,
      .unit = UNIT_MM, .low = -1e4, .high = 1e4},
     {"gap", FIELD_NUMBER, FIELD(gap_m),
@@ -87,10 +90,15 @@ static double usual_core_m(double gauge_m)
     return 0.27e-3 + 0.17 * gauge_m;
 }
 
-/* The core carries the signal; the wrap is left out. */
+/* The core carries the signal, and a magnetic wrap some more. */
 static void settle_core(lua_State *L, bind_string *s, const char *place)
 {
     bool given = s->core_m > 0;
+    if (!s->wound && s->wrap) {
+        s->head.wrong = true;
+        bind_mistake(L, "%s: 'wrap' belongs to wound strings; add wound = true or take it out",
+                     place);
+    }
     if (!s->wound && !given) {
         s->core_m = s->gauge_m;
     } else if (!s->wound) {

@@ -39,12 +39,11 @@ static void add_charges(const ll_track *t, ll_hearing *h)
 static ll_status add_across(const ll_track *rest, ll_track *side, const double *share, double x_m,
                             double z_m, double factor, double *slope)
 {
-    const double d = rest->string->core_diameter_m;
     ll_status status = ll_track_place(side, x_m, z_m);
     if (!status)
         status = ll_track_hear(side, share);
     for (size_t i = 0; i < rest->nodes && !status; i++)
-        slope[i] += factor * LL_MU0 * LL_PI * d * d / 4 * ll_track_across(rest, i) *
+        slope[i] += factor * LL_MU0 * ll_track_across(rest, i) *
                     (side->h[i].x * side->h_coil[i].x + side->h[i].z * side->h_coil[i].z);
     return status;
 }

@@ -19,7 +19,6 @@ static const double steps[PLACES][2] = {{0, 0}, {-1, 0}, {1, 0}, {0, -1}, {0, 1}
 static ll_status take(ll_track *t, int place, const ll_taken *out)
 {
     const ll_string *string = t->string;
-    const double area = LL_PI * string->core_diameter_m * string->core_diameter_m / 4;
     ll_status status = ll_track_place(t, string->x_m + step_m * steps[place][0],
                                       string->z_m + step_m * steps[place][1]);
     if (!status)
@@ -28,7 +27,7 @@ static ll_status take(ll_track *t, int place, const ll_taken *out)
         const ll_vec3 h = t->h[i];
         out->x_n_m[i] = LL_MU0 * t->bias.charge[i] * h.x;
         out->z_n_m[i] = LL_MU0 * t->bias.charge[i] * h.z;
-        out->across_j_m[i] = LL_MU0 * area * ll_track_across(t, i) / 2 * (h.x * h.x + h.z * h.z);
+        out->across_j_m[i] = LL_MU0 * ll_track_across(t, i) / 2 * (h.x * h.x + h.z * h.z);
     }
     return status;
 }

@@ -16,6 +16,7 @@ typedef struct ll_string {
     double core_diameter_m;      /* of the magnetic core; equal to diameter_m for a plain string */
     const ll_material *material; /* of the core; steel (or a conductor: no signal) */
     double x_m, z_m;             /* the axis at rest */
+    const ll_material *wrap; /* of a wound string, when it is magnetic; NULL: it adds mass alone */
 } ll_string;
 
 /* Linkage of coil `coil` added by the string with its axis at each of n places (x_m[i], z_m[i]).

@@ -193,12 +193,17 @@ static ll_status add_answer(const ll_track *t, const double *charge, ll_vec3 *h)
 
 /* ---- the string in them ---- */
 
+static ll_wire_make make_of(const ll_string *string)
+{
+    return (ll_wire_make){string->core_diameter_m / 2, string->material, ll_wrap_of(string)};
+}
+
 static ll_status magnetise(ll_track *t)
 {
+    const ll_wire_make make = make_of(t->string);
     const ll_status status = integrate_psi(t, t->h, t->bias.psi);
     return status ? status
-                  : ll_wire_magnetise(t->nodes, t->y_m, t->string->core_diameter_m / 2,
-                                      t->string->material, t->bias.psi, t->bias.h_along,
+                  : ll_wire_magnetise(t->nodes, t->y_m, &make, t->bias.psi, t->bias.h_along,
                                       t->bias.charge);
 }
 
@@ -213,8 +218,9 @@ ll_status ll_track_magnetise(ll_track *t, bool answered)
 
 static ll_status excite(ll_track *t)
 {
-    return ll_wire_answer(t->nodes, t->y_m, t->string->core_diameter_m / 2, t->string->material,
-                          t->bias.h_along, t->coil.psi, t->coil.h_along, t->coil.charge);
+    const ll_wire_make make = make_of(t->string);
+    return ll_wire_answer(t->nodes, t->y_m, &make, t->bias.h_along, t->coil.psi, t->coil.h_along,
+                          t->coil.charge);
 }
 
 ll_status ll_track_excite(ll_track *t, bool answered)
@@ -237,24 +243,43 @@ static double susceptibility(const ll_material *m, double h_a_m)
     return b / (LL_MU0 * probe) - 1;
 }
 
-/* That of a round wire in a field across it: 2 chi / (2 + chi). */
+static double disc_m2(double diameter_m)
+{
+    return LL_PI * diameter_m * diameter_m / 4;
+}
+
+static double round_wire(double chi)
+{
+    return 2 * chi / (2 + chi);
+}
+
+/* That of a round wire in a field across it, 2 chi / (2 + chi) of its section. A magnetic wrap leads the flux around the core, as
+ * a tube does: the whole section counts. */
 double ll_track_across(const ll_track *t, size_t node)
 {
+    const ll_string *string = t->string;
     const size_t e = node + 1 < t->nodes ? node : node - 1;
-    const double chi = susceptibility(t->string->material, t->bias.h_along[e]);
-    return 2 * chi / (2 + chi);
+    if (ll_string_is_wrapped(string))
+        return disc_m2(string->diameter_m) * round_wire(ll_material_mu_r(string->wrap) - 1);
+    return disc_m2(string->core_diameter_m) *
+           round_wire(susceptibility(string->material, t->bias.h_along[e]));
+}
+
+double ll_track_along(const ll_track *t, size_t element)
+{
+    const double h = t->bias.h_along[element];
+    const ll_wrap wrap = ll_wrap_of(t->string);
+    return disc_m2(t->string->core_diameter_m) * susceptibility(t->string->material, h) * h +
+           ll_wrap_moment(&wrap, h, NULL);
 }
 
 double ll_track_linkage(const ll_track *t)
 {
-    const double d = t->string->core_diameter_m;
-    double along = 0, across = 0;
-    for (size_t e = 0; e + 1 < t->nodes; e++) {
-        const double h = t->bias.h_along[e];
-        along += susceptibility(t->string->material, h) * h * (t->coil.psi[e] - t->coil.psi[e + 1]);
-    }
+    double sum = 0;
+    for (size_t e = 0; e + 1 < t->nodes; e++)
+        sum += ll_track_along(t, e) * (t->coil.psi[e] - t->coil.psi[e + 1]);
     for (size_t i = 0; i < t->nodes; i++)
-        across += t->length_m[i] * ll_track_across(t, i) *
-                  (t->h[i].x * t->h_coil[i].x + t->h[i].z * t->h_coil[i].z);
-    return LL_MU0 * LL_PI * d * d / 4 * (along + across);
+        sum += t->length_m[i] * ll_track_across(t, i) *
+               (t->h[i].x * t->h_coil[i].x + t->h[i].z * t->h_coil[i].z);
+    return LL_MU0 * sum;
 }

@@ -45,8 +45,11 @@ ll_status ll_track_excite(ll_track *t, bool answered);
 /* mu0 integral M . H_coil dV; after ll_track_hear, and before the coil's field is answered. */
 double ll_track_linkage(const ll_track *t);
 
-/* M over H across the string at a node. */
+/* Moment over H across the string for each length at a node, m2. */
 double ll_track_across(const ll_track *t, size_t node);
+
+/* Moment along the string for each length in an element, A m, core and wrap. */
+double ll_track_along(const ll_track *t, size_t element);
 
 /* A string without magnetism: no signal, no pull. */
 bool ll_string_is_silent(const ll_string *string);

@@ -60,13 +60,13 @@ static void mass_times(size_t n, const double *y, size_t columns, const double *
 }
 
 /* The wire's numbers: outside[n][n] = mass g^-1 gives the flux that leaves, from w - psi. */
-typedef struct ll_wire {
+typedef struct ll_wire_system {
     size_t n;
     const double *y, *psi;
     double area;
-    const ll_material *material;
+    const ll_wire_make *make;
     double *inverse, *outside, *jacobian, *residual, *step, *w, *trial, *scratch;
-} ll_wire;
+} ll_wire_system;
 
 static ll_status invert(size_t n, double *m, double *inverse)
 {
@@ -96,22 +96,23 @@ static ll_status solve(size_t n, double *m, const double *rhs, double *x)
     return failed ? LL_LIBRARY : LL_OK;
 }
 
-static double field_in(const ll_wire *k, const double *w, size_t e)
+static double field_in(const ll_wire_system *k, const double *w, size_t e)
 {
     return -(w[e + 1] - w[e]) / (k->y[e + 1] - k->y[e]);
 }
 
-/* M at an axial field, and its slope. */
-static double magnetisation(const ll_material *m, double h_a_m, double *slope)
+/* Moment for each length, A M and the wrap's, at an axial field, and its slope. */
+static double moment(const ll_wire_system *k, double h_a_m, double *slope)
 {
-    double b;
-    ll_material_b(m, h_a_m, &b, slope);
-    *slope = *slope / LL_MU0 - 1;
-    return b / LL_MU0 - h_a_m;
+    double b, core, wrap;
+    ll_material_b(k->make->material, h_a_m, &b, &core);
+    const double beside = ll_wrap_moment(&k->make->wrap, h_a_m, &wrap);
+    *slope = k->area * (core / LL_MU0 - 1) + wrap;
+    return k->area * (b / LL_MU0 - h_a_m) + beside;
 }
 
-/* residual = outside (w - psi) - integral A M v'; returns its norm. */
-static double find_residual(const ll_wire *k, const double *w)
+/* residual = outside (w - psi) - integral (A M + the wrap's moment) v'; returns its norm. */
+static double find_residual(const ll_wire_system *k, const double *w)
 {
     for (size_t i = 0; i < k->n; i++)
         k->scratch[i] = w[i] - k->psi[i];
@@ -119,22 +120,22 @@ static double find_residual(const ll_wire *k, const double *w)
     ll_dense_multiply_add(k->n, k->n, 1, k->outside, k->scratch, k->residual);
     for (size_t e = 0; e + 1 < k->n; e++) {
         double slope;
-        const double m = magnetisation(k->material, field_in(k, w, e), &slope);
-        k->residual[e] += k->area * m;
-        k->residual[e + 1] -= k->area * m;
+        const double m = moment(k, field_in(k, w, e), &slope);
+        k->residual[e] += m;
+        k->residual[e + 1] -= m;
     }
     return sqrt(ll_dense_dot(k->n, k->residual, k->residual));
 }
 
 /* With the slope that M has at the field of each element. */
-static void fill_jacobian(const ll_wire *k, const double *h_a_m)
+static void fill_jacobian(const ll_wire_system *k, const double *h_a_m)
 {
     const size_t n = k->n;
     memcpy(k->jacobian, k->outside, n * n * sizeof *k->jacobian);
     for (size_t e = 0; e + 1 < n; e++) {
         double slope;
-        magnetisation(k->material, h_a_m[e], &slope);
-        const double g = k->area * slope / (k->y[e + 1] - k->y[e]);
+        moment(k, h_a_m[e], &slope);
+        const double g = slope / (k->y[e + 1] - k->y[e]);
         k->jacobian[e * n + e] += g;
         k->jacobian[(e + 1) * n + e + 1] += g;
         k->jacobian[e * n + e + 1] -= g;
@@ -143,7 +144,7 @@ static void fill_jacobian(const ll_wire *k, const double *h_a_m)
 }
 
 /* One Newton step, shortened until the residual falls. */
-static ll_status advance(ll_wire *k, double *norm)
+static ll_status advance(ll_wire_system *k, double *norm)
 {
     find_residual(k, k->w);
     for (size_t e = 0; e + 1 < k->n; e++)
@@ -165,7 +166,7 @@ static ll_status advance(ll_wire *k, double *norm)
     return LL_OK;
 }
 
-static ll_status newton(ll_wire *k)
+static ll_status newton(ll_wire_system *k)
 {
     /* The start is a wire that is not magnetised: w = psi. */
     memcpy(k->w, k->psi, k->n * sizeof *k->w);
@@ -184,26 +185,26 @@ static ll_status newton(ll_wire *k)
 }
 
 /* Room for a wire's numbers in one block, k->inverse being its start; and the matrices that geometry alone gives. */
-static ll_status wire_new(size_t n, const double *y_m, double radius_m, const ll_material *material,
-                          const double *psi_a, ll_wire *k)
+static ll_status wire_new(size_t n, const double *y_m, const ll_wire_make *make,
+                          const double *psi_a, ll_wire_system *k)
 {
     double *room = calloc(3 * n * n + 5 * n, sizeof *room);
     if (!room)
         return LL_NO_MEMORY;
-    *k = (ll_wire){.n = n,
-                   .y = y_m,
-                   .psi = psi_a,
-                   .area = LL_PI * radius_m * radius_m,
-                   .material = material,
-                   .inverse = room,
-                   .outside = room + n * n,
-                   .jacobian = room + 2 * n * n,
-                   .residual = room + 3 * n * n};
+    *k = (ll_wire_system){.n = n,
+                          .y = y_m,
+                          .psi = psi_a,
+                          .area = LL_PI * make->radius_m * make->radius_m,
+                          .make = make,
+                          .inverse = room,
+                          .outside = room + n * n,
+                          .jacobian = room + 2 * n * n,
+                          .residual = room + 3 * n * n};
     k->step = k->residual + n;
     k->w = k->step + n;
     k->trial = k->w + n;
     k->scratch = k->trial + n;
-    fill_layer(n, y_m, radius_m, k->jacobian);
+    fill_layer(n, y_m, make->radius_m, k->jacobian);
     const ll_status status = invert(n, k->jacobian, k->inverse);
     if (status)
         free(room);
@@ -212,14 +213,14 @@ static ll_status wire_new(size_t n, const double *y_m, double radius_m, const ll
     return status;
 }
 
-static void wire_clear(ll_wire *k)
+static void wire_clear(ll_wire_system *k)
 {
     free(k->inverse);
 }
 
 /* The field in each element; and at each node what A M loses there over the length that the node stands for. That mean
  * of q is what the equations balance, so that forces and signals from charges agree with those from M. */
-static void read_wire(const ll_wire *k, double *h_a_m, double *charge_a)
+static void read_wire(const ll_wire_system *k, double *h_a_m, double *charge_a)
 {
     for (size_t e = 0; e + 1 < k->n; e++)
         h_a_m[e] = field_in(k, k->w, e);
@@ -232,12 +233,11 @@ static void read_wire(const ll_wire *k, double *h_a_m, double *charge_a)
         charge_a[i] /= k->scratch[i];
 }
 
-ll_status ll_wire_magnetise(size_t nodes, const double *y_m, double radius_m,
-                            const ll_material *material, const double *psi_a, double *h_a_m,
-                            double *charge_a)
+ll_status ll_wire_magnetise(size_t nodes, const double *y_m, const ll_wire_make *make,
+                            const double *psi_a, double *h_a_m, double *charge_a)
 {
-    ll_wire k;
-    ll_status status = wire_new(nodes, y_m, radius_m, material, psi_a, &k);
+    ll_wire_system k;
+    ll_status status = wire_new(nodes, y_m, make, psi_a, &k);
     if (status)
         return status;
     status = newton(&k);
@@ -247,12 +247,12 @@ ll_status ll_wire_magnetise(size_t nodes, const double *y_m, double radius_m,
     return status;
 }
 
-ll_status ll_wire_answer(size_t nodes, const double *y_m, double radius_m,
-                         const ll_material *material, const double *bias_a_m, const double *psi_a,
-                         double *h_a_m, double *charge_a)
+ll_status ll_wire_answer(size_t nodes, const double *y_m, const ll_wire_make *make,
+                         const double *bias_a_m, const double *psi_a, double *h_a_m,
+                         double *charge_a)
 {
-    ll_wire k;
-    ll_status status = wire_new(nodes, y_m, radius_m, material, psi_a, &k);
+    ll_wire_system k;
+    ll_status status = wire_new(nodes, y_m, make, psi_a, &k);
     if (status)
         return status;
     fill_jacobian(&k, bias_a_m);

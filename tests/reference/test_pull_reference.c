@@ -22,7 +22,7 @@ static ll_stiff_string high_e(double gauge_mm)
 
 static ll_string string_at(const ll_material *material, double gauge_mm, double x_mm, double z_mm)
 {
-    return (ll_string){1e-3 * gauge_mm, 1e-3 * gauge_mm, material, 1e-3 * x_mm, 1e-3 * z_mm};
+    return (ll_string){1e-3 * gauge_mm, 1e-3 * gauge_mm, material, 1e-3 * x_mm, 1e-3 * z_mm, NULL};
 }
 
 static ll_material *music_wire(void)

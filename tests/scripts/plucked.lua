@@ -69,6 +69,13 @@ local h = n:response{ f = { bare.f_hz, 7 * bare.f_hz } }
 near(loaded.partial_1_mv / bare.partial_1_mv, 10 ^ (h[1].gain_db / 20), 0.01, "gain at the first partial")
 near(loaded.partial_7_mv / bare.partial_7_mv, 10 ^ (h[2].gain_db / 20), 0.01, "gain at the seventh")
 
+-- A magnetic wrap is heard beside the core, and pulled at.
+local bare_string = { note = "A2", gauge = 0.91, wound = true }
+local wrapped = { note = "A2", gauge = 0.91, wound = true, wrap = "nickel" }
+local wound = p:sensitivity{ strings = { string_at(bare_string), string_at(wrapped) } }
+local more = wound[2].vertical_mv / wound[1].vertical_mv
+assert(more > 1.1 and more < 3, more)
+
 -- Pull: down, softer up and down, stiffer across; a warble close to a strong magnet and none further off.
 local pull = p:pull{ strings = { string_at{ gap = 1 }, string_at{ gap = 5 } } }
 assert(pull[1].force_mn > 5 * pull[2].force_mn and pull[2].force_mn > 0)
@@ -117,6 +124,7 @@ local function refused(what, ...)
     assert(not fine and string.find(message, what, 1, true), message)
 end
 refused("no 'note'", function() p:pull{ strings = ll.string{ gauge = 0.3, x = 0, gap = 2 } } end)
+refused("'wrap' belongs to wound strings", string_at, { wrap = "nickel" })
 refused("is not on string", function() p:output{ strings = string_at{ fret = 24 }, pluck = { position = 400 } } end)
 refused("would touch a part", function()
     p:output{ strings = string_at{ gap = 0.3 }, pluck = { displacement = 2, angle = 90 } }

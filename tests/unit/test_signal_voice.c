@@ -39,7 +39,7 @@ static int let_go(void **state)
 static ll_voice_spec spec_of(double gap_mm, ll_pluck pluck)
 {
     const double d = 0.254e-3;
-    return (ll_voice_spec){.string = {d, d, wire, 0, 1e-3 * (4 + gap_mm) + d / 2},
+    return (ll_voice_spec){.string = {d, d, wire, 0, 1e-3 * (4 + gap_mm) + d / 2, NULL},
                            .tuning = {0.648, 329.63, 0, ll_string_plain_mass_kg_m(d, 7850), d, d,
                                       LL_YOUNG_MUSIC_WIRE_PA},
                            .damping = ll_damping_plain,

@@ -34,7 +34,7 @@ static int free_both(void **state)
 
 static ll_string string_of(const ll_material *material)
 {
-    return (ll_string){0.43e-3, 0.43e-3, material, 0, 7e-3};
+    return (ll_string){0.43e-3, 0.43e-3, material, 0, 7e-3, NULL};
 }
 
 static double linkage(const ll_solution *s, const ll_string *string, double x_mm, double z_mm)

@@ -37,7 +37,7 @@ static ll_material *stock(int i)
 
 static ll_string string_at(const ll_material *material, double x_mm, double z_mm)
 {
-    return (ll_string){0.43e-3, 0.43e-3, material, 1e-3 * x_mm, 1e-3 * z_mm};
+    return (ll_string){0.43e-3, 0.43e-3, material, 1e-3 * x_mm, 1e-3 * z_mm, NULL};
 }
 
 static void slopes(const double *share, const ll_string *string, double *dz, double *dx)
@@ -78,6 +78,26 @@ static void reciprocity_and_differences_give_one_voltage(void **state)
         }
         ll_material_free(m);
     }
+}
+
+/* A wrap of nickel, half of the thickness: heard by both routes alike, and more than the core alone. */
+static void a_magnetic_wrap_is_heard_by_both_routes(void **state)
+{
+    (void)state;
+    ll_material *m = stock(1), *nickel;
+    assert_ok(ll_material_named("nickel", &nickel));
+    ll_string string = string_at(m, 0.8, 7);
+    double dz, dx, up, aside, core, unused;
+    string.diameter_m = 2 * string.core_diameter_m;
+    slopes(first, &string, &core, &unused);
+    string.wrap = nickel;
+    slopes(first, &string, &dz, &dx);
+    differences(&string, string.x_m, string.z_m, &up, &aside);
+    assert_relative(dz, up, 0.015);
+    assert_close(dx, aside, 0.015 * fabs(up));
+    assert_true(dz / core > 1.1 && dz / core < 3);
+    ll_material_free(m);
+    ll_material_free(nickel);
 }
 
 static void coils_add_by_their_shares(void **state)
@@ -164,6 +184,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(reciprocity_and_differences_give_one_voltage),
+        cmocka_unit_test(a_magnetic_wrap_is_heard_by_both_routes),
         cmocka_unit_test(coils_add_by_their_shares),
         cmocka_unit_test(hearing_is_over_the_pole),
         cmocka_unit_test(map_holds_the_whole_models_slopes_to_1_percent),

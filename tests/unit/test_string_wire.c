@@ -41,7 +41,8 @@ static void apply_charge(wire *w, double charge_a_m, double distance_m, double a
 
 static void magnetise(wire *w, ll_material *material)
 {
-    assert_ok(ll_wire_magnetise(w->n, w->y, w->radius_m, material, w->psi, w->h, w->charge));
+    const ll_wire_make make = {w->radius_m, material, {0, 0}};
+    assert_ok(ll_wire_magnetise(w->n, w->y, &make, w->psi, w->h, w->charge));
     ll_wire_weights(w->n, w->y, w->weight);
     ll_material_free(material);
 }
