@@ -5,6 +5,7 @@
 #include "magnetics/coil_source.h"
 #include "magnetics/currents.h"
 #include "magnetics/krylov.h"
+#include "magnetics/plate.h"
 #include "magnetics/skin.h"
 #include "magnetics/solution.h"
 #include "magnetics/system_data.h"
@@ -28,6 +29,7 @@ typedef struct ll_sheet_source {
     double *weight; /* [n] what it links of an answer, over mu0 */
     double *rhs;    /* [n] its potential on the right-hand side of the static system */
     double *drive;  /* [n] its potential inside bodies where w is only what they add */
+    double half_m, mu_r, conductivity_s_m; /* of a magnetic plate, see plate.h; else zero */
 } ll_sheet_source;
 
 /* One coil's ampere. */
@@ -47,6 +49,7 @@ struct ll_alternating {
     size_t length; /* of a change */
     double omega;
     ll_currents currents;
+    size_t patterns;        /* of the sheets, then of the magnetic plates */
     ll_sheet_source *sheet; /* of each pattern */
     bool is_static;
     ll_lossy *lossy;   /* of each body */
@@ -116,7 +119,7 @@ static ll_status add_coil_inside(const ll_alternating *a, size_t coil, size_t b,
 static ll_status make_driven(ll_alternating *a, size_t coil)
 {
     ll_driven *own = &a->driven[coil];
-    const size_t patterns = a->currents.patterns;
+    const size_t patterns = a->patterns;
     own->weight = malloc((a->n + 1) * sizeof(double));
     own->drive = malloc((a->n + 1) * sizeof(double));
     own->change = calloc(a->length + 1, sizeof(double));
@@ -134,8 +137,10 @@ static ll_status make_driven(ll_alternating *a, size_t coil)
             ll_skin_conducts(&a->system->body[b], a->solution->scene))
             status = add_coil_inside(a, coil, b, own->drive);
     for (size_t k = 0; k < patterns; k++)
-        own->flux_wb[k] = a->currents.linkage_wb[coil * patterns + k] +
-                          LL_MU0 * ll_dense_dot(a->n, a->sheet[k].weight, x);
+        own->flux_wb[k] =
+            (k < a->currents.patterns ? a->currents.linkage_wb[coil * a->currents.patterns + k]
+                                      : 0) +
+            LL_MU0 * ll_dense_dot(a->n, a->sheet[k].weight, x);
     return status;
 }
 
@@ -218,26 +223,63 @@ static ll_status meet_sheets(ll_alternating *a, size_t b)
     return status;
 }
 
+/* One more pattern, its vectors zero. */
+static ll_status add_pattern(ll_alternating *a)
+{
+    ll_sheet_source *list = realloc(a->sheet, (a->patterns + 1) * sizeof *list);
+    if (!list)
+        return LL_NO_MEMORY;
+    a->sheet = list;
+    double *room = calloc(3 * a->n + 1, sizeof *room);
+    if (!room)
+        return LL_NO_MEMORY;
+    list[a->patterns++] =
+        (ll_sheet_source){.weight = room, .rhs = room + a->n, .drive = room + 2 * a->n};
+    return LL_OK;
+}
+
 static ll_status make_sheets(ll_alternating *a)
 {
     ll_status status = ll_currents_find(a->solution, &a->currents);
+    for (size_t k = 0; k < a->currents.patterns && !status; k++)
+        status = add_pattern(a);
+    for (size_t b = 0; b < a->system->count && a->patterns > 0 && !status; b++)
+        status = meet_sheets(a, b);
+    return status;
+}
+
+/* Currents that run around in plates of steel. */
+static ll_status make_plate(ll_alternating *a, size_t b)
+{
+    const ll_body *body = &a->system->body[b];
+    const size_t n = body->form->mesh->nodes + body->form->mesh->corners;
+    ll_plate_currents plate;
+    ll_status status = ll_plate_find(a->solution, b, &plate);
     if (status)
         return status;
-    const size_t m = a->currents.patterns;
-    a->is_static = a->is_static && m == 0;
-    a->length = 2 * a->n + 2 * m;
-    a->sheet = calloc(m + 1, sizeof *a->sheet);
-    if (!a->sheet)
-        return LL_NO_MEMORY;
-    for (size_t k = 0; k < m; k++) {
-        a->sheet[k].weight = calloc(3 * a->n + 1, sizeof(double));
-        if (!a->sheet[k].weight)
-            return LL_NO_MEMORY;
-        a->sheet[k].rhs = a->sheet[k].weight + a->n;
-        a->sheet[k].drive = a->sheet[k].weight + 2 * a->n;
+    for (size_t k = 0; k < plate.patterns && !status; k++) {
+        status = add_pattern(a);
+        if (status)
+            break;
+        ll_sheet_source *own = &a->sheet[a->patterns - 1];
+        memcpy(own->weight + body->w, plate.weight + k * n, n * sizeof(double));
+        memcpy(own->rhs + body->w, plate.rhs + k * n, n * sizeof(double));
+        own->half_m = plate.half_m;
+        own->mu_r = plate.mu_r;
+        own->conductivity_s_m = plate.conductivity_s_m;
     }
-    for (size_t b = 0; b < a->system->count && m > 0 && !status; b++)
-        status = meet_sheets(a, b);
+    ll_plate_clear(&plate);
+    return status;
+}
+
+static ll_status make_patterns(ll_alternating *a)
+{
+    ll_status status = make_sheets(a);
+    for (size_t b = 0; b < a->system->count && !status; b++)
+        if (ll_plate_is(a->solution, b))
+            status = make_plate(a, b);
+    a->is_static = a->is_static && a->patterns == 0;
+    a->length = 2 * a->n + 2 * a->patterns;
     return status;
 }
 
@@ -256,7 +298,7 @@ ll_status ll_alternating_new(const ll_solution *solution, ll_alternating **out)
     for (size_t b = 0; b < a->system->count && !status; b++)
         status = make_lossy(a, b);
     if (!status)
-        status = make_sheets(a);
+        status = make_patterns(a);
     for (size_t i = 0; i < solution->scene->coils && !status; i++)
         status = make_driven(a, i);
     if (status)
@@ -286,7 +328,7 @@ void ll_alternating_free(ll_alternating *a)
         free(a->driven[i].change);
         free(a->driven[i].flux_wb);
     }
-    for (size_t k = 0; a->sheet && k < a->currents.patterns; k++)
+    for (size_t k = 0; a->sheet && k < a->patterns; k++)
         free(a->sheet[k].weight);
     ll_currents_clear(&a->currents);
     free(a->sheet);
@@ -366,13 +408,18 @@ static ll_status solve_inside(const ll_alternating *a, size_t b, double *w)
 static double complex answer_to(const ll_alternating *a, size_t k, double complex flux_wb)
 {
     const double complex s = I * a->omega;
-    return -s * flux_wb / (1 + s * a->currents.time_s[k]);
+    if (k < a->currents.patterns)
+        return -s * flux_wb / (1 + s * a->currents.time_s[k]);
+    const ll_sheet_source *own = &a->sheet[k];
+    const double complex kappa =
+        ll_skin_kappa(a->omega / (2 * LL_PI), own->mu_r, own->conductivity_s_m);
+    return -s * flux_wb * ll_skin_plate(kappa, own->half_m, -own->half_m, own->half_m);
 }
 
 /* Amplitudes that the bodies' unknowns x [2 n] drive. */
 static void drive_sheets(const ll_alternating *a, const double *x, double complex *amplitude)
 {
-    for (size_t k = 0; k < a->currents.patterns; k++) {
+    for (size_t k = 0; k < a->patterns; k++) {
         const double *weight = a->sheet[k].weight;
         amplitude[k] = answer_to(
             a, k,
@@ -386,7 +433,7 @@ static void sum_sheets(const ll_alternating *a, const double complex *amplitude,
 {
     memset(rhs, 0, 2 * a->n * sizeof *rhs);
     memset(drive, 0, 2 * a->n * sizeof *drive);
-    for (size_t k = 0; k < a->currents.patterns; k++)
+    for (size_t k = 0; k < a->patterns; k++)
         for (int part = 0; part < 2; part++) {
             const double f = part ? cimag(amplitude[k]) : creal(amplitude[k]);
             ll_dense_add(a->n, f, a->sheet[k].rhs, rhs + part * a->n);
@@ -416,7 +463,7 @@ typedef struct ll_room {
 
 static ll_status room_new(const ll_alternating *a, ll_room *room)
 {
-    room->amplitude = malloc((a->currents.patterns + 1) * sizeof *room->amplitude);
+    room->amplitude = malloc((a->patterns + 1) * sizeof *room->amplitude);
     room->rhs = malloc((4 * a->n + 1) * sizeof *room->rhs);
     room->potential = room->rhs ? room->rhs + 2 * a->n : NULL;
     return room->amplitude && room->rhs ? LL_OK : LL_NO_MEMORY;
@@ -478,7 +525,7 @@ static ll_status find_rhs(const ll_alternating *a, const ll_driven *d, double *r
     if (!zero)
         status = LL_NO_MEMORY;
     if (!status) {
-        for (size_t k = 0; k < a->currents.patterns; k++)
+        for (size_t k = 0; k < a->patterns; k++)
             room.amplitude[k] = answer_to(a, k, d->flux_wb[k]);
         sum_sheets(a, room.amplitude, room.rhs, room.potential);
         ll_dense_add(a->n, 1, d->drive, room.potential);
@@ -504,7 +551,7 @@ static ll_status find_rhs(const ll_alternating *a, const ll_driven *d, double *r
 /* The currents that the change settles at. */
 static ll_status keep_amplitudes(const ll_alternating *a, ll_driven *d)
 {
-    const size_t m = a->currents.patterns;
+    const size_t m = a->patterns;
     double complex *amplitude = malloc((m + 1) * sizeof *amplitude);
     if (!amplitude)
         return LL_NO_MEMORY;
@@ -573,11 +620,12 @@ double complex ll_alternating_inductance(const ll_alternating *a, size_t i,
 {
     const double *weight = a->driven[i].weight, *change = state->change;
     const size_t m = a->currents.patterns;
-    const double *linkage = a->currents.linkage_wb + i * m, *amplitude = change + 2 * a->n;
+    const double *linkage = a->currents.linkage_wb + i * m, *real = change + 2 * a->n,
+                 *imag = real + a->patterns;
     const double complex bodies =
         ll_dense_dot(a->n, weight, change) + I * ll_dense_dot(a->n, weight, change + a->n);
     const double complex sheets =
-        ll_dense_dot(m, linkage, amplitude) + I * ll_dense_dot(m, linkage, amplitude + m);
+        ll_dense_dot(m, linkage, real) + I * ll_dense_dot(m, linkage, imag);
     return LL_MU0 * bodies + (m > 0 ? sheets : 0);
 }
 
@@ -601,6 +649,5 @@ ll_status ll_alternating_coil_h(const ll_alternating *a, const ll_alternating_st
     const double *change = state->change, *amplitude = change + 2 * a->n;
     const ll_status status = field_of(a, change, amplitude, n, points_m, real_per_m);
     return status ? status
-                  : field_of(a, change + a->n, amplitude + a->currents.patterns, n, points_m,
-                             imag_per_m);
+                  : field_of(a, change + a->n, amplitude + a->patterns, n, points_m, imag_per_m);
 }

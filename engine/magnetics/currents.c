@@ -35,7 +35,7 @@ static ll_vec3 point_of(const ll_leaves *l, const ll_leaf_triangle *t, const dou
 /* Triangles nearer than this many radii are integrated in closed form. */
 static const double near_radii = 2;
 
-static ll_status make_panels(const ll_leaves *l, ll_panels **out)
+ll_status ll_currents_panels(const ll_leaves *l, ll_panels **out)
 {
     int(*triangle)[3] = malloc((l->triangles + 1) * sizeof *triangle);
     if (!triangle)
@@ -261,6 +261,23 @@ static ll_status diagonalise(size_t n, const double *henry, size_t m, double *ba
     return done ? LL_OK : room ? LL_LIBRARY : LL_NO_MEMORY;
 }
 
+ll_status ll_currents_span(const ll_leaves *l, const ll_panels *panels, size_t sources,
+                           const double *linkage, double **basis, size_t *count)
+{
+    const size_t n = l->unknowns;
+    double *ohm = calloc(2 * n * n + 1, sizeof *ohm), *henry = ohm ? ohm + n * n : NULL;
+    double *found = calloc((SHIFTS * sources + 1) * n + 1, sizeof *found);
+    ll_status status = ohm && found ? fill_matrices(l, panels, ohm, henry) : LL_NO_MEMORY;
+    if (!status)
+        status = span(n, ohm, henry, sources, linkage, found, count);
+    free(ohm);
+    if (status)
+        free(found);
+    else
+        *basis = found;
+    return status;
+}
+
 /* From unknowns to nodes, and what the coils link of each pattern. */
 static ll_status keep_patterns(ll_currents *c, size_t coils, const double *alone,
                                const double *basis)
@@ -313,7 +330,7 @@ ll_status ll_currents_find(const ll_solution *solution, ll_currents *out)
     ll_status status = ll_leaves_find(solution->scene, &c.leaves);
     const bool any = !status && c.leaves.unknowns > 0 && solution->scene->coils > 0;
     if (any)
-        status = make_panels(&c.leaves, &c.panels);
+        status = ll_currents_panels(&c.leaves, &c.panels);
     if (any && !status)
         status = find_patterns(solution, &c);
     if (status)

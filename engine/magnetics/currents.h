@@ -24,6 +24,13 @@ typedef struct ll_currents {
     double *linkage_wb; /* [coils][patterns] by one ampere in the coil, without steel */
 } ll_currents;
 
+/* Answers of these leaves to linkage[sources][unknowns], orthonormal for R: basis[count][unknowns], which the caller frees. With
+ * panels of their triangles. LL_NO_MEMORY, LL_LIBRARY. */
+ll_status ll_currents_span(const ll_leaves *leaves, const ll_panels *panels, size_t sources,
+                           const double *linkage, double **basis, size_t *count);
+/* Panels of the leaves' triangles, for that. */
+ll_status ll_currents_panels(const ll_leaves *leaves, ll_panels **out);
+
 /* Cleared by ll_currents_clear; without conductors it has no patterns. LL_NO_MEMORY, LL_LIBRARY. */
 ll_status ll_currents_find(const ll_solution *solution, ll_currents *out);
 void ll_currents_clear(ll_currents *currents);

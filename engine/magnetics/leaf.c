@@ -465,6 +465,52 @@ static void number_unknowns(ll_leaves *l)
             l->unknown[i] = (int)l->unknowns++;
 }
 
+/* Thinner than this share of its other edges, a piece is a plate. */
+static const double plate_share = 0.3;
+
+double ll_leaf_plate_m(const ll_part *part, ll_vec3 *normal)
+{
+    const ll_shape *shape = &part->shape;
+    if (shape->kind == LL_ROD && shape->size_m.z < plate_share * 2 * shape->radius_m) {
+        *normal = ll_rotate(&part->pose.rotation, ll_vec(0, 0, 1));
+        return shape->size_m.z;
+    }
+    if (shape->kind != LL_BLOCK)
+        return 0;
+    const ll_plate p = plate_of(part, 0);
+    if (p.thickness_m > plate_share * 2 * fmin(p.high[0], p.high[1]))
+        return 0;
+    *normal = p.axis[2];
+    return p.thickness_m;
+}
+
+static ll_status settle(ll_leaves *l)
+{
+    const ll_status status = settle_sides(l);
+    if (!status)
+        number_unknowns(l);
+    return status;
+}
+
+ll_status ll_leaves_of_plate(const ll_part *part, ll_leaves *out)
+{
+    ll_leaves l = {0};
+    ll_status status;
+    if (part->shape.kind == LL_BLOCK) {
+        const ll_plate plate = plate_of(part, 0);
+        status = add_plate_leaf(&l, &plate, 0, 1);
+    } else {
+        status = add_round_leaf(&l, part, 0, part->shape.size_m.z);
+    }
+    if (!status)
+        status = settle(&l);
+    if (status)
+        ll_leaves_clear(&l);
+    else
+        *out = l;
+    return status;
+}
+
 ll_status ll_leaves_find(const ll_scene *scene, ll_leaves *out)
 {
     ll_leaves l = {0};
@@ -475,9 +521,7 @@ ll_status ll_leaves_find(const ll_scene *scene, ll_leaves *out)
         if (is_leaf(&scene->part[i]) && scene->part[i].shape.kind != LL_BLOCK)
             status = add_round(&l, &scene->part[i]);
     if (!status)
-        status = settle_sides(&l);
-    if (!status)
-        number_unknowns(&l);
+        status = settle(&l);
     if (status)
         ll_leaves_clear(&l);
     else

@@ -38,6 +38,12 @@ typedef struct ll_leaves {
 
 /* All parts of the scene that conduct and are not magnetic; LL_NO_MEMORY. Cleared by ll_leaves_clear. */
 ll_status ll_leaves_find(const ll_scene *scene, ll_leaves *out);
+/* One leaf in the middle of a plate, for the currents that run around in all of its thickness. */
+ll_status ll_leaves_of_plate(const ll_part *part, ll_leaves *out);
 void ll_leaves_clear(ll_leaves *leaves);
+
+/* Across a plate, a block or a disc much thinner than wide: its thickness, and the direction in world axes; 0 and nothing for
+ * another shape. */
+double ll_leaf_plate_m(const ll_part *part, ll_vec3 *normal);
 
 #endif

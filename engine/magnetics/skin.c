@@ -194,11 +194,19 @@ static void round_factors(const ll_bar *bar, double f_hz, double r1, double r2, 
         factor[2] += uneven * ll_skin_annulus(kappa, radius, r1, r2);
 }
 
+static bool is_across_plate(const ll_bar *bar, int i)
+{
+    return bar->edge[i] < plate_share * fmin(bar->edge[(i + 1) % 3], bar->edge[(i + 2) % 3]);
+}
+
 static void block_factors(const ll_bar *bar, double f_hz, double complex factor[3])
 {
+    /* What passes through a plate drives currents that are not in the permeability: see plate.h. */
     for (int i = 0; i < 3; i++)
-        factor[i] = ll_skin_rectangle(ll_skin_kappa(f_hz, bar->mu[i], bar->conductivity_s_m),
-                                      bar->edge[(i + 1) % 3] / 2, bar->edge[(i + 2) % 3] / 2);
+        factor[i] = is_across_plate(bar, i)
+                        ? 1
+                        : ll_skin_rectangle(ll_skin_kappa(f_hz, bar->mu[i], bar->conductivity_s_m),
+                                            bar->edge[(i + 1) % 3] / 2, bar->edge[(i + 2) % 3] / 2);
 }
 
 typedef struct ll_extent {
@@ -229,7 +237,8 @@ static void factors_of(const ll_bar *bar, const ll_mesh *mesh, size_t t, double 
     const double half = shape->size_m.z / 2;
     if (shape->size_m.z < plate_share * 2 * shape->radius_m && shape->kind != LL_SCREW) {
         const double complex kappa = ll_skin_kappa(f_hz, bar->mu[0], bar->conductivity_s_m);
-        factor[0] = factor[1] = factor[2] = ll_skin_plate(kappa, half, e.low_z, e.high_z);
+        factor[0] = factor[1] = ll_skin_plate(kappa, half, -half, half);
+        factor[2] = 1;
         return;
     }
     const bool in_head = shape->kind == LL_SCREW && e.low_z > half - shape->head_height_m - 1e-9;
