@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // R12: one half (y > 0) of A6's six steel poles (d 5, z -14..4, x = +-5.1, +-15.3, +-25.5) between
 // its two bars (60 x 10 x 4, centres y = +-8, z = -9), a string above (wire d 0.43, |y| < 30, its axis
-// at x = 5.1, z = 7.2) and the room of a coil around the pole below it (r 3..5, z -5..3).
+// at x = 5.1, z = stringZ) and the room of a coil around the pole below it (r 3..5, z -5..3).
 SetFactory("OpenCASCADE");
-DefineConstant[ level = 0, inner = 60 ];
+DefineConstant[ level = 0, inner = 60, stringZ = 7.2 ];
 outer = 1.4 * inner; centre = -4;
 reach = 33; e = 1e-3;
 Box(10) = {-40, 0, -30, 80, 40, 60};
@@ -11,7 +11,7 @@ For i In {0:5}
   Cylinder(1 + i) = {-25.5 + 10.2 * i, 0, -14, 0, 0, 18, 2.5};
 EndFor
 Cylinder(21) = {5.1, 0, -5, 0, 0, 8, 5}; // the coil and what it surrounds
-Cylinder(22) = {5.1, 0, 7.2, 0, 30, 0, 0.215};
+Cylinder(22) = {5.1, 0, stringZ, 0, 30, 0, 0.215};
 parts() = BooleanIntersection{ Volume{1:6, 21}; Delete; }{ Volume{10}; Delete; };
 Box(102) = {-30, 3, -11, 60, 10, 4};
 Sphere(201) = {0, 0, centre, inner, -Pi/2, Pi/2, Pi};
@@ -49,8 +49,8 @@ lastPoint = 9002; gap = 1;
 // Fine around the string's axis, less so towards its end; even within the coil; finest at the
 // edges of the pole in the coil, where the field has no limit.
 Field[61] = MathEval;
-Field[61].F = Sprintf("%g * (1 + 0.02 * y) + %g * Max(0, Sqrt((x - 5.1)^2 + (z - 7.2)^2 + Max(0, y - 30)^2) - 0.215)",
-                     0.14 / (1 + 0.6 * level), 0.45 * (1 - 0.2 * level));
+Field[61].F = Sprintf("%g * (1 + 0.02 * y) + %g * Max(0, Sqrt((x - 5.1)^2 + (z - %g)^2 + Max(0, y - 30)^2) - 0.215)",
+                     0.14 / (1 + 0.6 * level), 0.45 * (1 - 0.2 * level), stringZ);
 Field[62] = Box; Field[62].XMin = 0; Field[62].XMax = 10.2; Field[62].YMin = 0; Field[62].YMax = 5.1;
 Field[62].ZMin = -5.1; Field[62].ZMax = 4; Field[62].VIn = 0.9 / (1 + 0.6 * level); Field[62].VOut = 1e3;
 Field[63] = Distance; Field[63].CurvesList = {nearEdges()}; Field[63].NumPointsPerCurve = 1000;
