@@ -1,5 +1,4 @@
 -- ends with 1: endless recursion
--- options: time
 local function down()
     return 1 + down()
 end

@@ -1,7 +1,7 @@
 # run.cmake - runs one script of this folder and compares the exit status with the one in its first line:
 #   -- ends with STATUS: what it tries
-# Limits are short, files may go to OUT. A script with a line "-- options: none" gets no --out; one with
-# "-- options: time" more of it. "-- says: text" is what standard output must be.
+# The time limit is short for those that must run into it, unless a line "-- options: time" asks for more of it. Files may go to
+# OUT, but not for a script with a line "-- options: none". "-- says: text" is what standard output must be.
 # SPDX-License-Identifier: GPL-3.0-or-later
 cmake_minimum_required(VERSION 3.25)
 file(STRINGS ${SCRIPT} lines)
@@ -15,9 +15,9 @@ set(out --out ${OUT})
 if("-- options: none" IN_LIST lines)
   set(out)
 endif()
-set(time 1)
-if("-- options: time" IN_LIST lines)
-  set(time 60)
+set(time 60)
+if(expected EQUAL 3 AND NOT "-- options: time" IN_LIST lines)
+  set(time 1)
 endif()
 # Where it is started from it must leave nothing behind.
 set(elsewhere ${OUT}/../elsewhere)
