@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "signal/voice.h"
-#include "base/constants.h"
 #include "string/hearing.h"
 #include "string/pull.h"
 
@@ -45,23 +44,37 @@ static ll_status detune(const ll_solution *s, const ll_voice_spec *spec,
     return status;
 }
 
-/* No further than the displacements of all modes together, were they ever in step, where the pickup stands. */
-static void reach(const ll_motion *motion, double from_bridge_m, double *x_m, double *z_m)
+/* No further than the displacements of all modes together, were they ever in step, as the aperture sees them. */
+static void reach(const ll_motion *motion, const ll_aperture *aperture, double *x_m, double *z_m)
 {
     *x_m = *z_m = least_m;
     for (size_t i = 0; i < motion->count; i++) {
         const ll_mode *m = &motion->modes[i];
-        const double share =
-            fabs(sin((double)m->number * LL_PI * from_bridge_m / motion->length_m));
+        const double share = fabs(ll_aperture_comb(aperture, motion->length_m, m->number));
         *x_m += share * fabs(m->x_m);
         *z_m += share * fabs(m->z_m);
     }
 }
 
+/* Over as wide a range as the motion needs. */
+static ll_status listen(const ll_solution *s, const ll_voice_spec *spec, ll_voice *v)
+{
+    ll_hearing *hearing = NULL;
+    double half_x, half_z;
+    ll_status status = ll_hearing_new(s, spec->share, &spec->string, &hearing);
+    if (status)
+        return status;
+    ll_hearing_from_bridge(hearing, spec->from_bridge_m);
+    const ll_aperture aperture = ll_hearing_aperture(hearing);
+    reach(v->motion, &aperture, &half_x, &half_z);
+    status = ll_hearing_map(s, spec->share, &spec->string, &aperture, half_x, half_z, &v->map);
+    ll_hearing_free(hearing);
+    return status;
+}
+
 static ll_status build(const ll_solution *s, const ll_voice_spec *spec, ll_voice *v)
 {
     ll_stiff_string string;
-    double half_x, half_z;
     ll_status status = ll_stiff_string_tune(&spec->tuning, &string);
     if (!status)
         status = ll_pluck_check(&spec->pluck, &string);
@@ -70,11 +83,7 @@ static ll_status build(const ll_solution *s, const ll_voice_spec *spec, ll_voice
     if (!status)
         status =
             ll_motion_new(&string, v->partials, v->pairs, &spec->damping, &spec->pluck, &v->motion);
-    if (status)
-        return status;
-    reach(v->motion, spec->from_bridge_m, &half_x, &half_z);
-    return ll_hearing_map(s, spec->share, &spec->string, spec->from_bridge_m, half_x, half_z,
-                          &v->map);
+    return status ? status : listen(s, spec, v);
 }
 
 ll_status ll_voice_new(const ll_solution *s, const ll_voice_spec *spec, ll_voice **out)

@@ -116,3 +116,16 @@ void ll_hearing_total(const ll_hearing *h, double *dz_wb_m, double *dx_wb_m)
     *dz_wb_m = dz;
     *dx_wb_m = dx;
 }
+
+void ll_hearing_from_bridge(ll_hearing *h, double from_bridge_m)
+{
+    for (size_t i = 0; i < h->points; i++)
+        h->y_m[i] += from_bridge_m;
+}
+
+ll_aperture ll_hearing_aperture(const ll_hearing *h)
+{
+    double dz, dx;
+    ll_hearing_total(h, &dz, &dx);
+    return (ll_aperture){h->points, h->y_m, fabs(dz) >= fabs(dx) ? h->dz_wb_m2 : h->dx_wb_m2};
+}

@@ -29,10 +29,17 @@ void ll_hearing_free(ll_hearing *hearing);
 /* Their integrals: the slopes for a string that moves as a whole. */
 void ll_hearing_total(const ll_hearing *hearing, double *dz_wb_m, double *dx_wb_m);
 
-/* The linkage for movements of up to half_x_m and half_z_m each way, as a map, with y = 0 from_bridge_m away from the bridge.
+/* Counts y from the bridge, of which y = 0 was from_bridge_m away. */
+void ll_hearing_from_bridge(ll_hearing *hearing, double from_bridge_m);
+
+/* As an aperture, of the direction in which the string is heard more: that in which the shape of the other hardly counts. It lives
+ * as long as the hearing. */
+ll_aperture ll_hearing_aperture(const ll_hearing *hearing);
+
+/* The linkage for movements of up to half_x_m and half_z_m each way, as a map with the given aperture.
  * LL_BAD_VALUE for a string that is silent or heard nowhere; statuses as above, and of ll_linkage_map_new. */
 ll_status ll_hearing_map(const ll_solution *s, const double *share, const ll_string *string,
-                         double from_bridge_m, double half_x_m, double half_z_m,
+                         const ll_aperture *aperture, double half_x_m, double half_z_m,
                          ll_linkage_map **out);
 
 #endif

@@ -78,27 +78,8 @@ static double ratio_at(const ll_mapping *m, double u, double v)
     return corners + (m->rest - middle) * (1 - (u * u + v * v) / 2);
 }
 
-/* Along the direction in which the string is heard more: that in which the shape of the other hardly counts. */
-static ll_status aperture_of(const ll_solution *s, const double *share, const ll_string *string,
-                             double from_bridge_m, const ll_mapping *m, ll_linkage_map **out)
-{
-    ll_hearing *h = NULL;
-    const ll_status status = ll_hearing_new(s, share, string, &h);
-    if (status)
-        return status;
-    double dz, dx;
-    ll_hearing_total(h, &dz, &dx);
-    for (size_t i = 0; i < h->points; i++)
-        h->y_m[i] += from_bridge_m;
-    const ll_status made = ll_linkage_map_new(
-        &(ll_linkage_samples){m->n, m->x_m, m->z_m, m->linkage_wb}, DEGREE,
-        &(ll_aperture){h->points, h->y_m, fabs(dz) >= fabs(dx) ? h->dz_wb_m2 : h->dx_wb_m2}, out);
-    ll_hearing_free(h);
-    return made;
-}
-
 ll_status ll_hearing_map(const ll_solution *s, const double *share, const ll_string *string,
-                         double from_bridge_m, double half_x_m, double half_z_m,
+                         const ll_aperture *aperture, double half_x_m, double half_z_m,
                          ll_linkage_map **out)
 {
     if (ll_string_is_silent(string) || !(half_x_m > 0) || !(half_z_m > 0))
@@ -113,5 +94,7 @@ ll_status ll_hearing_map(const ll_solution *s, const double *share, const ll_str
     ll_track_clear(&m.track);
     for (size_t i = 0; i < m.n && !status; i++)
         m.linkage_wb[i] *= ratio_at(&m, m.x_m[i] / half_x_m, m.z_m[i] / half_z_m);
-    return status ? status : aperture_of(s, share, string, from_bridge_m, &m, out);
+    return status ? status
+                  : ll_linkage_map_new(&(ll_linkage_samples){m.n, m.x_m, m.z_m, m.linkage_wb},
+                                       DEGREE, aperture, out);
 }

@@ -19,13 +19,16 @@ struct ll_linkage_map {
     double *from_bridge_m, *weight; /* [points], of unit integral */
 };
 
+/* Over all of it, beyond the string's ends too. */
+static double total_weight(const ll_aperture *a)
+{
+    return creal(ll_profile_transform(a->points, a->from_bridge_m, a->weight, HUGE_VAL, 0));
+}
+
 /* Copies an aperture, made to unit integral. */
 static ll_status copy_aperture(const ll_aperture *a, ll_linkage_map *map)
 {
-    const double total =
-        a->points == 1
-            ? 1
-            : creal(ll_profile_transform(a->points, a->from_bridge_m, a->weight, HUGE_VAL, 0));
+    const double total = a->points == 1 ? 1 : total_weight(a);
     if (!isfinite(total) || total == 0)
         return LL_BAD_VALUE;
     map->points = a->points;
@@ -82,15 +85,25 @@ double ll_linkage_map_residual_wb(const ll_linkage_map *map)
     return map->polynomial.residual_wb;
 }
 
-double ll_linkage_map_comb(const ll_linkage_map *map, double length_m, size_t n)
+double ll_aperture_comb(const ll_aperture *a, double length_m, size_t n)
 {
     const double wave = (double)n * LL_PI / length_m;
-    if (map->points > 1)
-        return cimag(
-            ll_profile_transform(map->points, map->from_bridge_m, map->weight, length_m, wave));
     /* Stopped short of the pickup, or the pickup behind the bridge: nothing moves there. */
-    const double y = map->from_bridge_m[0];
-    return y > 0 && y < length_m ? sin(wave * y) : 0;
+    if (a->points == 1) {
+        const double y = a->from_bridge_m[0];
+        return y > 0 && y < length_m ? sin(wave * y) : 0;
+    }
+    const double total = total_weight(a);
+    return total != 0 ? cimag(ll_profile_transform(a->points, a->from_bridge_m, a->weight, length_m,
+                                                   wave)) /
+                            total
+                      : 0;
+}
+
+double ll_linkage_map_comb(const ll_linkage_map *map, double length_m, size_t n)
+{
+    return ll_aperture_comb(&(ll_aperture){map->points, map->from_bridge_m, map->weight}, length_m,
+                            n);
 }
 
 /* Displacements in the polynomial's own units, and whether all are covered; a NaN is not. */

@@ -31,6 +31,11 @@ typedef struct ll_aperture {
     const double *weight;        /* their integral must not vanish */
 } ll_aperture;
 
+/* The share of its antinode's displacement with which partial n of a string of that length moves in the aperture, by its
+ * weights: integral weight sin(n pi y / L) dy over integral weight dy. It has the nulls of the pickup's position and falls for
+ * waves that are short against the aperture. 0 when the weights sum to nothing. */
+double ll_aperture_comb(const ll_aperture *aperture, double length_m, size_t n);
+
 /* A polynomial of the given total degree, 1 to LL_LINKAGE_MAP_DEGREE, no power of x or z higher than the distinct places
  * along it can tell, less one; a constant part of the samples is no matter. Copies what it needs; the caller frees *out with ll_linkage_map_free. For a linkage that falls as the cube of the distance to a
  * pole 3 mm below, sampled 1 mm each way on 9 x 9 places, degree 8 gives slopes within 0.2 % of that at rest half way out
@@ -43,9 +48,7 @@ void ll_linkage_map_free(ll_linkage_map *map);
 /* The largest difference between a sample and the polynomial. */
 double ll_linkage_map_residual_wb(const ll_linkage_map *map);
 
-/* The share of its antinode's displacement with which partial n of a string of that length moves in the aperture:
- * integral weight sin(n pi y / L) dy. It has the nulls of the pickup's position and falls for waves that are short against
- * the aperture. */
+/* ll_aperture_comb of the map's aperture. */
 double ll_linkage_map_comb(const ll_linkage_map *map, double length_m, size_t n);
 
 /* d(linkage)/dx and d(linkage)/dz in Wb/m at n displacements. LL_OUTSIDE_MAP when one is not covered. */

@@ -7,9 +7,10 @@ end
 
 local function pickup(fields)
     fields = fields or {}
-    local rod = ll.rod{ name = "pole", diameter = 5, length = 17, at = { 0, 0, -8.5 },
+    local y = fields.y or 0
+    local rod = ll.rod{ name = "pole", diameter = 5, length = 17, at = { 0, y, -8.5 },
         material = ll.magnet{ remanence = fields.remanence or 1200, recoil = 1 }, north = "+z" }
-    local coil = ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 11, at = { 0, 0, -8 }, wire = ll.awg(42),
+    local coil = ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 11, at = { 0, y, -8 }, wire = ll.awg(42),
         hot = fields.hot }
     return ll.pickup{ name = fields.name, parts = { rod }, coils = { coil } }
 end
@@ -54,6 +55,14 @@ for i, gap in ipairs{ 1.5, 3, 6 } do
 end
 assert(bend[1] > 0.02 and bend[1] > 1.5 * bend[2] and bend[2] > 1.5 * bend[3], "distortion falls with the gap")
 assert(across.partial_2_mv > across.partial_1_mv, "to and fro over a pole sounds an octave up")
+
+-- Where the coil stands counts, be it said by its place or by from_bridge.
+local here = p:output{ strings = string_at() }[1]
+local there = pickup{ y = 45 }:output{ strings = string_at{ from_bridge = 15 } }[1]
+for n = 1, 8 do
+    local column = "partial_" .. n .. "_mv"
+    near(there[column], here[column], 0.01 * here.partial_2_mv, column .. " by place and by from_bridge")
+end
 
 -- Twice the pluck is about twice as loud; the other lead hot is the same loudness.
 local twice = p:output{ strings = string_at{ gap = 4 }, pluck = { displacement = 1 } }[1]

@@ -134,6 +134,20 @@ static void hearing_is_over_the_pole(void **state)
     ll_material_free(m);
 }
 
+/* The map with the aperture that the coil has, y = 0 being 60 mm from the bridge. */
+static ll_status map_of(const ll_string *string, double half_x_m, double half_z_m,
+                        ll_linkage_map **out)
+{
+    ll_hearing *h;
+    assert_ok(ll_hearing_new(two_coils, first, string, &h));
+    ll_hearing_from_bridge(h, 0.06);
+    const ll_aperture aperture = ll_hearing_aperture(h);
+    const ll_status status =
+        ll_hearing_map(two_coils, first, string, &aperture, half_x_m, half_z_m, out);
+    ll_hearing_free(h);
+    return status;
+}
+
 /* A map of 1 mm each way and one of 0.6, against the whole model at places between its samples. */
 static void map_holds_the_whole_models_slopes_to_1_percent(void **state)
 {
@@ -144,7 +158,7 @@ static void map_holds_the_whole_models_slopes_to_1_percent(void **state)
     const ll_string string = string_at(m, 0.5, 6.7);
     for (int w = 0; w < 2; w++) {
         ll_linkage_map *map;
-        assert_ok(ll_hearing_map(two_coils, first, &string, 0.06, way[w], way[w], &map));
+        assert_ok(map_of(&string, way[w], way[w], &map));
         for (int i = 0; i < 6; i++) {
             const double x = way[w] * place[i][0], z = way[w] * place[i][1];
             double dx, dz, up, aside;
@@ -165,12 +179,10 @@ static void maps_that_cannot_be_are_refused(void **state)
     assert_ok(ll_material_conductor(1e7, &bronze));
     const ll_string string = string_at(m, 0, 6.7), silent = string_at(bronze, 0, 6.7);
     ll_linkage_map *map = NULL;
-    assert_int_equal(ll_hearing_map(two_coils, first, &string, 0.06, 1e-3, 0, &map), LL_BAD_VALUE);
-    assert_int_equal(ll_hearing_map(two_coils, first, &silent, 0.06, 1e-3, 1e-3, &map),
-                     LL_BAD_VALUE);
+    assert_int_equal(map_of(&string, 1e-3, 0, &map), LL_BAD_VALUE);
+    assert_int_equal(map_of(&silent, 1e-3, 1e-3, &map), LL_BAD_VALUE);
     /* It would swing into the pole. */
-    assert_int_equal(ll_hearing_map(two_coils, first, &string, 0.06, 1e-3, 3e-3, &map),
-                     LL_STRING_IN_PART);
+    assert_int_equal(map_of(&string, 1e-3, 3e-3, &map), LL_STRING_IN_PART);
     assert_null(map);
     double dz, dx;
     slopes(first, &silent, &dz, &dx);
