@@ -168,8 +168,10 @@ static double judge_kind(double least, double share, size_t count, const ll_valu
         v->fine[i] += extrapolation * (v->fine[i] - v->coarse[i]);
         largest = fmax(largest, fabs(v->fine[i]));
     }
+    /* The fewer there are, the less their mean says. */
+    const double common = common_share * (1 + 1 / (double)count) * sqrt(squares);
     for (size_t i = 0; i < count; i++) {
-        error[i] += common_share * sqrt(squares) + share * largest;
+        error[i] += common + share * largest;
         worst = fmax(worst, error[i]);
     }
     return largest > 0 ? worst / largest : 0;

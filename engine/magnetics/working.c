@@ -115,7 +115,7 @@ static ll_status by_points(const ll_solution *s, size_t index, ll_working_point 
 {
     const ll_part *part = &s->scene->part[index];
     const ll_vec3 axis = ll_scale(1 / ll_norm(part->north), part->north);
-    ll_vec3 *at = malloc(4 * POINTS * sizeof *at), *b = at ? at + 2 * POINTS : NULL;
+    ll_vec3 *at = calloc(4 * POINTS, sizeof *at); /* points, then B there */
     double *weight = malloc(2 * POINTS * sizeof *weight);
     ll_rule rule;
     ll_status status = at && weight ? make_rule(&rule) : LL_NO_MEMORY;
@@ -124,10 +124,10 @@ static ll_status by_points(const ll_solution *s, size_t index, ll_working_point 
         n = fill_shape(&rule, &part->shape, at, weight);
         for (size_t k = 0; k < n; k++)
             at[k] = ll_to_world(&part->pose, at[k]);
-        status = ll_solution_b(s, n, at, b);
+        status = ll_solution_b(s, n, at, at + n);
     }
     if (!status) {
-        const double mean = weighted_mean(n, b, weight, axis);
+        const double mean = weighted_mean(n, at + n, weight, axis);
         const double left = mean - part->charge * ll_material_remanence_t(part->material);
         const double h = left / (LL_MU0 * ll_material_mu_r(part->material));
         *out = (ll_working_point){mean, h, h};

@@ -1,8 +1,8 @@
 /* bench_error.c - is the mesh error that readings tell as large as the true one, and not much larger? Random pickups are
  * read through a study as scripts read them; the truth is extrapolated from meshes that are finer than its last.
  *
- *   bench_error [scenes [first seed [per cent asked for [megabytes]]]]
- * 0.5 % unless said otherwise; scenes whose fine meshes would need more memory (1000 MB) are left out. Prints, each reading as
+ *   bench_error [scenes [first seed [per cent asked for [most parts]]]]
+ * 0.5 % unless said otherwise; scenes of more parts, or whose fine meshes need more than 1000 MB, are left out. Prints, each reading as
  * it comes; judges nothing.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/study.h"
@@ -98,21 +98,22 @@ enum { KINDS = sizeof kinds / sizeof kinds[0] };
  * that a study gives its first values on, and by one step than its last. */
 static const double finer_by = 1.4, rest = 0.7;
 
+static const size_t limit_bytes = (size_t)1000 << 20;
+
 /* What is asked of every scene. */
 typedef struct wish {
     double accuracy;
-    size_t limit_bytes;
+    size_t most_parts;
 } wish;
 
 typedef struct truth {
     ll_solution *fine, *coarse;
 } truth;
 
-static ll_status find_truth(const random_scene *scene, double first, double last, size_t limit,
-                            truth *t)
+static ll_status find_truth(const random_scene *scene, double first, double last, truth *t)
 {
     ll_solve_options options = {.fineness = fmax(finer_by * finer_by * first, finer_by * last),
-                                .memory_limit_bytes = limit};
+                                .memory_limit_bytes = limit_bytes};
     ll_status status = ll_solve(scene->scene, &options, &t->fine);
     options.fineness /= finer_by;
     if (!status)
@@ -227,15 +228,17 @@ static ll_status one_scene(uint64_t seed, const wish *asked, tally *tallies)
 {
     static const stock_room usual = {usual_soft, usual_hard, full_charge, NULL};
     random_scene scene = random_scene_new(seed, &usual);
-    const ll_solve_options options = {.memory_limit_bytes = asked->limit_bytes};
+    const ll_solve_options options = {.memory_limit_bytes = limit_bytes};
     ll_study *study;
     truth t = {NULL, NULL};
     told readings[KINDS];
     double first, fineness;
     assert_ok(ll_study_new(scene.scene, &options, asked->accuracy, &study));
-    ll_status status = read_all(study, &scene, readings, &first, &fineness);
+    ll_status status = ll_scene_part_count(scene.scene) > asked->most_parts
+                           ? LL_TOO_BIG
+                           : read_all(study, &scene, readings, &first, &fineness);
     if (!status)
-        status = find_truth(&scene, first, fineness, asked->limit_bytes, &t);
+        status = find_truth(&scene, first, fineness, &t);
     if (!status)
         note(&scene, seed, fineness, &t, readings, tallies);
     ll_solution_free(t.fine);
@@ -307,7 +310,7 @@ int main(int argc, char **argv)
     const size_t scenes = argc > 1 ? (size_t)atol(argv[1]) : 100;
     const uint64_t seed = argc > 2 ? (uint64_t)atol(argv[2]) : 1;
     const wish asked = {argc > 3 ? 0.01 * atof(argv[3]) : 0.005,
-                        (argc > 4 ? (size_t)atol(argv[4]) : 1000) << 20};
+                        argc > 4 ? (size_t)atol(argv[4]) : SIZE_MAX};
     tally tallies[KINDS];
     for (size_t k = 0; k < KINDS; k++)
         tallies[k] = (tally){0, calloc(scenes + 1, sizeof(outcome))};
