@@ -620,13 +620,13 @@ double complex ll_alternating_inductance(const ll_alternating *a, size_t i,
 {
     const double *weight = a->driven[i].weight, *change = state->change;
     const size_t m = a->currents.patterns;
-    const double *linkage = a->currents.linkage_wb + i * m, *real = change + 2 * a->n,
-                 *imag = real + a->patterns;
-    const double complex bodies =
-        ll_dense_dot(a->n, weight, change) + I * ll_dense_dot(a->n, weight, change + a->n);
-    const double complex sheets =
-        ll_dense_dot(m, linkage, real) + I * ll_dense_dot(m, linkage, imag);
-    return LL_MU0 * bodies + (m > 0 ? sheets : 0);
+    double complex sum = LL_MU0 * (ll_dense_dot(a->n, weight, change) +
+                                   I * ll_dense_dot(a->n, weight, change + a->n));
+    if (m > 0) {
+        const double *linkage = a->currents.linkage_wb + i * m, *real = change + 2 * a->n;
+        sum += ll_dense_dot(m, linkage, real) + I * ll_dense_dot(m, linkage, real + a->patterns);
+    }
+    return sum;
 }
 
 static ll_status field_of(const ll_alternating *a, const double *x, const double *amplitude,
