@@ -12,7 +12,7 @@ local format, log = string.format, math.log
 
 -- Weights of kinds; all faults of a kind share its weight.
 local weights = { flipped = 6, quarter = 4, gone = 2, weak = 8, all_weak = 8, grade = 4, all_flipped = 4,
-    pole_gone = 1, not_magnetic = 1, hard = 2, height = 5, plate_gone = 2,
+    pole_gone = 2, hard = 2, height = 5, plate_gone = 2,
     open = 10, shorted = 14, few = 6, many = 3, wire = 4, leads = 6, one_coil = 6, loose = 5, cover = 2 }
 bench.sound_weight, bench.none_weight = 20, 3
 
@@ -150,11 +150,11 @@ local function of_pole(add, parts, i)
             return changed(list, i, list[i]:with({ material = material }))
         end
     end
-    add("pole_gone", { says = label .. " is missing", mend = "fit one", target = target, parts = function(list)
-        return changed(list, i, false)
-    end })
-    add("not_magnetic", { says = label .. " is not magnetic (brass or austenitic stainless)",
-        mend = "fit a steel one", target = target, parts = made_of("brass") })
+    -- A gap and a pole of brass read alike; the eye tells them apart.
+    add("pole_gone", { says = label .. " is missing or not magnetic (brass, austenitic stainless)", mend = "fit a steel one",
+        target = target, parts = function(list)
+            return changed(list, i, false)
+        end })
     add("hard", { says = label .. " is of hard or stainless steel", mend = "fit one of mild steel",
         target = target, parts = made_of(bench.hard_steel) })
     add("height", { says = label .. " stands at the wrong height", mend = "set it by that much the other way",

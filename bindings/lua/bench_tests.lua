@@ -188,7 +188,7 @@ tests[7] = {
 }
 
 tests[8] = {
-    name = "face_compass", says = "compass at the magnets' faces", sign = true, own = 0.5, relative = 0.1, weak = 2,
+    name = "face_compass", says = "compass at the magnets' faces", sign = true, own = 1.5, relative = 0.1, weak = 3,
     can = tests[7].can, items = face_names, show = shown_pole, predict = tests[7].predict,
 }
 
@@ -221,20 +221,15 @@ tests[10] = {
     end,
 }
 
--- The needle of a meter across the leads, + on hot, as steel comes down on the pole: the opposite of a string going up.
+-- The needle of a meter across the leads, + on hot, as a blade is pulled off the pole: like a string going up, and as
+-- p:screwdriver has it.
 tests[11] = {
-    name = "screwdriver", says = "screwdriver test, needle as it touches", sign = true, own = 0.03, relative = 0.1, weak = 0.08,
+    name = "screwdriver", says = "screwdriver test, needle as the blade is pulled off", sign = true, own = 0.03, relative = 0.1, weak = 0.08,
     can = has_coil, items = of_strings,
     show = function(value)
         return ({ [1] = "+", [0] = "nothing", [-1] = "-" })[value]
     end,
-    predict = function(job, state)
-        local list = {}
-        for s, v in ipairs(relative_voltages(job, state)) do
-            list[s] = -v
-        end
-        return list
-    end,
+    predict = relative_voltages,
 }
 
 tests[12] = {

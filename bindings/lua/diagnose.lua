@@ -72,6 +72,14 @@ local function find_sound(answers)
     end
 end
 
+-- A sign is right, 0, or wrong, which has no number.
+local function off_by(row, value, predicted, error)
+    if not row.sign then
+        return (value - predicted) / error
+    end
+    return bench.shown(row, predicted) == row.of.show(value) and 0 or nil
+end
+
 -- Every reading beside what the likeliest fault and a sound pickup would give.
 local function table_of_readings(case, now)
     local best, sound = now.answers[1], find_sound(now.answers)
@@ -86,8 +94,7 @@ local function table_of_readings(case, now)
         if value then
             t:add({ reading = row.name, measured = row.of.show(value), sound_pickup = bench.shown(row, of_sound),
                 likeliest_fault = bench.shown(row, predicted),
-                off_by = row.sign and (bench.shown(row, predicted) == row.of.show(value) and 0 or nil)
-                    or (value - predicted) / best.errors[k] })
+                off_by = off_by(row, value, predicted, best.errors[k]) })
         end
     end
     return t

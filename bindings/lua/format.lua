@@ -294,6 +294,39 @@ function formats.markdown(sheet)
     return concat(lines, "\n") .. "\n"
 end
 
+local entities = { ["&"] = "&amp;", ["<"] = "&lt;", [">"] = "&gt;", ['"'] = "&quot;" }
+
+-- A text as HTML shows it.
+function core.html_text(text)
+    return (gsub(tostring(text), '[&<>"]', entities))
+end
+
+local function html_row(cells, tag, right)
+    local line = {}
+    for c, cell in ipairs(cells) do
+        line[c] = "<" .. tag .. (right[c] and ' class="n">' or ">") .. cell .. "</" .. tag .. ">"
+    end
+    return "<tr>" .. concat(line) .. "</tr>"
+end
+
+-- A table element alone, for a page: heads, units, rows, and the notes under it.
+function formats.html(sheet)
+    local units = units_of(sheet)
+    local grid, _, right = layout(sheet, units, core.html_text)
+    local lines = { "<table>" }
+    if sheet.title then
+        lines[2] = "<caption>" .. core.html_text(sheet.title) .. "</caption>"
+    end
+    for n, cells in ipairs(grid) do
+        lines[#lines + 1] = html_row(cells, n <= (units and 2 or 1) and "th" or "td", right)
+    end
+    lines[#lines + 1] = "</table>"
+    for _, note in ipairs(sheet.notes) do
+        lines[#lines + 1] = '<p class="note">' .. core.html_text(note) .. "</p>"
+    end
+    return concat(lines, "\n") .. "\n"
+end
+
 local escapes = { ['"'] = '\\"', ["\\"] = "\\\\", ["\n"] = "\\n", ["\r"] = "\\r", ["\t"] = "\\t" }
 
 local function json_text(text)

@@ -205,7 +205,7 @@ function methods.titled(t, title)
     return t
 end
 
-local names_of_formats = { "text", "csv", "markdown", "json" }
+local names_of_formats = { "text", "csv", "markdown", "json", "html" }
 local by_ending = { txt = "text", csv = "csv", md = "markdown", json = "json" }
 
 function methods.as(t, name)

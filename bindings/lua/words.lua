@@ -66,6 +66,7 @@ core.words = {
     { "ll", "diagnose{...}", "diagnosis", "which faults explain the readings, and which reading to take next" },
     { "diagnosis", "print()", "nothing", "prints its tables" },
     { "ll", "balance{...}", "table", "pole heights that make the strings equally loud; second, the pickup set up so" },
+    { "ll", "report{...}", "nothing", "one page about a job, to print or to hand over: HTML in one file, or plain text" },
     { "ll", "fit{...}", "table", "one or two unknowns of a build found from readings" },
 
     -- Circuit.
@@ -88,7 +89,7 @@ core.words = {
     { "table", "note(text: string)", "same", "adds a remark below" },
     { "table", "titled(title: string)", "same", "sets the title" },
     { "table", "print()", "nothing", "prints it in the format of --format" },
-    { "table", "as(format: string)", "text", 'the same as a text: "text", "csv", "markdown" or "json"' },
+    { "table", "as(format: string)", "text", 'the same as a text: "text", "csv", "markdown", "json" or "html"' },
     { "table", "save(name: string)", "nothing",
         "writes it into the folder of --out; the ending .txt, .csv, .md or .json says how" },
     { "table", "plot{...}", "nothing", "draws columns as curves, points or stems into a file" },

@@ -386,4 +386,8 @@ void bind_open_bench(lua_State *L)
     bind_core_function(L, "height", core_height);
     bind_core_function(L, "leads", core_leads);
     bind_core_function(L, "is_dry", core_is_dry);
+    bind_push_core(L);
+    lua_pushliteral(L, LL_VERSION);
+    lua_setfield(L, -2, "version");
+    lua_pop(L, 1);
 }

@@ -39,7 +39,7 @@ static const bind_field readings_table[] = {
     {"output", FIELD_NUMBER, 0, .meaning = "of all strings against a sound pickup of the kind, dB",
      .low = -120, .high = 120},
     {"screwdriver", FIELD_ANY, 0,
-     .meaning = "needle on the hot lead as steel touches the pole: \"+\", \"-\" or \"nothing\", one "
+     .meaning = "needle of a meter on the hot lead as a blade is pulled off the pole: \"+\", \"-\" or \"nothing\", one "
                 "for all strings or a list"},
     {"hum", FIELD_NUMBER, 0, .meaning = "against a sound pickup of the kind, dB", .low = -120,
      .high = 120},
@@ -97,7 +97,40 @@ static const bind_field fit_table[] = {
      .meaning = "standard deviation of each measured value, by name; a fiftieth of it when left out"},
 };
 
+typedef struct report_options {
+    const char *file, *title, *date;
+    bind_pickup *pickup;
+    bind_objects strings;
+} report_options;
+
+static const bind_field report_table[] = {
+    {"file", FIELD_TEXT, offsetof(report_options, file),
+     .meaning = "file to write below --out; ending in .html or .txt", .required = true},
+    {"title", FIELD_TEXT, offsetof(report_options, title), .meaning = "headline; \"Bench report\" when left out"},
+    {"date", FIELD_TEXT, offsetof(report_options, date),
+     .meaning = "as it should stand there; scripts know no clock"},
+    {"about", FIELD_ANY, 0,
+     .meaning = "list of lines under the headline: whose it is, what was complained of"},
+    {"pickup", FIELD_OBJECT, offsetof(report_options, pickup), .meaning = "the pickup that is drawn",
+     .of = &bind_noun_pickup},
+    {"strings", FIELD_OBJECTS, offsetof(report_options, strings),
+     .meaning = "strings shown in the drawing", .of = &bind_noun_string},
+    {"diagnosis", FIELD_ANY, 0, .meaning = "what ll.diagnose gave"},
+    {"work", FIELD_ANY, 0, .meaning = "list of lines: what was done"},
+    {"tables", FIELD_ANY, 0,
+     .meaning = "list of tables of results: readings before and after, settings"},
+    {"plots", FIELD_ANY, 0,
+     .meaning = "list of { table = t, ... } with the fields of t:plot, without 'file'"},
+    {"sounds", FIELD_ANY, 0,
+     .meaning = "list of { says = \"before\", pickup = p, ... } with the fields of p:listen, without "
+                "'file'"},
+};
+
 const bind_noun bind_bench_nouns[] = {
+    {.name = "report",
+     .article = "a report",
+     .size = sizeof(report_options),
+     BIND_NOUN_FIELDS(report_table)},
     {.name = "spread", .article = "a spread", .size = sizeof(double), BIND_NOUN_FIELDS(spread_table)},
     {.name = "balance",
      .article = "a balance",

@@ -60,9 +60,24 @@ static bool plain_name(const char *name)
     return true;
 }
 
+/* Pushes the table that takes files in place of the folder; false, and nothing pushed, when there is none. */
+static bool push_captured(lua_State *L)
+{
+    bind_push_core(L);
+    const bool captured = lua_getfield(L, -1, "captured") == LUA_TTABLE;
+    lua_remove(L, -2);
+    if (!captured)
+        lua_pop(L, 1);
+    return captured;
+}
+
 int bind_folder_for(lua_State *L, const char *verb, const char *name)
 {
     const bind_settings *settings = bind_settings_of(L);
+    if (push_captured(L)) {
+        lua_pop(L, 1);
+        return -1;
+    }
     if (!settings->sandboxed)
         return AT_FDCWD;
     if (!plain_name(name))
@@ -111,6 +126,12 @@ static bool write_then_rename(int folder, const char *temporary, const char *nam
 
 void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t size)
 {
+    if (push_captured(L)) {
+        lua_pushlstring(L, bytes, size);
+        lua_setfield(L, -2, name);
+        lua_pop(L, 1);
+        return;
+    }
     int folder = bind_folder_for(L, "save", name);
     if (bind_settings_of(L)->dry)
         return;

@@ -240,11 +240,11 @@ local kinds = {
     end },
     { 1, of_pole(function(s, i, c)
         s.parts[i] = false
-        return part_label(c, i, "pole") .. " is missing"
+        return part_label(c, i, "pole") .. " is missing or not magnetic"
     end) },
     { 1, of_pole(function(s, i, c)
         s.parts[i] = s.parts[i]:with{ material = "brass" }
-        return part_label(c, i, "pole") .. " is not magnetic"
+        return part_label(c, i, "pole") .. " is missing or not magnetic"
     end) },
     { 2, of_pole(function(s, i, c)
         s.parts[i] = s.parts[i]:with{ material = ll.steel{ mu_r = 25 + 40 * math.random() } }
@@ -601,7 +601,7 @@ local function readings_of(c, s)
     local v, levels, touch, usual = voltages(c, s, base), {}, {}, sound_mean(c)
     for k, value in ipairs(v) do
         levels[k] = db(math.max(math.abs(value) / usual, 0.01)) + normal(0.8) + 5
-        touch[k] = needle_words[needle(-value / usual, 0.08)]
+        touch[k] = needle_words[needle(value / usual, 0.08)]
     end
     r.levels = { levels = levels, output = db(math.max(mean(v) / usual, 0.01)) + normal(2) }
     r.screwdriver = { screwdriver = touch }
@@ -651,7 +651,7 @@ local by_words = { ["dc resistance"] = "dcr", inductance = "inductance", ["serie
     ["gauss meter over the poles"] = "gauss", ["compass over the poles"] = "compass",
     ["compass at the magnets' faces"] = "faces", ["gauss meter at the magnets' faces"] = "faces",
     ["level of the strings against each other"] = "levels", ["output against a sound one"] = "levels",
-    ["screwdriver test, needle as it touches"] = "screwdriver", ["hum against a sound one"] = "hum",
+    ["screwdriver test, needle as the blade is pulled off"] = "screwdriver", ["hum against a sound one"] = "hum",
     ["tapping, against a sound one"] = "tap" }
 
 -- How many readings until one fault has nine tenths, and whether it is the right one.

@@ -65,7 +65,7 @@ for i, row in ipairs(sound:poles{ standoff = 1 }) do
     all.gauss[i] = row.bz_gauss
 end
 all.inductance = { f = 1000, l = sound:impedance{ f = 1000 }[1].l_h, r = sound:impedance{ f = 1000 }[1].r_ohm }
-all.screwdriver, all.hum, all.tap = sound_mv[1].vertical_mv > 0 and "-" or "+", 0, 0
+all.screwdriver, all.hum, all.tap = sound_mv[1].vertical_mv > 0 and "+" or "-", 0, 0
 local d = ll.diagnose{ build = sound, strings = strings, readings = all }
 must_say(d, 60, "sound:")
 

@@ -1,0 +1,37 @@
+# report.cmake - a report is written below --out, whole, and asks nothing of a network.
+# SPDX-License-Identifier: GPL-3.0-or-later
+cmake_minimum_required(VERSION 3.25)
+file(MAKE_DIRECTORY ${OUT})
+execute_process(COMMAND ${PROGRAM} run --quiet --out ${OUT} ${CMAKE_CURRENT_LIST_DIR}/report.lua
+                RESULT_VARIABLE status ERROR_VARIABLE stderr TIMEOUT 300)
+if(NOT status EQUAL 0)
+  message(FATAL_ERROR "report.lua: ${stderr}")
+endif()
+file(READ ${OUT}/job.html page)
+file(READ ${OUT}/job.txt text)
+
+# XML names are no addresses; anything else that looks like one would be fetched.
+string(REGEX REPLACE "xmlns(:xlink)?=\"[^\"]*\"" "" addresses "${page}")
+foreach(wrong "http:" "https:" "<script" "<link" "@import" "One pole <&>")
+  string(FIND "${addresses}" "${wrong}" found)
+  if(NOT found EQUAL -1)
+    message(SEND_ERROR "the page holds ${wrong}")
+  endif()
+endforeach()
+set(needed "One pole &lt;&amp;&gt; a coil" "data:audio/wav;base64,UklGR" "is open" "Cautions" "Solder" "Begin listening quietly"
+    "says &quot;hum&quot;" "Made with Lodeloom" "</html>")
+if(CAIRO)
+  list(APPEND needed "<svg")
+endif()
+foreach(right ${needed})
+  string(FIND "${page}" "${right}" found)
+  if(found EQUAL -1)
+    message(SEND_ERROR "the page lacks ${right}")
+  endif()
+endforeach()
+foreach(right "One pole <&> a coil" "is open" "Cautions" "Mains and amplifiers" "Found the break")
+  string(FIND "${text}" "${right}" found)
+  if(found EQUAL -1)
+    message(SEND_ERROR "the text lacks ${right}")
+  endif()
+endforeach()
