@@ -104,7 +104,11 @@ local function weigh(case, hypotheses, wanted, information)
         end
         return a.place < b.place
     end)
-    local misfit = (answers[1].misfit - #taken) / math.sqrt(2 * math.max(1, #taken))
+    local numbers = 0 -- a sign that is right adds nothing to chi squared
+    for _, k in ipairs(taken) do
+        numbers = numbers + (layout[k].sign and 0 or 1)
+    end
+    local misfit = (answers[1].misfit - numbers) / math.sqrt(2 * max(1, numbers))
     return { answers = answers, layout = layout, bits = bits, unexplained = none > UNEXPLAINED or misfit > MISFIT }
 end
 

@@ -213,10 +213,10 @@ static int core_step(lua_State *L)
     double *jacobian = take_rows(L, lua_gettop(L), columns, &rows);
     double *next = bind_buffer(L, columns + 1, sizeof *next);
     lua_getfield(L, 1, "damping");
-    bind_demand(L,
-                ll_bench_step(rows, columns, jacobian, residual, x, low, high,
-                              lua_tonumber(L, -1), next),
-                "step");
+    bind_demand(
+        L,
+        ll_bench_step(rows, columns, jacobian, residual, x, low, high, lua_tonumber(L, -1), next),
+        "step");
     push_list(L, columns, next);
     return 1;
 }

@@ -19,27 +19,32 @@ static const bind_field diagnose_table[] = {
 
 static const bind_field readings_table[] = {
     {"dcr", FIELD_ANY, 0, .meaning = "dc resistance in ohm, or \"open\""},
-    {"temperature", FIELD_NUMBER, 0, .meaning = "of the copper as it was measured; 20 when left out",
-     .unit = UNIT_CELSIUS, .low = -40, .high = 120},
+    {"temperature", FIELD_NUMBER, 0,
+     .meaning = "of the copper as it was measured; 20 when left out", .unit = UNIT_CELSIUS,
+     .low = -40, .high = 120},
     {"inductance", FIELD_ANY, 0,
-     .meaning = "on the bridge: { f = 1000, l = 2.9, r = 7200 } in Hz, H and ohm, or a list of these"},
+     .meaning =
+         "on the bridge: { f = 1000, l = 2.9, r = 7200 } in Hz, H and ohm, or a list of these"},
     {"resonance", FIELD_ANY, 0,
-     .meaning = "frequency of the peak with its load: { f = 4200, cable = 500 * ll.pf, input = 1e6 }, "
-                "load as in a network"},
+     .meaning =
+         "frequency of the peak with its load: { f = 4200, cable = 500 * ll.pf, input = 1e6 }, "
+         "load as in a network"},
     {"gauss", FIELD_ANY, 0,
      .meaning = "over each pole, + where a north pole looks up: { 980, 920, ..., probe = 1 }, "
                 "probe the distance in mm; 1 when left out"},
     {"compass", FIELD_ANY, 0,
      .meaning = "over each pole: { \"N\", \"S\", \"weak\", ..., probe = 3 }"},
     {"faces", FIELD_ANY, 0,
-     .meaning = "at faces of magnets: { { part = \"bar\", side = \"-y\", shows = \"N\" }, ... }, or "
-                "gauss = 300 in place of shows, + for a north face; probe = 1"},
+     .meaning =
+         "at faces of magnets: { { part = \"bar\", side = \"-y\", shows = \"N\" }, ... }, or "
+         "gauss = 300 in place of shows, + for a north face; probe = 1"},
     {"levels", FIELD_ANY, 0,
      .meaning = "dB of each string, all against the same one; false where none was taken"},
     {"output", FIELD_NUMBER, 0, .meaning = "of all strings against a sound pickup of the kind, dB",
      .low = -120, .high = 120},
     {"screwdriver", FIELD_ANY, 0,
-     .meaning = "needle of a meter on the hot lead as a blade is pulled off the pole: \"+\", \"-\" or \"nothing\", one "
+     .meaning = "needle of a meter on the hot lead as a blade is pulled off the pole: \"+\", \"-\" "
+                "or \"nothing\", one "
                 "for all strings or a list"},
     {"hum", FIELD_NUMBER, 0, .meaning = "against a sound pickup of the kind, dB", .low = -120,
      .high = 120},
@@ -48,8 +53,8 @@ static const bind_field readings_table[] = {
 };
 
 static const bind_field spread_table[] = {
-    {"read", FIELD_FUNCTION, 0, .meaning = "function(p): returns named values, such as { dcr_ohm = ... }",
-     .required = true},
+    {"read", FIELD_FUNCTION, 0,
+     .meaning = "function(p): returns named values, such as { dcr_ohm = ... }", .required = true},
     {"measured", FIELD_ANY, 0, .meaning = "what was measured of them, by the same names"},
     {"of", FIELD_ANY, 0,
      .meaning = "list of the tolerances to spread: \"wire\", \"turns\", \"winding\", \"magnets\", "
@@ -88,13 +93,15 @@ static const balance_options balance_defaults = {
 
 static const bind_field fit_table[] = {
     {"unknown", FIELD_ANY, 0,
-     .meaning = "list of unknowns with their range: { {\"turns\", 5000, 9000}, ... }", .required = true},
+     .meaning = "list of unknowns with their range: { {\"turns\", 5000, 9000}, ... }",
+     .required = true},
     {"build", FIELD_FUNCTION, 0, .meaning = "function(v): makes the pickup for the values in v",
      .required = true},
     {"read", FIELD_FUNCTION, 0, .meaning = "function(p): returns named values", .required = true},
     {"measured", FIELD_ANY, 0, .meaning = "what was measured, by the same names", .required = true},
     {"error", FIELD_ANY, 0,
-     .meaning = "standard deviation of each measured value, by name; a fiftieth of it when left out"},
+     .meaning =
+         "standard deviation of each measured value, by name; a fiftieth of it when left out"},
 };
 
 typedef struct report_options {
@@ -106,13 +113,14 @@ typedef struct report_options {
 static const bind_field report_table[] = {
     {"file", FIELD_TEXT, offsetof(report_options, file),
      .meaning = "file to write below --out; ending in .html or .txt", .required = true},
-    {"title", FIELD_TEXT, offsetof(report_options, title), .meaning = "headline; \"Bench report\" when left out"},
+    {"title", FIELD_TEXT, offsetof(report_options, title),
+     .meaning = "headline; \"Bench report\" when left out"},
     {"date", FIELD_TEXT, offsetof(report_options, date),
      .meaning = "as it should stand there; scripts know no clock"},
     {"about", FIELD_ANY, 0,
      .meaning = "list of lines under the headline: whose it is, what was complained of"},
-    {"pickup", FIELD_OBJECT, offsetof(report_options, pickup), .meaning = "the pickup that is drawn",
-     .of = &bind_noun_pickup},
+    {"pickup", FIELD_OBJECT, offsetof(report_options, pickup),
+     .meaning = "the pickup that is drawn", .of = &bind_noun_pickup},
     {"strings", FIELD_OBJECTS, offsetof(report_options, strings),
      .meaning = "strings shown in the drawing", .of = &bind_noun_string},
     {"diagnosis", FIELD_ANY, 0, .meaning = "what ll.diagnose gave"},
@@ -122,8 +130,9 @@ static const bind_field report_table[] = {
     {"plots", FIELD_ANY, 0,
      .meaning = "list of { table = t, ... } with the fields of t:plot, without 'file'"},
     {"sounds", FIELD_ANY, 0,
-     .meaning = "list of { says = \"before\", pickup = p, ... } with the fields of p:listen, without "
-                "'file'"},
+     .meaning =
+         "list of { says = \"before\", pickup = p, ... } with the fields of p:listen, without "
+         "'file'"},
 };
 
 const bind_noun bind_bench_nouns[] = {
@@ -131,7 +140,10 @@ const bind_noun bind_bench_nouns[] = {
      .article = "a report",
      .size = sizeof(report_options),
      BIND_NOUN_FIELDS(report_table)},
-    {.name = "spread", .article = "a spread", .size = sizeof(double), BIND_NOUN_FIELDS(spread_table)},
+    {.name = "spread",
+     .article = "a spread",
+     .size = sizeof(double),
+     BIND_NOUN_FIELDS(spread_table)},
     {.name = "balance",
      .article = "a balance",
      .size = sizeof(balance_options),

@@ -57,8 +57,7 @@ static ll_status add_candidates(field *f, const double *probability, const doubl
                 continue;
             candidate *c = &f->list[f->count];
             *c = (candidate){.hypothesis = h, .weight = weight};
-            const ll_status status =
-                ll_normal_make(f->bench, h, p, f->n, f->which, &c->normal);
+            const ll_status status = ll_normal_make(f->bench, h, p, f->n, f->which, &c->normal);
             if (status)
                 return status;
             f->count++;

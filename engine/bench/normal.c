@@ -39,7 +39,8 @@ static double shared_variance(const ll_bench *bench, const double *f, size_t i, 
     if (a->test == b->test)
         sum = a->common * b->common + a->common_relative * f[i] * b->common_relative * f[j];
     for (size_t t = 0; t < bench->tolerances; t++)
-        sum += bench->tolerance[t * bench->readings + i] * bench->tolerance[t * bench->readings + j];
+        sum +=
+            bench->tolerance[t * bench->readings + i] * bench->tolerance[t * bench->readings + j];
     return sum;
 }
 
@@ -81,8 +82,7 @@ ll_status ll_normal_make(const ll_bench *bench, size_t h, size_t point, size_t n
     }
     for (size_t i = 0; i < n; i++)
         if (!is_sign(bench, which[i]))
-            normal.log_constant -=
-                log(gsl_matrix_get(normal.factor, i, i)) + 0.5 * log(2 * LL_PI);
+            normal.log_constant -= log(gsl_matrix_get(normal.factor, i, i)) + 0.5 * log(2 * LL_PI);
     *out = normal;
     return LL_OK;
 }

@@ -9,10 +9,10 @@
 /* Readings which[n] at one point of a hypothesis: normal ones with the Cholesky factor of their covariance, and signs. */
 typedef struct ll_normal {
     size_t n;
-    const size_t *which;  /* borrowed */
-    const double *f;      /* predictions of all readings, borrowed */
-    gsl_matrix *factor;   /* [n][n], lower triangle; rows of signs are those of a unit matrix */
-    double log_constant;  /* -log of the square root of det(2 pi covariance) */
+    const size_t *which; /* borrowed */
+    const double *f;     /* predictions of all readings, borrowed */
+    gsl_matrix *factor;  /* [n][n], lower triangle; rows of signs are those of a unit matrix */
+    double log_constant; /* -log of the square root of det(2 pi covariance) */
 } ll_normal;
 
 /* LL_LIBRARY when a covariance is not positive, LL_NO_MEMORY. Cleared by ll_normal_clear. */

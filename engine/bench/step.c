@@ -115,8 +115,7 @@ ll_status ll_bench_uncertainty(size_t rows, size_t columns, const double *jacobi
             for (size_t b = 0; b < columns; b++)
                 *gsl_matrix_ptr(normal, a, b) +=
                     jacobian[i * columns + a] * jacobian[i * columns + b];
-    const bool failed =
-        gsl_linalg_cholesky_decomp1(normal) || gsl_linalg_cholesky_invert(normal);
+    const bool failed = gsl_linalg_cholesky_decomp1(normal) || gsl_linalg_cholesky_invert(normal);
     for (size_t k = 0; k < columns && !failed; k++)
         sd[k] = sqrt(gsl_matrix_get(normal, k, k));
     gsl_matrix_free(normal);

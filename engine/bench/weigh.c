@@ -40,8 +40,8 @@ static bool values_hold(const ll_bench *bench, size_t taken, const size_t *which
 {
     bool fine = true;
     for (size_t k = 0; fine && k < taken; k++)
-        fine = which[k] < bench->readings && isfinite(value[k]) &&
-               (k == 0 || which[k] > which[k - 1]);
+        fine =
+            which[k] < bench->readings && isfinite(value[k]) && (k == 0 || which[k] > which[k - 1]);
     return fine;
 }
 
@@ -99,8 +99,8 @@ static ll_status weigh_all(const ll_bench *bench, size_t taken, const size_t *wh
     double *work = malloc((taken + 1) * sizeof *work);
     ll_status status = work ? LL_OK : LL_NO_MEMORY;
     for (size_t h = 0, at = 0; h < bench->hypotheses && !status; h++) {
-        status = weigh_one(bench, h, taken, which, value, work, share + at, &evidence[h],
-                           &misfit[h]);
+        status =
+            weigh_one(bench, h, taken, which, value, work, share + at, &evidence[h], &misfit[h]);
         at += bench->hypothesis[h].points;
     }
     free(work);

@@ -210,7 +210,7 @@ local kinds = {
         return part_label(c, i, "magnet") .. " is upside down"
     end) },
     { 4, of_magnet(function(s, i, c)
-        if not c.parts[i].size or c.name == "two coils, one bar" then
+        if getmetatable(c.parts[i]) ~= "block" or c.name == "two coils, one bar" then
             return nil
         end
         local degrees = math.random() < 0.5 and 90 or -90
