@@ -15,6 +15,7 @@ void ll_body_clear(ll_body *body)
     free(body->region);
     free(body->psi);
     free(body->lowest_h);
+    free(body->state_h);
     memset(body, 0, sizeof *body);
 }
 
@@ -41,12 +42,14 @@ double ll_region_b(const ll_region *r, double h, double lowest_h, double *slope)
     return sign * (recoil * sign * h + size * (b - recoil * sign * h));
 }
 
-static void magnet_law(const ll_region *r, ll_vec3 h, double lowest_h, ll_vec3 *b_mu0,
-                       ll_tensor *tangent)
+/* state_h: NULL, or where the law is straightened. */
+static void magnet_law(const ll_region *r, ll_vec3 h, double lowest, const double *state_h,
+                       ll_vec3 *b_mu0, ll_tensor *tangent)
 {
     const double mu = ll_material_mu_r(r->material), along = ll_dot(h, r->axis);
     double slope;
-    const double b = ll_region_b(r, along, lowest_h, &slope);
+    const double at = state_h ? *state_h : along;
+    const double b = ll_region_b(r, at, lowest, &slope) + slope * (along - at);
     if (b_mu0)
         *b_mu0 = ll_add(ll_scale(mu, h), ll_scale(b / LL_MU0 - mu * along, r->axis));
     if (tangent)
@@ -66,11 +69,16 @@ static void steel_law(const ll_region *r, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *
                                size > 0 ? ll_scale(1 / size, h) : ll_vec(0, 0, 0)};
 }
 
+static double lowest_h(const ll_body *body, size_t t)
+{
+    return body->lowest_h ? body->lowest_h[t] : HUGE_VAL;
+}
+
 void ll_body_law(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *tangent)
 {
     const ll_region *r = &body->region[body->form->mesh->owner[t]];
     if (ll_material_kind(r->material) == LL_MAGNET)
-        magnet_law(r, h, body->lowest_h ? body->lowest_h[t] : HUGE_VAL, b_mu0, tangent);
+        magnet_law(r, h, lowest_h(body, t), NULL, b_mu0, tangent);
     else
         steel_law(r, h, b_mu0, tangent);
 }
@@ -82,6 +90,63 @@ ll_tensor ll_body_reversible(const ll_body *body, size_t t, ll_vec3 h)
     if (ll_material_kind(r->material) != LL_MAGNET)
         ll_body_law(body, t, h, NULL, &tangent);
     return tangent;
+}
+
+/* The law that Newton's method meets. */
+static void law_in_work(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0,
+                        ll_tensor *tangent)
+{
+    const ll_region *r = &body->region[body->form->mesh->owner[t]];
+    if (body->state_h && ll_material_kind(r->material) == LL_MAGNET)
+        magnet_law(r, h, lowest_h(body, t), &body->state_h[t], b_mu0, tangent);
+    else
+        ll_body_law(body, t, h, b_mu0, tangent);
+}
+
+/* Where the curve meets the line B = b - load (H - h); both sides are monotone. */
+static double meet(const ll_region *r, double lowest, double load, double h, double b)
+{
+    double low = -HUGE_VAL, high = HUGE_VAL, x = h;
+    for (int k = 0; k < 60; k++) {
+        double slope;
+        const double excess = ll_region_b(r, x, lowest, &slope) - b + load * (x - h);
+        *(excess > 0 ? &high : &low) = x;
+        double next = x - excess / (slope + load);
+        if (next <= low || next >= high)
+            next = 0.5 * (low + high);
+        if (!isfinite(next) || fabs(next - x) < 1e-9 * fabs(x) + 1e-6)
+            break;
+        x = next;
+    }
+    return x;
+}
+
+/* The next state of tetrahedron t, from H along the axis. */
+static double next_state(const ll_body *body, size_t t, double load, double along)
+{
+    const ll_region *r = &body->region[body->form->mesh->owner[t]];
+    const double lowest = lowest_h(body, t), state = body->state_h[t];
+    double slope;
+    const double b = ll_region_b(r, state, lowest, &slope) + slope * (along - state);
+    return meet(r, lowest, load, along, b);
+}
+
+ll_status ll_body_project(ll_body *body, double load, const double *w)
+{
+    if (body->kind != LL_REACTION)
+        return LL_OK;
+    const size_t tets = body->form->mesh->tets;
+    const bool fresh = !body->state_h;
+    if (fresh)
+        body->state_h = malloc((tets + 1) * sizeof *body->state_h);
+    if (!body->state_h)
+        return LL_NO_MEMORY;
+    for (size_t t = 0; t < tets; t++) {
+        const ll_region *r = &body->region[body->form->mesh->owner[t]];
+        const double along = ll_dot(ll_body_h(body, t, w), r->axis);
+        body->state_h[t] = fresh ? along : next_state(body, t, load, along);
+    }
+    return LL_OK;
 }
 
 /* ---- finite elements with the law ---- */
@@ -110,7 +175,7 @@ static void fill_tangents(const ll_body *body, const double *w, bool reversible,
         if (reversible)
             tensor[t] = ll_body_reversible(body, t, h);
         else
-            ll_body_law(body, t, h, NULL, &tensor[t]);
+            law_in_work(body, t, h, NULL, &tensor[t]);
     }
 }
 
@@ -162,7 +227,7 @@ void ll_body_residual(const ll_body *body, const double *w, double *residual)
     for (size_t t = 0; t < mesh->tets; t++) {
         ll_vec3 hat[4], b;
         const double volume = ll_tet_hats(mesh, t, hat);
-        ll_body_law(body, t, ll_body_h(body, t, w), &b, NULL);
+        law_in_work(body, t, ll_body_h(body, t, w), &b, NULL);
         if (body->kind == LL_CHARGES)
             b = ll_sub(b, ll_add(ll_body_h(body, t, w), reference_in(body, t)));
         if (body->kind == LL_REACTION)

@@ -42,6 +42,8 @@ typedef struct ll_body {
     bool linear;
     double *psi;      /* [nodes] not LL_TOTAL: the sources' potential in the bias, added to w */
     double *lowest_h; /* [tets] or NULL: axial field that a magnet has seen, whence it recoils */
+    double *
+        state_h; /* [tets] or NULL: axial field at which Newton's method takes a magnet's law as straight */
     size_t w, lambda; /* where its unknowns start */
     ll_interior
         *interior; /* the law's tangent at the working point; equal linear bodies share it */
@@ -74,6 +76,11 @@ ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool 
 /* A stand-in for the space outside, which answers a potential of surface nodes about as a sphere of the same size would,
  * w / size: outside[surface nodes], for ll_interior_factorise. */
 void ll_body_outside(const ll_form *form, double *outside);
+/* Newton's method in a magnet whose curve bends. The law is straightened at a state of each tetrahedron that is not H = -grad w
+ * itself, which would jump from one flat end of a steep curve to the other for ever: after a step has moved w, the new state
+ * is where the curve meets the load line B + load H = const (load in H/m) through what the straightened law gave. Both agree
+ * where it converges. The first call takes the states from w. Nothing happens in other bodies. LL_NO_MEMORY. */
+ll_status ll_body_project(ll_body *body, double load, const double *w);
 /* residual[nodes] = -integral (B / mu0) . grad v for the potential w; of other kinds than LL_TOTAL only what it adds to its sources,
  * whose reference magnetisation is one of them. */
 void ll_body_residual(const ll_body *body, const double *w, double *residual);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/system_data.h"
 
+#include "base/constants.h"
 #include "base/dense.h"
 
 #include <stdlib.h>
@@ -32,8 +33,8 @@ static ll_status add_sources(ll_system *s, ll_source_potential psi, void *contex
     return status;
 }
 
-/* Each Newton equation is solved this well, the last ones better as they no longer move the working point. */
-static const double newton_forcing = 1e-2, first_forcing = 1e-3, newton_tolerance = 1e-5;
+/* Each Newton equation is solved this well. */
+static const double newton_forcing = 1e-3, newton_tolerance = 1e-5;
 enum { MOST_NEWTON = 60, MOST_HALVINGS = 8 };
 /* A factorisation is renewed when it took more products than this to use it. */
 static const size_t fair_steps = 8;
@@ -109,6 +110,18 @@ static ll_status move(const ll_system *s, const ll_newton_room *room, double bef
     return status;
 }
 
+/* Where the straightened laws of bent magnets are taken next. The load line is at first that of a sphere within its own material,
+ * which suits a piece of magnet among its neighbours; steeper curves than any in the tables may want a flatter one. */
+static ll_status project(ll_system *s, const double *x, size_t count)
+{
+    const double load = 2 * LL_MU0 / (1 + (double)(count / 10));
+    ll_status status = LL_OK;
+#pragma omp parallel for schedule(dynamic)
+    for (size_t b = 0; b < s->count; b++)
+        ll_keep_worse(&status, ll_body_project(&s->body[b], load, x + s->body[b].w));
+    return status;
+}
+
 static ll_status set_tangents(ll_system *s, const double *x, bool reversible, bool factorise)
 {
     ll_status status = LL_OK;
@@ -158,7 +171,7 @@ static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, siz
         const size_t steps_before = *steps;
         if (*count == MOST_NEWTON)
             return LL_NO_CONVERGENCE;
-        status = find_step(s, room, *count ? newton_forcing : first_forcing, &before, steps);
+        status = find_step(s, room, newton_forcing, &before, steps);
         if (!status)
             status = move(s, room, before, x, &length);
         if (status)
@@ -172,7 +185,11 @@ static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, siz
             return LL_NO_CONVERGENCE;
         if (length == 1 && change < newton_tolerance)
             break;
-        status = set_tangents(s, x, false, *steps - steps_before > fair_steps);
+        status = project(s, x, *count);
+        if (!status)
+            status = set_tangents(s, x, false, *steps - steps_before > fair_steps);
+        if (!status)
+            status = find_missing(s, room->sources, x, room->missing);
     }
     return status;
 }
@@ -190,6 +207,8 @@ ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, d
     const ll_newton_room r = {room, room + s->unknowns, room + 2 * s->unknowns,
                               room + 3 * s->unknowns};
     ll_status status = add_sources(s, psi, context, r.sources);
+    if (!status)
+        status = project(s, x, 0);
     if (!status)
         status = set_tangents(s, x, false, true);
     if (!status)
