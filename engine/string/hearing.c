@@ -7,7 +7,7 @@
 #include <string.h>
 
 /* Step of the central difference across the string: its error is about (step / distance to the pole)^2. */
-static const double step_m = 0.1e-3;
+static const double step_m = 0.05e-3;
 
 void ll_hearing_free(ll_hearing *hearing)
 {
