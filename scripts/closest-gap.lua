@@ -15,7 +15,7 @@ local rods = ll.row{ count = 6, spacing = 10.4,
     part = ll.rod{ diameter = 4.8, length = 17, at = { 0, 0, -8.5 }, material = material, north = "+z" } }
 local coil = ll.coil{ turns = 7800, wire = ll.awg(42), opening = { 57, 5 }, build = 3.5, height = 11,
     at = { 0, 0, -8 } }
-local p = ll.pickup{ parts = { rods }, coils = { coil }, accuracy = 8 } -- per cent: pull asks much of the mesh
+local p = ll.pickup{ parts = { rods }, coils = { coil }, accuracy = 1.3 } -- per cent
 
 -- The thickest and the thinnest plain string, over their rods, 60 mm from the bridge.
 local set = { { note = "G3", gauge = 0.43, x = 5.2 }, { note = "E4", gauge = 0.25, x = 26 } }

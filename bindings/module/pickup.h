@@ -71,6 +71,9 @@ typedef struct bind_measure {
 /* Any other reading, values[kinds][count]. False, and nothing asked, in a check. */
 bool bind_ask(const bind_reader *r, const bind_measure *measure, void *context, size_t kinds,
               size_t count, double *values);
+/* The same where an error `wider` times the accuracy asked for will do. */
+bool bind_ask_wider(const bind_reader *r, const bind_measure *measure, double wider, void *context,
+                    size_t kinds, size_t count, double *values);
 
 /* Raises when the pickup has no coil. */
 void bind_need_coil(const bind_reader *r);

@@ -55,8 +55,8 @@ static bool may_ask(const bind_reader *r)
 }
 
 /* The worst of a result's readings goes into its note. */
-static void note_error(const bind_reader *r, const bind_measure *m, size_t kinds, size_t count,
-                       const double *values, const double *error)
+static void note_error(const bind_reader *r, const bind_measure *m, double wider, size_t kinds,
+                       size_t count, const double *values, const double *error)
 {
     bind_settings *settings = bind_settings_of(r->L);
     for (size_t k = 0; k < kinds; k++) {
@@ -71,21 +71,21 @@ static void note_error(const bind_reader *r, const bind_measure *m, size_t kinds
             settings->mesh_measure = largest < m->least[k] ? m->words : "the largest value";
         }
     }
-    settings->mesh_accuracy = ll_study_accuracy(r->pickup->study);
+    settings->mesh_accuracy = wider * ll_study_accuracy(r->pickup->study);
 }
 
 /* Takes a reading of count values of each kind with its mesh error. */
-static ll_status ask_kinds(const bind_reader *r, const bind_measure *m, void *context, size_t kinds,
-                           size_t count, double *values)
+static ll_status ask_kinds(const bind_reader *r, const bind_measure *m, double wider, void *context,
+                           size_t kinds, size_t count, double *values)
 {
     lua_State *L = r->L;
     const ll_progress progress = {tell, L};
     double *error = bind_buffer(L, kinds * count, sizeof *error);
     const ll_status status = ll_study_read_kinds(r->pickup->study, &progress, m->read, context,
-                                                 kinds, m->least, count, values, error);
+                                                 kinds, m->least, wider, count, values, error);
     bind_show_progress(L, NULL, 1);
     if (!status)
-        note_error(r, m, kinds, count, values, error);
+        note_error(r, m, wider, kinds, count, values, error);
     lua_pop(L, 1);
     return status;
 }
@@ -93,16 +93,22 @@ static ll_status ask_kinds(const bind_reader *r, const bind_measure *m, void *co
 static ll_status ask(const bind_reader *r, const bind_measure *m, void *context, size_t count,
                      double *values)
 {
-    return ask_kinds(r, m, context, 1, count, values);
+    return ask_kinds(r, m, 1, context, 1, count, values);
+}
+
+bool bind_ask_wider(const bind_reader *r, const bind_measure *measure, double wider, void *context,
+                    size_t kinds, size_t count, double *values)
+{
+    if (!may_ask(r))
+        return false;
+    bind_demand(r->L, ask_kinds(r, measure, wider, context, kinds, count, values), r->place);
+    return true;
 }
 
 bool bind_ask(const bind_reader *r, const bind_measure *measure, void *context, size_t kinds,
               size_t count, double *values)
 {
-    if (!may_ask(r))
-        return false;
-    bind_demand(r->L, ask_kinds(r, measure, context, kinds, count, values), r->place);
-    return true;
+    return bind_ask_wider(r, measure, 1, context, kinds, count, values);
 }
 
 /* The solution that one of the study's functions gives. */

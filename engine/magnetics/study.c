@@ -222,12 +222,13 @@ static ll_status read_meshes(const ll_study *study, const question *q, answer *a
 ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
                         void *context, double least, size_t count, double *values, double *error)
 {
-    return ll_study_read_kinds(study, progress, reading, context, 1, &least, count, values, error);
+    return ll_study_read_kinds(study, progress, reading, context, 1, &least, 1, count, values,
+                               error);
 }
 
 ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_reading reading,
-                              void *context, size_t kinds, const double *least, size_t count,
-                              double *values, double *error)
+                              void *context, size_t kinds, const double *least, double wider,
+                              size_t count, double *values, double *error)
 {
     const question q = {reading, context, kinds, count, least};
     const size_t all = kinds * count;
@@ -238,7 +239,7 @@ ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_r
     ll_status status = solve_pair(study, progress);
     if (!status)
         status = read_meshes(study, &q, &a);
-    while (!status && a.relative > study->accuracy && study->meshes < MOST_MESHES) {
+    while (!status && a.relative > wider * study->accuracy && study->meshes < MOST_MESHES) {
         status = refine(study, progress);
         /* Too fine for the memory allowed: what there is stands, with its error. */
         if (status == LL_TOO_BIG || status == LL_NO_MEMORY) {

@@ -30,10 +30,10 @@ ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading
                         void *context, double least, size_t count, double *values, double *error);
 
 /* The same for values of several kinds, as values[kinds][count]: each kind is judged against its own largest value or
- * least[kinds]. */
+ * least[kinds]. An error `wider` times the accuracy will do: 1, or more for what nobody asks to the same per cent. */
 ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_reading reading,
-                              void *context, size_t kinds, const double *least, size_t count,
-                              double *values, double *error);
+                              void *context, size_t kinds, const double *least, double wider,
+                              size_t count, double *values, double *error);
 
 /* The finest solution so far, solving if there is none. It lives until the next reading or the study's end. */
 ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out);
