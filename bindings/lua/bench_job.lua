@@ -296,7 +296,10 @@ function bench.open(pickup, options)
     if #job.coils > 0 then
         find_coils(job)
     end
-    job.fault_list = bench.faults(job)
+    job.fault_list, job.fault_weight = bench.faults(job), 0
+    for _, fault in ipairs(job.fault_list) do
+        job.fault_weight = job.fault_weight + fault.prior
+    end
     jobs[pickup] = job
     return job
 end

@@ -224,7 +224,7 @@ tests[10] = {
 -- The needle of a meter across the leads, + on hot, as a blade is pulled off the pole: like a string going up, and as
 -- p:screwdriver has it.
 tests[11] = {
-    name = "screwdriver", says = "screwdriver test, needle as the blade is pulled off", sign = true, own = 0.03, relative = 0.1, weak = 0.08,
+    name = "screwdriver", says = "screwdriver test, blade pulled off", sign = true, own = 0.03, relative = 0.1, weak = 0.08,
     can = has_coil, items = of_strings,
     show = function(value)
         return ({ [1] = "+", [0] = "nothing", [-1] = "-" })[value]

@@ -9,7 +9,7 @@ local abs, max = math.abs, math.max
 
 local SIZES, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 17, 5, 13
 local BEST_PAIRS = 10
-local PAIR_WEIGHT = 0.03  -- of two faults at once against one: common practice, no source
+local PAIRS = 0.1         -- of faulty pickups have two faults at once: common practice, no source
 local SURVIVES = 0.004    -- less likely faults are not asked what they say about other readings
 -- Pairs are tried from this probability of "none of these" on, or when the best fault's chi squared is further than so many
 -- standard deviations, sqrt(2 n), above the number of readings n.
@@ -26,7 +26,7 @@ end
 
 -- Some faults together, at every combination of so many sizes each.
 local function hypothesis_of(job, faults, wanted, count)
-    local h = { faults = faults, predicted = {}, extra = {}, sizes = {}, prior = #faults > 1 and PAIR_WEIGHT or 1 }
+    local h = { faults = faults, predicted = {}, extra = {}, sizes = {}, prior = faults[1] and faults[1].prior or 0 }
     local function grow(n, sizes)
         if n > #faults then
             return add_point(job, h, { table.unpack(sizes) }, wanted)
@@ -37,8 +37,8 @@ local function hypothesis_of(job, faults, wanted, count)
         end
     end
     grow(1, {})
-    for _, fault in ipairs(faults) do
-        h.prior = h.prior * fault.prior
+    if faults[2] then -- a then b, or b then a
+        h.prior = 2 * PAIRS * h.prior * faults[2].prior / job.fault_weight
     end
     return h
 end

@@ -651,7 +651,7 @@ local by_words = { ["dc resistance"] = "dcr", inductance = "inductance", ["serie
     ["gauss meter over the poles"] = "gauss", ["compass over the poles"] = "compass",
     ["compass at the magnets' faces"] = "faces", ["gauss meter at the magnets' faces"] = "faces",
     ["level of the strings against each other"] = "levels", ["output against a sound one"] = "levels",
-    ["screwdriver test, needle as the blade is pulled off"] = "screwdriver", ["hum against a sound one"] = "hum",
+    ["screwdriver test, blade pulled off"] = "screwdriver", ["hum against a sound one"] = "hum",
     ["tapping, against a sound one"] = "tap" }
 
 -- How many readings until one fault has nine tenths, and whether it is the right one.
