@@ -44,8 +44,10 @@ static int core_progress(lua_State *L)
     if (fresh > 0)
         time_left((clock_s() - settings->sweep_began_s) * (count - done) / fresh, rest,
                   sizeof rest);
-    snprintf(line, sizeof line, "sweep: %.0f of %.0f done%s%s%s", done, count,
-             *rest ? ", about " : "", rest, *rest ? " left" : "");
+    /* A line that is too long is cut short, which is all that it needs. */
+    if (snprintf(line, sizeof line, "sweep: %.0f of %.0f done%s%s%s", done, count,
+                 *rest ? ", about " : "", rest, *rest ? " left" : "") < 0)
+        return 0;
     fprintf(stderr, "\r%-*s", BIND_PROGRESS_WIDTH, done < count ? line : "");
     fputs(done < count ? "" : "\r", stderr);
     fflush(stderr);
