@@ -204,9 +204,10 @@ static ll_status meet_sheets(ll_alternating *a, size_t b)
 {
     const ll_body *body = &a->system->body[b];
     const size_t n = LL_TEST_POINTS * body->form->mesh->triangles, m = a->currents.patterns;
-    ll_vec3 *at = malloc(3 * n * sizeof *at), *normal = at ? at + n : NULL;
+    ll_vec3 *at = malloc(n * sizeof *at), *normal = malloc(n * sizeof *normal);
+    ll_vec3 *room = malloc(n * sizeof *room);
     double *psi = malloc((2 * m * n + 1) * sizeof *psi);
-    ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
+    ll_status status = at && normal && room && psi ? LL_OK : LL_NO_MEMORY;
     if (!status) {
         ll_body_to_world(body, n, body->form->test_m, at);
         for (size_t i = 0; i < n; i++)
@@ -215,10 +216,12 @@ static ll_status meet_sheets(ll_alternating *a, size_t b)
         status = ll_currents_at_body(&a->currents, body, n, at, normal, psi, psi + m * n);
     }
     if (!status)
-        add_weights(a, body, normal, psi, psi + m * n, normal + n);
+        add_weights(a, body, normal, psi, psi + m * n, room);
     if (!status)
         status = body->kind == LL_TOTAL ? add_sources(a, b, n, psi) : meet_sheets_inside(a, b);
     free(at);
+    free(normal);
+    free(room);
     free(psi);
     return status;
 }

@@ -46,9 +46,10 @@ static ll_status add_body(const ll_solution *s, size_t b, const ll_outside_field
 {
     const ll_body *body = ll_system_body(s->system, b);
     const size_t n = LL_TEST_POINTS * body->form->mesh->triangles;
-    ll_vec3 *at = malloc(2 * n * sizeof *at), *h = at ? at + n : NULL;
+    ll_vec3 *at = malloc(n * sizeof *at), *h = malloc(n * sizeof *h);
     double *psi = malloc(n * sizeof *psi);
-    if (at && psi) {
+    const ll_status status = at && h && psi ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
         ll_body_to_world(body, n, body->form->test_m, at);
         for (size_t i = 0; i < n; i++) {
             psi[i] = potential_at(field, at[i]);
@@ -56,8 +57,8 @@ static ll_status add_body(const ll_solution *s, size_t b, const ll_outside_field
         }
         ll_linkage_weights(body, h, psi, weight);
     }
-    const ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
     free(at);
+    free(h);
     free(psi);
     return status;
 }

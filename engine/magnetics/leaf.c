@@ -174,7 +174,8 @@ static ll_status add_plate_leaf(ll_leaves *l, const ll_plate *p, double across_m
     int n[2];
     for (int k = 0; k < 2; k++)
         n[k] = steps_of(length[k], p->joined ? coarsest_m : pitch_for(fmin(length[0], length[1])));
-    ll_vec3 *at = malloc((size_t)((n[0] + 1) * (n[1] + 1)) * sizeof *at);
+    const size_t nodes = (size_t)(n[0] + 1) * (size_t)(n[1] + 1);
+    ll_vec3 *at = malloc(nodes * sizeof *at);
     if (!at)
         return LL_NO_MEMORY;
     const int first = (int)l->nodes;
@@ -185,7 +186,7 @@ static ll_status add_plate_leaf(ll_leaves *l, const ll_plate *p, double across_m
             at[m] = ll_add(ll_add(p->centre_m, ll_scale(across_m, p->axis[2])),
                            ll_add(ll_scale(u, p->axis[0]), ll_scale(v, p->axis[1])));
         }
-    ll_status status = add_nodes(l, (size_t)((n[0] + 1) * (n[1] + 1)), at);
+    ll_status status = add_nodes(l, nodes, at);
     free(at);
     const double h = p->thickness_m / leaves;
     for (int j = 0; j < n[1]; j++)
