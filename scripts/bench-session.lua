@@ -2,9 +2,9 @@
 -- Quarrel Lane bench. Needs lodeloom 0.1.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 --
--- A pickup came in from the ferry band's rhythm guitar: thin and weak since somebody had it apart. It has two bar magnets
--- beside six screws. First it is described as it should be; then the readings go in, as they are taken, and each time the
--- bench is asked what is wrong and what to measure next.
+-- A pickup came in from the ferry band's rhythm guitar: thin and weak since somebody had it apart. It has two bar
+-- magnets beside six screws. First it is described as it should be; then the readings go in, as they are taken, and
+-- each time the bench is asked what is wrong and what to measure next.
 --
 -- With a page about the job, drawing and sounds in it:
 --
@@ -21,7 +21,8 @@ local screws = ll.row{ count = 6, spacing = 10.4, part = ll.screw{ thread = 3.4,
 local bridge_bar = ll.block{ name = "bridge bar", size = { 62, 9, 4 }, at = { 0, -7, -14 }, material = "ferrite C5",
     north = "+y" }
 local neck_bar = bridge_bar:with{ name = "neck bar", at = { 0, 7, -14 }, north = "-y" }
-local coil = ll.coil{ turns = 8600, wire = ll.awg(42), opening = { 58, 5.6 }, build = 7.5, height = 8, at = { 0, 0, -5 } }
+local coil = ll.coil{ turns = 8600, wire = ll.awg(42), opening = { 58, 5.6 }, build = 7.5, height = 8,
+    at = { 0, 0, -5 } }
 
 local function pickup(name, bridge, neck)
     return ll.pickup{ name = name, parts = { screws, bridge, neck }, coils = { coil }, accuracy = 3 }
@@ -64,7 +65,8 @@ second:print()
 -- The neck bar stands on edge, north up: that is what it was built like, and this is the mend.
 local before = pickup("before", bridge_bar, neck_bar:turned("x", -90))
 local after = pickup("after", bridge_bar, neck_bar)
-local proof = ll.table{ title = "Gauss meter 1 mm over the screws", columns = { "screw", "before_gauss", "after_gauss" } }
+local proof = ll.table{ title = "Gauss meter 1 mm over the screws",
+    columns = { "screw", "before_gauss", "after_gauss" } }
 local was, is = before:poles{ standoff = 1 }, after:poles{ standoff = 1 }
 for i, row in ipairs(is) do
     proof:add{ screw = row.pole, before_gauss = was[i].bz_gauss, after_gauss = row.bz_gauss }
@@ -79,7 +81,8 @@ if given.report then
     ll.report{ file = given.report, title = "Bridge pickup, ferry band", date = given.date or "a Tuesday in autumn",
         about = { "Complaint: thin and weak since it was apart.", "Owner: the ferry band, rhythm guitar." },
         pickup = set_up, strings = strings, diagnosis = second,
-        work = { "Turned the neck bar back by a quarter, north face to the screws.", "Set the screws for equal strings." },
+        work = { "Turned the neck bar back by a quarter, north face to the screws.",
+            "Set the screws for equal strings." },
         tables = { proof, settings }, plots = { { table = proof, title = "Field over the screws" } },
         sounds = { { says = "before", pickup = before, strings = strings, strum = 0.08, seconds = 2 },
             { says = "after", pickup = set_up, strings = strings, strum = 0.08, seconds = 2 } } }

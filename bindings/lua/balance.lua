@@ -1,7 +1,7 @@
 -- balance.lua - ll.balance: pole heights that make the strings equally loud.
 --
--- The levels of each trial are read from a draft; how they go with the heights comes from the poles moved one at a time.
--- Bounded least squares levels them with as little turning of screws as it takes.
+-- The levels of each trial are read from a draft; how they go with the heights comes from the poles moved one at a
+-- time. Bounded least squares levels them with as little turning of screws as it takes.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local bench = core.bench
@@ -126,7 +126,8 @@ local function bounds(job, poles, given)
             high[s], why[s] = gap - given.least_gap, "the least gap"
         end
         if high[s] <= low[s] then
-            core.fail("balance: string '" .. job.strings[s].name .. "' is too near for the least gap even with its pole all the way down")
+            core.fail("balance: string '" .. job.strings[s].name
+                .. "' is too near for the least gap even with its pole all the way down")
         end
     end
     return low, high, why
@@ -153,7 +154,8 @@ end
 -- Pull of the magnets at each string in cents down, at these heights.
 local function cents(job, given, parts)
     local list = {}
-    for s, row in ipairs(ll.pickup({ parts = parts, coils = job.coils, accuracy = 3 }):pull({ strings = given.placed })) do
+    for s, row in ipairs(ll.pickup({ parts = parts, coils = job.coils,
+        accuracy = 3 }):pull({ strings = given.placed })) do
         list[s] = max(abs(row.vertical_cents), abs(row.horizontal_cents))
     end
     return list
@@ -210,16 +212,19 @@ local function add_rows(t, job, poles, case, given)
     end
     local spread = widest(after)
     t:note(spread <= given.within and string.format("level within %.2f dB", spread)
-        or string.format("%.2f dB remain between the loudest and the softest string; what is at a limit says why", spread))
+        or string.format("%.2f dB remain between the loudest and the softest string; what is at a limit says why",
+            spread))
 end
 
--- ll.balance{ build = p, strings = s, range = {-2, 2}, least_gap = 1.5, within = 0.5, most_cents = ..., want = {...} }: what to do with
--- each screw, and as a second result the pickup as it is then.
+-- ll.balance{ build = p, strings = s, range = {-2, 2}, least_gap = 1.5, within = 0.5, most_cents = ..., want = {...}
+-- }: what to do with each screw, and as a second result the pickup as it is then.
 function ll.balance(fields)
     local given = core.read("balance", fields, "balance")
     given.range, given.least_gap, given.within = given.range or { -2, 2 }, given.least_gap or 1.5, given.within or 0.5
-    local t = ll.table({ title = "balance", columns = { "string", "pole", "raise_mm", "gap_mm", "before_db", "after_db", "limited_by" },
-        notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all strings, equal plucks." } })
+    local t = ll.table({ title = "balance", columns = { "string", "pole", "raise_mm", "gap_mm", "before_db",
+        "after_db", "limited_by" },
+        notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all "
+            .. "strings, equal plucks." } })
     if core.is_dry() then
         return t, given.build
     end

@@ -1,10 +1,10 @@
 -- bench_faults.lua - what can be wrong with a pickup, made from its own description.
 --
--- A fault changes the state by `state(state, size)`, or the parts by `parts(list, size)`, which gives the changed list. One of
--- unknown size has `range`, the sizes it may have, `sound`, the size of a sound pickup, and `spread`, how far sound ones
--- scatter about that (one standard deviation); where parts must be solved, `nodes` are the sizes to do so at. `target` is
--- what it is about: two faults of one target cannot come together.
--- How often each kind is met is common practice, no source: it only matters where readings do not decide.
+-- A fault changes the state by `state(state, size)`, or the parts by `parts(list, size)`, which gives the changed
+-- list. One of unknown size has `range`, the sizes it may have, `sound`, the size of a sound pickup, and `spread`,
+-- how far sound ones scatter about that (one standard deviation); where parts must be solved, `nodes` are the sizes
+-- to do so at. `target` is what it is about: two faults of one target cannot come together. How often each kind is
+-- met is common practice, no source: it only matters where readings do not decide.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local bench = core.bench
@@ -56,7 +56,8 @@ local function quarters(add, job, m, i, label)
             coils = job.coils })
         if fits then
             add("quarter", { says = format("%s is a quarter turn wrong (%+d degrees about %s)", label, degrees, axis),
-                mend = "turn it back, so that the same face looks at the poles as on a sound one", target = "magnet " .. m, magnet = m,
+                mend = "turn it back, so that the same face looks at the poles as on a sound one",
+                target = "magnet " .. m, magnet = m,
                 parts = function(list)
                     return changed(list, i, list[i]:turned(axis, degrees))
                 end })
@@ -98,7 +99,8 @@ local function strength(part, material)
     return field(material) / field(part.material)
 end
 
-local families = { { "AlNiCo 2", "AlNiCo 3", "AlNiCo 4", "AlNiCo 5", "AlNiCo 8" }, { "ferrite C1", "ferrite C5", "ferrite C8" },
+local families = { { "AlNiCo 2", "AlNiCo 3", "AlNiCo 4", "AlNiCo 5", "AlNiCo 8" },
+    { "ferrite C1", "ferrite C5", "ferrite C8" },
     { "NdFeB N35", "NdFeB N42", "NdFeB N52" } }
 
 local function family_of(material)
@@ -112,8 +114,8 @@ local function family_of(material)
     return {}
 end
 
--- The magnets of other grades of the family, all of them; a stronger grade than named would need a charge above one, which
--- fields allow as well as one below.
+-- The magnets of other grades of the family, all of them; a stronger grade than named would need a charge above one,
+-- which fields allow as well as one below.
 local function of_grade(add, part, all)
     for _, name in ipairs(family_of(part.material)) do
         local share = name ~= part.material and strength(part, name) or 1
@@ -151,14 +153,16 @@ local function of_pole(add, parts, i)
         end
     end
     -- A gap and a pole of brass read alike; the eye tells them apart.
-    add("pole_gone", { says = label .. " is missing or not magnetic (brass, austenitic stainless)", mend = "fit a steel one",
+    add("pole_gone", { says = label .. " is missing or not magnetic (brass, austenitic stainless)",
+        mend = "fit a steel one",
         target = target, parts = function(list)
             return changed(list, i, false)
         end })
     add("hard", { says = label .. " is of hard or stainless steel", mend = "fit one of mild steel",
         target = target, parts = made_of(bench.hard_steel) })
     add("height", { says = label .. " stands at the wrong height", mend = "set it by that much the other way",
-        what = "too high by", range = { -2, 2 }, nodes = { -1.5, 1.5 }, sound = 0, spread = 0.15, show = millimetres, target = target,
+        what = "too high by", range = { -2, 2 }, nodes = { -1.5, 1.5 }, sound = 0, spread = 0.15, show = millimetres,
+        target = target,
         tolerance = "height of " .. label,
         parts = function(list, size)
             return changed(list, i, list[i]:moved(0, 0, size))
@@ -186,7 +190,8 @@ local function of_wire(add, coil, i, label)
     local own = ll.awg(gauge):figures()[1].per_m_ohm
     for _, other in ipairs({ gauge - 1, gauge + 1 }) do
         local ratio = ll.awg(other):figures()[1].per_m_ohm / own
-        add("wire", { says = format("%s is wound with AWG %.0f, not %.0f", label, other, gauge), mend = "wind it again, or leave it and say so",
+        add("wire", { says = format("%s is wound with AWG %.0f, not %.0f", label, other, gauge),
+            mend = "wind it again, or leave it and say so",
             state = function(state)
                 state.coils[i].wire = state.coils[i].wire * ratio
             end })
@@ -204,7 +209,8 @@ local function of_coil(add, coil, i, coils)
     local function turns(c, size)
         c.turns = c.turns * size
     end
-    coil_fault("open", { says = label .. " is open: a broken wire or lead", mend = "find the break at the leads first; else wind it again" },
+    coil_fault("open", { says = label .. " is open: a broken wire or lead",
+        mend = "find the break at the leads first; else wind it again" },
         function(c)
             c.open = true
         end)
@@ -214,9 +220,11 @@ local function of_coil(add, coil, i, coils)
         end }, function(c, size)
             c.short = size
         end)
-    coil_fault("few", { says = label .. " has too few turns", mend = "wind it again, or leave it and say so", what = "of the turns",
+    coil_fault("few", { says = label .. " has too few turns", mend = "wind it again, or leave it and say so",
+        what = "of the turns",
         range = { 0.55, 0.96 }, sound = 1, show = percent }, turns)
-    coil_fault("many", { says = label .. " has too many turns", mend = "leave it and say so, or wind it again", what = "of the turns",
+    coil_fault("many", { says = label .. " has too many turns", mend = "leave it and say so, or wind it again",
+        what = "of the turns",
         range = { 1.04, 1.4 }, sound = 1, show = percent }, turns)
     of_wire(add, coil, i, label)
     coil_fault("loose", { says = label .. " has loose turns", mend = "pot it in wax" }, function(c)
@@ -231,7 +239,8 @@ local function of_coil(add, coil, i, coils)
 end
 
 local function of_leads(add)
-    add("leads", { says = "leads swapped, or wound the other way: the phase is reversed", mend = "swap hot and ground; mind that the cover and the shield stay on ground",
+    add("leads", { says = "leads swapped, or wound the other way: the phase is reversed",
+        mend = "swap hot and ground; mind that the cover and the shield stay on ground",
         state = function(state)
             state.hot = -state.hot
         end })

@@ -67,7 +67,8 @@ local function draft(job, parts)
             list[#list + 1] = part:with({ material = straight(job, part.material) })
         end
     end
-    return ll.pickup({ parts = list, coils = job.coils, accuracy = DRAFT_ACCURACY, contact_gap = job.pickup.contact_gap })
+    return ll.pickup({ parts = list, coils = job.coils, accuracy = DRAFT_ACCURACY,
+        contact_gap = job.pickup.contact_gap })
 end
 
 -- ---- where probes are held ----
@@ -107,8 +108,8 @@ function bench.probes(job)
     return list
 end
 
--- Flux density in mT towards each probe, by a function that reads {bx, by, bz} at points. A pole that is gone is probed where
--- it was.
+-- Flux density in mT towards each probe, by a function that reads {bx, by, bz} at points. A pole that is gone is
+-- probed where it was.
 local function fields(job, parts, read)
     local points, ways, values = {}, {}, {}
     for k, probe in ipairs(job.probes) do
@@ -157,8 +158,8 @@ function asked.inductance(_, _, pickup)
     return core.inductances(pickup)
 end
 
--- A change of parts read once, for all that this job wants by then; `memo` belongs to the change. Drafts are not kept: 200 of
--- them would fill the memory.
+-- A change of parts read once, for all that this job wants by then; `memo` belongs to the change. Drafts are not
+-- kept: 200 of them would fill the memory.
 function bench.ask(job, memo, parts, what)
     if memo[what] then
         return memo[what]

@@ -201,7 +201,8 @@ function bench.taken(job, readings)
         values[t] = take[test.name](readings, job)
         any = any or values[t] ~= nil
         if values[t] and not test.can(job) then
-            core.fail("diagnose: " .. test.says .. " needs what the description lacks: a coil with its wire, poles, or 'strings'")
+            core.fail("diagnose: " .. test.says
+                .. " needs what the description lacks: a coil with its wire, poles, or 'strings'")
         end
     end
     return values, any

@@ -31,7 +31,8 @@ function bench.tolerances(job, faults)
     end
     for _, fault in ipairs(faults) do
         if fault.spread then
-            list[#list + 1] = { says = fault.tolerance, about = "parts", fault = fault, size = fault.sound + fault.spread }
+            list[#list + 1] = { says = fault.tolerance, about = "parts", fault = fault,
+                size = fault.sound + fault.spread }
         end
     end
     for i in ipairs(job.coils) do
@@ -45,8 +46,8 @@ end
 
 -- ---- p:spread ----
 
--- Tolerances of a description for any reading, as changes of its parts and coils. The resistance goes as one over the square
--- of the wire's diameter: half of its tolerance.
+-- Tolerances of a description for any reading, as changes of its parts and coils. The resistance goes as one over the
+-- square of the wire's diameter: half of its tolerance.
 local function wire_thinner(coil)
     if not coil.wire then
         return coil
@@ -82,7 +83,8 @@ end
 function described.magnets(add, parts)
     for i, part in ipairs(parts) do
         if bench.kind(part) == "magnet" then
-            add("strength of " .. bench.label(part, i, "magnet"), i, nil, part:with({ charge = (part.charge or 1) * 0.96 }))
+            add("strength of " .. bench.label(part, i, "magnet"), i, nil, part:with({ charge = (part.charge
+                or 1) * 0.96 }))
         end
     end
 end
@@ -147,8 +149,10 @@ core.methods.pickup.spread = function(pickup, fields)
     local given = core.read("spread", fields, "spread")
     local measured, values = given.measured or {}, given.read(pickup)
     local rough, changes = given.read(pickup:with({ accuracy = 20 })), changes_of(pickup, core.list(given.of or order))
-    local t = ll.table({ title = "spread", columns = { "reading", "value", "from", "to", "most_by", "measured", "off_by", "says" },
-        notes = { "from, to: where 95 of 100 sound ones lie. off_by: in standard deviations. most_by: what spreads it most, and",
+    local t = ll.table({ title = "spread", columns = { "reading", "value", "from", "to", "most_by", "measured",
+        "off_by", "says" },
+        notes = { "from, to: where 95 of 100 sound ones lie. off_by: in standard deviations. most_by: what "
+            .. "spreads it most, and",
             "its share of the variance." } })
     local shifts = {}
     for _, change in ipairs(changes) do

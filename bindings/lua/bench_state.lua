@@ -144,7 +144,8 @@ local function eddy(job, f)
     return job.eddy[f]
 end
 
--- A closed loop of shorted turns takes power like the secondary of a transformer: w^2 M^2 / Z of the loop comes in series.
+-- A closed loop of shorted turns takes power like the secondary of a transformer: w^2 M^2 / Z of the loop comes in
+-- series.
 local function short_circuit(job, state, i, w, share_of_l)
     local coil = state.coils[i]
     local l = state.get("inductance")[(i - 1) * #state.coils + i] * coil.turns ^ 2 * coil.core * share_of_l
@@ -211,8 +212,8 @@ local function hum_area(job, state)
     return sum, all
 end
 
--- Hum in dB over that of the sound pickup. Two coils never cancel wholly: a twentieth is left, common practice, no source;
--- so is what a lost ground adds.
+-- Hum in dB over that of the sound pickup. Two coils never cancel wholly: a twentieth is left, common practice, no
+-- source; so is what a lost ground adds.
 function bench.hum_db(job, state)
     local left, lost_ground = 0.05, 8
     local sum, all = hum_area(job, state)

@@ -1,5 +1,5 @@
--- bench_tests.lua - the readings that a bench can take: what each is called, how far it is usually off, and what it would
--- be for a pickup in a given state.
+-- bench_tests.lua - the readings that a bench can take: what each is called, how far it is usually off, and what it
+-- would be for a pickup in a given state.
 --
 -- Errors are standard deviations on the scale that a test is weighed on (`take` brings a reading there, `show` back).
 -- `own` is each reading's, as absolute and relative to the value; `shared` is what all readings of the test have in
@@ -224,7 +224,8 @@ tests[10] = {
 -- The needle of a meter across the leads, + on hot, as a blade is pulled off the pole: like a string going up, and as
 -- p:screwdriver has it.
 tests[11] = {
-    name = "screwdriver", says = "screwdriver test, blade pulled off", sign = true, own = 0.03, relative = 0.1, weak = 0.08,
+    name = "screwdriver", says = "screwdriver test, blade pulled off", sign = true, own = 0.03, relative = 0.1,
+        weak = 0.08,
     can = has_coil, items = of_strings,
     show = function(value)
         return ({ [1] = "+", [0] = "nothing", [-1] = "-" })[value]
@@ -291,7 +292,8 @@ function bench.possible(job)
     return wanted
 end
 
--- The readings of some tests in a row, with their errors as the engine wants them. `test` counts only those that are there.
+-- The readings of some tests in a row, with their errors as the engine wants them. `test` counts only those that are
+-- there.
 function bench.layout(job, wanted)
     local rows, number = {}, 0
     for t, test in ipairs(tests) do

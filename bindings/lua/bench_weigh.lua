@@ -11,11 +11,12 @@ local SIZES, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 17, 5, 13
 local BEST_PAIRS = 10
 local PAIRS = 0.1         -- of faulty pickups have two faults at once: common practice, no source
 local SURVIVES = 0.004    -- less likely faults are not asked what they say about other readings
--- Pairs are tried from this probability of "none of these" on, or when the best fault's chi squared is further than so many
--- standard deviations, sqrt(2 n), above the number of readings n.
+-- Pairs are tried from this probability of "none of these" on, or when the best fault's chi squared is further than
+-- so many standard deviations, sqrt(2 n), above the number of readings n.
 local UNEXPLAINED, MISFIT = 0.2, 3
 
--- How broad a fault that nobody thought of scatters, in the units of the tests' scales; fields as much as the largest is.
+-- How broad a fault that nobody thought of scatters, in the units of the tests' scales; fields as much as the largest
+-- is.
 local BROAD = { dcr = 0.7, inductance = 0.7, loss = 0.7, resonance = 0.5, levels = 8, output = 10, hum = 8, tap = 8 }
 
 local function add_point(job, h, sizes, wanted)
@@ -63,8 +64,8 @@ local function none_hypothesis(layout, sound)
     return h
 end
 
--- What one standard deviation of each tolerance does. Those of parts are left out of what needs strings, whose own error
--- hides them.
+-- What one standard deviation of each tolerance does. Those of parts are left out of what needs strings, whose own
+-- error hides them.
 local function tolerance_rows(case, wanted, layout, sound)
     local rows = {}
     for n, tolerance in ipairs(bench.tolerances(case.job, case.faults)) do
@@ -80,7 +81,8 @@ local function tolerance_rows(case, wanted, layout, sound)
     return rows
 end
 
--- Weighs hypotheses, with "sound" and "none of these" beside them, on the wanted tests; answers sorted, likeliest first.
+-- Weighs hypotheses, with "sound" and "none of these" beside them, on the wanted tests; answers sorted, likeliest
+-- first.
 local function weigh(case, hypotheses, wanted, information)
     local layout, taken, values = bench.layout(case.job, wanted), {}, {}
     local sound = sound_hypothesis(case.job, wanted)

@@ -52,7 +52,8 @@ end
 -- ---- tables ----
 
 local function table_of_faults(now)
-    local t = ll.table({ title = "What is wrong", columns = { "rank", "fault", "probability_percent", "fitted", "mend" },
+    local t = ll.table({ title = "What is wrong",
+        columns = { "rank", "fault", "probability_percent", "fitted", "mend" },
         notes = { "probability: of these faults, one at a time"
             .. (now.pairs and " and two at a time" or "") .. "; 'none of these' is anything else." } })
     for rank, answer in ipairs(now.answers) do
@@ -86,8 +87,10 @@ local function table_of_readings(case, now)
     if best.of.says == "none of these" then
         best = sound
     end
-    local t = ll.table({ title = "Readings", columns = { "reading", "measured", "sound_pickup", "likeliest_fault", "off_by" },
-        notes = { "off_by: measured against the likeliest fault, in standard deviations of reading and parts; beyond 2 is rare." } })
+    local t = ll.table({ title = "Readings",
+        columns = { "reading", "measured", "sound_pickup", "likeliest_fault", "off_by" },
+        notes = { "off_by: measured against the likeliest fault, in standard deviations of reading and parts; "
+            .. "beyond 2 is rare." } })
     for k, row in ipairs(now.layout) do
         local value = case.taken[row.index][row.item]
         local predicted, of_sound = best.of.predicted[best.best][k], sound.of.predicted[1][k]
@@ -102,8 +105,8 @@ end
 
 local function table_of_next(case, ahead)
     local t = ll.table({ title = "What to measure next", columns = { "take", "settles_bits" },
-        notes = { "settles: expected information about which fault it is; one bit halves the doubt. Nothing listed: no reading",
-            "that is left would tell more." } })
+        notes = { "settles: expected information about which fault it is; one bit halves the doubt.",
+            "Nothing listed: no reading that is left would tell more." } })
     local rows, seen = {}, {}
     for _, row in ipairs(ahead.layout) do
         local bits = ahead.bits[row.test]
@@ -131,7 +134,8 @@ local function table_of_meanings(ahead, row)
             notes[#notes + 1] = core.integer(#told) .. ": " .. fault_says(answer)
         end
     end
-    local t = ll.table({ title = "Next: " .. row.of.says .. ", and what it would mean", columns = columns, notes = notes })
+    local t = ll.table({ title = "Next: " .. row.of.says .. ", and what it would mean", columns = columns,
+        notes = notes })
     for k, other in ipairs(ahead.layout) do
         if other.test == row.test then
             local cells = { reading = other.name }
@@ -162,7 +166,9 @@ end
 -- Prints all tables, what is wrong first.
 function methods.print(d)
     for _, t in ipairs({ d.faults, d.readings, d.next, d.meanings }) do
-        t:print()
+        if #t > 0 then
+            t:print()
+        end
     end
 end
 

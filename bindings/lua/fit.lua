@@ -12,7 +12,8 @@ local function check(given)
         core.fail('fit: \'unknown\' is a list such as { {"turns", 5000, 9000} }')
     end
     for _, u in ipairs(given.unknown) do
-        if type(u) ~= "table" or type(u[1]) ~= "string" or type(u[2]) ~= "number" or type(u[3]) ~= "number" or u[2] >= u[3] then
+        if type(u) ~= "table" or type(u[1]) ~= "string" or type(u[2]) ~= "number" or type(u[3]) ~= "number"
+            or u[2] >= u[3] then
             core.fail('fit: each unknown is {"name", least, most}, as in {"turns", 5000, 9000}')
         end
     end
@@ -99,7 +100,8 @@ function ll.fit(fields)
     local given = core.read("fit", fields, "fit")
     check(given)
     local t = ll.table({ title = "fit", columns = { "name", "value", "uncertainty", "measured", "off_by" },
-        notes = { "unknowns first, then the readings with the values found; off_by and uncertainty are standard deviations" } })
+        notes = { "unknowns first, then the readings with the values found; off_by and uncertainty are standard "
+            .. "deviations" } })
     if core.is_dry() then
         return t
     end

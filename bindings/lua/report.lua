@@ -1,7 +1,7 @@
 -- report.lua - ll.report: one page about a job, for the customer and for the next technician.
 --
--- As HTML it is one file that loads nothing from anywhere: drawings and plots stand in it as SVG, sounds as data. As text it
--- has the tables, the work and the cautions.
+-- As HTML it is one file that loads nothing from anywhere: drawings and plots stand in it as SVG, sounds as data. As
+-- text it has the tables, the work and the cautions.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local concat, find, gsub = table.concat, string.find, string.gsub
@@ -59,16 +59,22 @@ end
 
 -- ---- cautions ----
 
--- When one of these words stands in the report, the caution belongs to it; the last are always there. In full: docs/cautions.md.
+-- When one of these words stands in the report, the caution belongs to it; the last are always there. In full:
+-- docs/cautions.md.
 local cautions = {
-    { { "magnet", "charge" }, "Magnets are brittle and jump together: glasses, one at a time, away from pacemakers and cards. A "
+    { { "magnet", "charge" },
+        "Magnets are brittle and jump together: glasses, one at a time, away from pacemakers and cards. A "
         .. "charger's capacitor kills; keep to its maker's rules." },
-    { { "wax", "pot it", "loose turns" }, "Wax burns: double boiler, thermometer at 60 to 70 degrees C, never alone, no flame, lid at hand; "
+    { { "wax", "pot it", "loose turns" },
+        "Wax burns: double boiler, thermometer at 60 to 70 degrees C, never alone, no flame, lid at hand; "
         .. "paraffin's vapour catches fire from about 200 degrees C." },
-    { { "lead", "ground", "solder", "wind it again", "open" }, "Solder: draw the fumes away, glasses; old joints hold lead, wash hands." },
+    { { "lead", "ground", "solder", "wind it again", "open" },
+        "Solder: draw the fumes away, glasses; old joints hold lead, wash hands." },
     { { "sound", "output", "level" }, "Begin listening quietly, headphones off while a sound starts." },
-    { {}, "Mains and amplifiers: no work inside without training and, where the law asks, a licence; local codes go first." },
-    { {}, "What is computed here is advice without warranty. Old instruments: ask the owner before what cannot be undone." },
+    { {}, "Mains and amplifiers: no work inside without training and, where the law asks, a licence; local codes "
+        .. "go first." },
+    { {}, "What is computed here is advice without warranty. Old instruments: ask the owner before what cannot "
+        .. "be undone." },
 }
 
 local function cautions_for(text)
@@ -173,7 +179,8 @@ end
 local function picture(number, draw)
     local svg, why = captured(draw)
     return svg and "<figure>" .. inline(svg, number) .. "</figure>\n"
-        or '<p class="note">No picture: ' .. core.html_text(gsub(why or "nothing was drawn", "^[^:]*:%d+: ", "")) .. "</p>\n"
+        or '<p class="note">No picture: ' .. core.html_text(gsub(why or "nothing was drawn", "^[^:]*:%d+: ", ""))
+            .. "</p>\n"
 end
 
 local function drawing(given)
@@ -208,9 +215,11 @@ local function sounds(given)
             fields.file, fields.format = "sound.wav", "24 bit"
             sound.pickup:listen(fields)
         end)
-        local player = wav and '<audio controls preload="none" src="data:audio/wav;base64,' .. base64(wav) .. '"></audio>'
+        local player = wav and '<audio controls preload="none" src="data:audio/wav;base64,' .. base64(wav)
+            .. '"></audio>'
             or '<p class="note">No sound: ' .. core.html_text(why or "") .. "</p>"
-        list[k] = '<figure class="heard"><figcaption>' .. core.html_text(sound.says) .. "</figcaption>" .. player .. "</figure>\n"
+        list[k] = '<figure class="heard"><figcaption>' .. core.html_text(sound.says) .. "</figcaption>" .. player
+            .. "</figure>\n"
     end
     return concat(list)
 end
@@ -231,15 +240,18 @@ end
 local function as_html(given)
     local title, work = core.html_text(given.title or "Bench report"), lines_of(given.work, "work")
     local parts = { '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8">'
-        .. '<meta name="viewport" content="width=device-width, initial-scale=1">\n<title>' .. title .. "</title>\n<style>"
-        .. STYLE .. "</style></head><body>\n<h1>" .. title .. '</h1>\n<p class="date">' .. core.html_text(given.date or "") .. "</p>"
+        .. '<meta name="viewport" content="width=device-width, initial-scale=1">\n<title>' .. title
+            .. "</title>\n<style>"
+        .. STYLE .. "</style></head><body>\n<h1>" .. title .. '</h1>\n<p class="date">'
+            .. core.html_text(given.date or "") .. "</p>"
         .. about_html(given) }
     section(parts, "Work done", #work > 0 and list_html(work) or "")
     section(parts, "Drawing", drawing(given))
     section(parts, "Readings and what they say", tables_html(given))
     section(parts, "Curves", plots(given))
     section(parts, "To listen to", sounds(given))
-    parts[#parts + 1] = '<div class="cautions"><h2>Cautions</h2>' .. list_html(cautions_for(body_text(given))) .. "</div>"
+    parts[#parts + 1] = '<div class="cautions"><h2>Cautions</h2>' .. list_html(cautions_for(body_text(given)))
+        .. "</div>"
     parts[#parts + 1] = "<footer>" .. core.html_text(stamp()) .. "</footer>\n</body></html>\n"
     return concat(parts, "\n")
 end

@@ -116,7 +116,7 @@ ll_status ll_bench_weigh(const ll_bench *bench, size_t taken, const size_t *whic
     if (!bench_holds(bench) || !values_hold(bench, taken, which, value))
         return LL_BAD_VALUE;
     const size_t count = bench->hypotheses, points = all_points(bench);
-    double *room = malloc((2 * count + points) * sizeof *room);
+    double *room = malloc((2 * count + points + 1) * sizeof *room);
     if (!room)
         return LL_NO_MEMORY;
     const ll_status status =
