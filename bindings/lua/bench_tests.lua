@@ -88,6 +88,10 @@ end
 
 local BLIND = 5 -- in logarithms: an instrument that finds nothing may show anything
 
+-- Share of what shorted turns do to the bridge that is not known, for nobody knows where in the coil they lie: their
+-- coupling, which goes in squared, may be 0.75 or 0.95.
+local WHERE_SHORTED = 0.25
+
 local tests = {}
 bench.tests = tests
 
@@ -114,12 +118,12 @@ tests[2] = {
     end,
     show = logarithm("H", "%.3f"),
     predict = function(job, state)
-        local list = {}
+        local list, extra = {}, {}
         for k, f in ipairs(job.settings.frequencies) do
-            local _, l = bench.impedance(job, state, f, job.settings.temperature)
-            list[k] = log(max(l, 1e-4))
+            local _, l, short = bench.impedance(job, state, f, job.settings.temperature)
+            list[k], extra[k] = log(max(l, 1e-4)), WHERE_SHORTED * abs(short.l) / max(l, 1e-4)
         end
-        return list
+        return list, extra
     end,
     blind_when_open = true,
 }
@@ -129,11 +133,12 @@ tests[3] = {
     can = has_wire,
     items = tests[2].items, show = logarithm("ohm", "%.0f"),
     predict = function(job, state)
-        local list = {}
+        local list, extra = {}, {}
         for k, f in ipairs(job.settings.frequencies) do
-            list[k] = log((bench.impedance(job, state, f, job.settings.temperature)))
+            local r, _, short = bench.impedance(job, state, f, job.settings.temperature)
+            list[k], extra[k] = log(r), WHERE_SHORTED * short.r / r
         end
-        return list
+        return list, extra
     end,
     blind_when_open = true,
 }
@@ -318,7 +323,7 @@ function bench.predict(job, state, wanted)
             local list, own = test.predict(job, state)
             for k, value in ipairs(list) do
                 values[#values + 1] = value
-                extra[#extra + 1] = own and own[k] or open and test.blind_when_open and BLIND or 0
+                extra[#extra + 1] = open and test.blind_when_open and BLIND or own and own[k] or 0
             end
         end
     end
