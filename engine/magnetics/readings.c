@@ -199,6 +199,7 @@ static ll_status coil_weights_of_body(const ll_solution *s, size_t b, size_t coi
 {
     const ll_body *body = ll_system_body(s->system, b);
     const size_t n = LL_TEST_POINTS * body->form->mesh->triangles;
+    /* cppcheck-suppress uninitdata ; only its address is taken */
     ll_vec3 *at = malloc(2 * n * sizeof *at), *h = at ? at + n : NULL;
     double *psi = malloc(n * sizeof *psi);
     ll_coil_source source = {s->scene, s->system, coil};
