@@ -27,10 +27,10 @@ struct ll_study {
 };
 
 /* Errors fall about as the square of the lengths, so who asks for less may start coarser; who asks for more is given finer
- * meshes only where they turn out to be needed. */
+ * meshes only where they turn out to be needed. A fifth finer than that: two meshes that suffice cost less than three. */
 static double first_fineness(double accuracy)
 {
-    return fmax(least_fineness, fmin(1, sqrt(usual_accuracy / accuracy)));
+    return fmax(least_fineness, fmin(1, 1.2 * sqrt(usual_accuracy / accuracy)));
 }
 
 ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
