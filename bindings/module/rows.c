@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "rows.h"
-#include "settings.h"
 #include "fault.h"
 #include "settings.h"
 #include <stdio.h>

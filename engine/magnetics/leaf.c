@@ -174,7 +174,7 @@ static ll_status add_plate_leaf(ll_leaves *l, const ll_plate *p, double across_m
     int n[2];
     for (int k = 0; k < 2; k++)
         n[k] = steps_of(length[k], p->joined ? coarsest_m : pitch_for(fmin(length[0], length[1])));
-    const size_t nodes = (size_t)(n[0] + 1) * (size_t)(n[1] + 1);
+    const size_t nodes = ((size_t)n[0] + 1) * ((size_t)n[1] + 1);
     ll_vec3 *at = malloc(nodes * sizeof *at);
     if (!at)
         return LL_NO_MEMORY;

@@ -47,14 +47,15 @@ LL_VECTORISED
 static void fill_column(const ll_cloud *c, size_t j, size_t n, const ll_vec3 *target,
                         double *column)
 {
-    if (j < c->charges)
+    if (j < c->charges) {
 #pragma omp simd
         for (size_t i = 0; i < n; i++)
             column[i] = of_charge(c, j, target[i]);
-    else
+        return;
+    }
 #pragma omp simd
-        for (size_t i = 0; i < n; i++)
-            column[i] = of_dipole(c, j - c->charges, target[i]);
+    for (size_t i = 0; i < n; i++)
+        column[i] = of_dipole(c, j - c->charges, target[i]);
 }
 
 static void cloud_row(const ll_asked *m, size_t i, double *out)

@@ -114,7 +114,8 @@ static ll_status move(const ll_system *s, const ll_newton_room *room, double bef
  * which suits a piece of magnet among its neighbours; steeper curves than any in the tables may want a flatter one. */
 static ll_status project(ll_system *s, const double *x, size_t count)
 {
-    const double load = 2 * LL_MU0 / (1 + (double)(count / 10));
+    const size_t trials = 1 + count / 10;
+    const double load = 2 * LL_MU0 / (double)trials;
     ll_status status = LL_OK;
 #pragma omp parallel for schedule(dynamic)
     for (size_t b = 0; b < s->count; b++)

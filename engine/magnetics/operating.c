@@ -13,10 +13,10 @@ static ll_status demagnetising_factor(const ll_shape *shape, const ll_pose *pose
     ll_vec3 at[MOST], h[MOST];
     size_t n = 0;
     for (int k = 0; k < MOST; k++) {
-        const ll_vec3 own =
-            ll_vec(shape->size_m.x * ((k % ACROSS + 0.5) / ACROSS - 0.5),
-                   shape->size_m.y * ((k / ACROSS % ACROSS + 0.5) / ACROSS - 0.5),
-                   shape->size_m.z * ((k / (ACROSS * ACROSS) + 0.5) / ACROSS - 0.5));
+        const int i = k % ACROSS, j = k / ACROSS % ACROSS, l = k / (ACROSS * ACROSS);
+        const ll_vec3 own = ll_vec(shape->size_m.x * ((i + 0.5) / ACROSS - 0.5),
+                                   shape->size_m.y * ((j + 0.5) / ACROSS - 0.5),
+                                   shape->size_m.z * ((l + 0.5) / ACROSS - 0.5));
         if (ll_shape_depth_m(shape, own) > 0)
             at[n++] = ll_to_world(pose, own);
     }

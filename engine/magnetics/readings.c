@@ -104,8 +104,9 @@ static size_t spread_points(const ll_part *part, double z_m, size_t across, ll_v
     const double ry = ll_shape_reach_m(&part->shape, &part->pose.rotation, ll_vec(0, 1, 0));
     size_t n = 0;
     for (size_t k = 0; k < across * across; k++) {
-        const double u = (2 * (double)(k / across) + 1) / (double)across - 1;
-        const double v = (2 * (double)(k % across) + 1) / (double)across - 1;
+        const size_t row = k / across, place = k % across;
+        const double u = (2 * (double)row + 1) / (double)across - 1;
+        const double v = (2 * (double)place + 1) / (double)across - 1;
         const ll_vec3 p =
             ll_vec(part->pose.origin_m.x + rx * u, part->pose.origin_m.y + ry * v, z_m);
         if (ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, p)) > 0)

@@ -3,6 +3,7 @@
 #include "magnetics/system_data.h"
 
 #include "base/dense.h"
+#include "magnetics/source_key.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -95,7 +96,7 @@ enum { MOST_KEPT = 32 };
 static const ll_kept *find_kept(const ll_system *s, const double *key)
 {
     for (size_t k = 0; k < s->kept; k++)
-        if (memcmp(s->answer[k].key, key, sizeof s->answer[k].key) == 0)
+        if (ll_keys_equal(s->answer[k].key, key))
             return &s->answer[k];
     return NULL;
 }

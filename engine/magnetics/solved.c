@@ -38,7 +38,7 @@ static bool same_part(const ll_part *a, const ll_part *b, double *sense)
         ll_part_key(a, ka);
         ll_part_key(b, kb);
     }
-    if (memcmp(ka, kb, sizeof ka) != 0)
+    if (!ll_keys_equal(ka, kb))
         return false;
     if (magnet && *sense == 0)
         *sense = sa * sb;
@@ -50,7 +50,7 @@ static bool same_coil(const ll_coil *a, const ll_coil *b)
     double ka[LL_SOURCE_KEY], kb[LL_SOURCE_KEY];
     ll_coil_key(a, ka);
     ll_coil_key(b, kb);
-    return memcmp(ka, kb, sizeof ka) == 0;
+    return ll_keys_equal(ka, kb);
 }
 
 /* The sense in which a's solution is b's; 0 when it is not. */

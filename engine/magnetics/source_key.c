@@ -76,3 +76,11 @@ void ll_coil_key(const ll_coil *coil, double key[LL_SOURCE_KEY])
     key[21] = axis.y;
     key[22] = axis.z;
 }
+
+bool ll_keys_equal(const double a[LL_SOURCE_KEY], const double b[LL_SOURCE_KEY])
+{
+    for (int k = 0; k < LL_SOURCE_KEY; k++)
+        if (a[k] != b[k])
+            return false;
+    return true;
+}

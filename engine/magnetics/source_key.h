@@ -10,5 +10,6 @@ void ll_part_key(const ll_part *part, double key[LL_SOURCE_KEY]);
 /* A magnet of unit strength along m; *sign tells which of the two senses the key's answer is for. */
 void ll_magnet_key(const ll_part *part, ll_vec3 m, double key[LL_SOURCE_KEY], double *sign);
 void ll_coil_key(const ll_coil *coil, double key[LL_SOURCE_KEY]);
+bool ll_keys_equal(const double a[LL_SOURCE_KEY], const double b[LL_SOURCE_KEY]);
 
 #endif

@@ -25,8 +25,11 @@ bool ll_system_is_linear(const ll_system *s)
 
 static bool same_pose(const ll_pose *a, const ll_pose *b)
 {
-    return memcmp(&a->rotation, &b->rotation, sizeof a->rotation) == 0 &&
-           ll_norm(ll_sub(a->origin_m, b->origin_m)) < 1e-12;
+    double turned = 0;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            turned = fmax(turned, fabs(a->rotation.m[i][j] - b->rotation.m[i][j]));
+    return turned == 0 && ll_norm(ll_sub(a->origin_m, b->origin_m)) < 1e-12;
 }
 
 /* A magnet's strength and sense are sources; what conducts answers at other frequencies than zero. */

@@ -44,9 +44,9 @@ typedef ll_status (*ll_source_potential)(void *context, size_t b, size_t n, cons
 
 /* The bias: x[unknowns] for the sources with the laws as they are, by Newton's method from zero field, damped where the
  * residual would not fall. Afterwards the system answers small signals around it. *steps counts products with the
- * matrix, *newton the Newton steps. LL_NO_CONVERGENCE. */
-ll_status ll_system_bias(ll_system *system, ll_source_potential psi, void *context, double *x,
-                         size_t *steps, size_t *newton);
+ * matrix, *count the Newton steps. LL_NO_CONVERGENCE. */
+ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, double *x,
+                         size_t *steps, size_t *count);
 /* A small signal around the bias: x[unknowns], the residual below `tolerance` of the source. LL_NO_CONVERGENCE. */
 ll_status ll_system_signal(const ll_system *system, ll_source_potential psi, void *context,
                            double tolerance, double *x, size_t *steps);

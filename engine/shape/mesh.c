@@ -96,9 +96,12 @@ static void place_nodes(const ll_stack *stack, ll_mesh *mesh)
 static void fill_prisms(const ll_stack *stack, ll_mesh *mesh)
 {
     const size_t layers = stack->level.count - 1;
-    for (size_t k = 0; k < stack->plan.triangles * layers; k++)
-        if (stack->owner[k] >= 0)
-            add_prism(&stack->plan, k / layers, k % layers, stack->owner[k], mesh);
+    for (size_t t = 0; t < stack->plan.triangles; t++)
+        for (size_t layer = 0; layer < layers; layer++) {
+            const int owner = stack->owner[t * layers + layer];
+            if (owner >= 0)
+                add_prism(&stack->plan, t, layer, owner, mesh);
+        }
 }
 
 /* Replaces node numbers in a list by new ones, given in the order of first use. */
@@ -147,8 +150,8 @@ static ll_status extrude(const ll_stack *stack, ll_mesh **out)
         return LL_NO_MEMORY;
     mesh->nodes = stack->plan.nodes * stack->level.count;
     mesh->node_m = malloc(mesh->nodes * sizeof *mesh->node_m);
-    mesh->tet = malloc(3 * prisms * sizeof *mesh->tet);
-    mesh->owner = malloc(3 * prisms * sizeof *mesh->owner);
+    mesh->tet = malloc((3 * prisms + 1) * sizeof *mesh->tet);
+    mesh->owner = malloc((3 * prisms + 1) * sizeof *mesh->owner);
     ll_status status = mesh->node_m && mesh->tet && mesh->owner ? LL_OK : LL_NO_MEMORY;
     if (!status) {
         place_nodes(stack, mesh);
