@@ -10,11 +10,10 @@ local ll, core = ...
 local bench = core.bench
 local format, log = string.format, math.log
 
--- Weights of kinds; all faults of a kind share its weight.
+-- Weights of kinds against each other; all faults of a kind share its weight.
 local weights = { flipped = 6, quarter = 4, gone = 2, weak = 8, all_weak = 8, grade = 4, all_flipped = 4,
     pole_gone = 2, hard = 2, height = 5, plate_gone = 2,
     open = 10, shorted = 14, few = 6, many = 3, wire = 4, leads = 6, one_coil = 6, loose = 5, cover = 2 }
-bench.sound_weight, bench.none_weight = 20, 3
 
 -- The list with one part changed; false takes it out.
 local function changed(list, i, part)

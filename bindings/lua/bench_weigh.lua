@@ -1,6 +1,7 @@
 -- bench_weigh.lua - hypotheses made from faults, and their probabilities.
 --
--- First all single faults are weighed on the readings that were taken; pairs follow when none of them explains these.
+-- First all single faults are weighed on the readings that were taken; pairs follow, for a second fault may hide behind
+-- a first. Where the first alone explains the readings, it is one of the likeliest; where none does, all meet all.
 -- Only what survives is asked what it says about the readings that are left, which is where strings cost time.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local _, core = ...
@@ -8,10 +9,13 @@ local bench = core.bench
 local abs, max = math.abs, math.max
 
 local SIZES, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 17, 5, 13
-local BEST_PAIRS = 10
-local PAIRS = 0.1         -- of faulty pickups have two faults at once: common practice, no source
+local FIRSTS, BEST_PAIRS = 6, 10
+-- Of what comes to a bench so much is sound, so much has what nobody thought of, and so much of the rest two faults at
+-- once: common practice, no source.
+local SOUND, NONE, PAIRS = 0.15, 0.03, 0.1
 local SURVIVES = 0.004    -- less likely faults are not asked what they say about other readings
--- Pairs are tried from this probability of "none of these" on, or when the best fault's chi squared is further than
+local COUNTS = 0.0002     -- of all pairs; less likely ones are left out
+-- All meet all from this probability of "none of these" on, or when the best fault's chi squared is further than
 -- so many standard deviations, sqrt(2 n), above the number of readings n.
 local UNEXPLAINED, MISFIT = 0.2, 3
 
@@ -25,9 +29,18 @@ local function add_point(job, h, sizes, wanted)
     h.sizes[n] = sizes
 end
 
+-- How often some faults are met together: two of them as often as the product of their shares, a then b or b then a.
+local function prior_of(job, faults)
+    local prior = 1 - SOUND - NONE
+    for _, fault in ipairs(faults) do
+        prior = prior * fault.prior / job.fault_weight
+    end
+    return faults[2] and 2 * PAIRS * prior or (1 - PAIRS) * prior
+end
+
 -- Some faults together, at every combination of so many sizes each.
 local function hypothesis_of(job, faults, wanted, count)
-    local h = { faults = faults, predicted = {}, extra = {}, sizes = {}, prior = faults[1] and faults[1].prior or 0 }
+    local h = { faults = faults, predicted = {}, extra = {}, sizes = {}, prior = prior_of(job, faults) }
     local function grow(n, sizes)
         if n > #faults then
             return add_point(job, h, { table.unpack(sizes) }, wanted)
@@ -38,21 +51,18 @@ local function hypothesis_of(job, faults, wanted, count)
         end
     end
     grow(1, {})
-    if faults[2] then -- a then b, or b then a
-        h.prior = 2 * PAIRS * h.prior * faults[2].prior / job.fault_weight
-    end
     return h
 end
 
 local function sound_hypothesis(job, wanted)
     local h = hypothesis_of(job, {}, wanted)
-    h.says, h.prior = "sound: nothing wrong that these readings show", bench.sound_weight
+    h.says, h.prior = "sound: nothing wrong that these readings show", SOUND
     return h
 end
 
 -- Anything at all may be read.
 local function none_hypothesis(layout, sound)
-    local h = { faults = {}, sizes = { {} }, prior = bench.none_weight, says = "none of these",
+    local h = { faults = {}, sizes = { {} }, prior = NONE, says = "none of these",
         predicted = sound.predicted, extra = { {} } }
     local largest = 1
     for k, row in ipairs(layout) do
@@ -131,22 +141,43 @@ local function can_meet(a, b)
     return (a.target == nil or a.target ~= b.target) and not twice_told(a, b) and not twice_told(b, a)
 end
 
--- All pairs at few sizes, then the likeliest of them at more.
-local function pairs_of_faults(case, wanted)
-    local rough, best = {}, {}
-    for a = 1, #case.faults do
-        for b = a + 1, #case.faults do
-            if can_meet(case.faults[a], case.faults[b]) then
-                rough[#rough + 1] = hypothesis_of(case.job, { case.faults[a], case.faults[b] }, wanted, SIZES_OF_PAIRS)
+-- The likeliest single faults, as a set.
+local function likeliest(answers)
+    local set, count = {}, 0
+    for _, answer in ipairs(answers) do
+        if #answer.of.faults == 1 and count < FIRSTS then
+            set[answer.of.faults[1]], count = true, count + 1
+        end
+    end
+    return set
+end
+
+-- Every pair of which one fault is of the set, at few sizes; with no set, every pair.
+local function rough_pairs(case, wanted, firsts)
+    local list = {}
+    for i, a in ipairs(case.faults) do
+        for j = i + 1, #case.faults do
+            local b = case.faults[j]
+            if (not firsts or firsts[a] or firsts[b]) and can_meet(a, b) then
+                list[#list + 1] = hypothesis_of(case.job, { a, b }, wanted, SIZES_OF_PAIRS)
             end
         end
     end
+    return list
+end
+
+-- The likeliest pairs at more sizes, then those that still count as they are.
+local function pairs_of_faults(case, wanted, firsts)
+    local rough, list = rough_pairs(case, wanted, firsts), {}
     for _, answer in ipairs(#rough > 0 and weigh(case, rough, wanted).answers or {}) do
-        if #answer.of.faults == 2 and #best < BEST_PAIRS then
-            best[#best + 1] = hypothesis_of(case.job, answer.of.faults, wanted, SIZES_OF_BEST_PAIRS)
+        local pair = #answer.of.faults == 2 and answer.of
+        if pair and #list < BEST_PAIRS then
+            list[#list + 1] = hypothesis_of(case.job, pair.faults, wanted, SIZES_OF_BEST_PAIRS)
+        elseif pair and answer.probability > COUNTS then
+            list[#list + 1] = pair
         end
     end
-    return best
+    return list
 end
 
 local function tests_taken(case)
@@ -174,13 +205,11 @@ function bench.weigh(case)
     local wanted = tests_taken(case)
     case.job.wants = { field = true, inductance = #case.job.coils > 0, signal = bench.needs_strings(wanted) }
     local list = singles(case, wanted)
-    local now = weigh(case, list, wanted)
-    if now.unexplained then
-        for _, pair in ipairs(pairs_of_faults(case, wanted)) do
-            list[#list + 1] = pair
-        end
-        now = weigh(case, list, wanted)
-        now.pairs = true
+    local alone = weigh(case, list, wanted)
+    local firsts = not alone.unexplained and likeliest(alone.answers) or nil
+    for _, pair in ipairs(pairs_of_faults(case, wanted, firsts)) do
+        list[#list + 1] = pair
     end
+    local now = weigh(case, list, wanted)
     return now, look_ahead(case, now.answers)
 end

@@ -54,8 +54,7 @@ end
 local function table_of_faults(now)
     local t = ll.table({ title = "What is wrong",
         columns = { "rank", "fault", "probability_percent", "fitted", "mend" },
-        notes = { "probability: of these faults, one at a time"
-            .. (now.pairs and " and two at a time" or "") .. "; 'none of these' is anything else." } })
+        notes = { "probability: of these faults, one or two at a time; 'none of these' is anything else." } })
     for rank, answer in ipairs(now.answers) do
         if rank <= 1 or rank <= SHOWN and answer.probability > WORTH_SAYING then
             t:add({ rank = rank, fault = fault_says(answer), probability_percent = 100 * answer.probability,
