@@ -107,13 +107,25 @@ static bool insert(ll_hull *h, int p)
     return true;
 }
 
+/* How far the shift that tells points apart may have moved them, of the whole, and some more. */
+static const long double shift = 1e-6L;
+
+/* True for three points on a line, which only the shift has made a triangle: one at the rim, outside of all others. */
+static bool is_flat(const long double *a, const long double *b, const long double *c)
+{
+    const long double longest =
+        fmaxl(hypotl(b[0] - a[0], b[1] - a[1]),
+              fmaxl(hypotl(c[0] - b[0], c[1] - b[1]), hypotl(a[0] - c[0], a[1] - c[1])));
+    return turn(a, b, c) < shift * longest;
+}
+
 /* Leaves the triangles between real points. */
 static void drop_outside(ll_hull *h, int n)
 {
     size_t kept = 0;
     for (size_t t = 0; t < h->triangles; t++) {
         const int *v = h->triangle[t];
-        if (v[0] < n && v[1] < n && v[2] < n && turn(h->at[v[0]], h->at[v[1]], h->at[v[2]]) > 0)
+        if (v[0] < n && v[1] < n && v[2] < n && !is_flat(h->at[v[0]], h->at[v[1]], h->at[v[2]]))
             memmove(h->triangle[kept++], v, sizeof h->triangle[t]);
     }
     h->triangles = kept;

@@ -1,6 +1,7 @@
 /* test_mesh.c - meshes fill their shapes exactly, close around them and number their corners by smooth pieces.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
+#include "magnetics/body.h"
 #include "shape/mesh.h"
 #include <stdlib.h>
 
@@ -348,6 +349,42 @@ static void only_prisms_along_z_fit(void **state)
     }
 }
 
+/* Six times the volume over twice the largest face: the least height, in metres. */
+static double least_height(const ll_mesh *mesh, const int tet[4])
+{
+    double largest = 0;
+    const ll_vec3 a = mesh->node_m[tet[0]], b = mesh->node_m[tet[1]], c = mesh->node_m[tet[2]],
+                  d = mesh->node_m[tet[3]];
+    const ll_vec3 corner[4][3] = {{a, b, c}, {a, b, d}, {a, c, d}, {b, c, d}};
+    for (int k = 0; k < 4; k++)
+        largest = fmax(largest, ll_norm(ll_cross(ll_sub(corner[k][1], corner[k][0]),
+                                                 ll_sub(corner[k][2], corner[k][0]))));
+    return fabs(ll_dot(ll_cross(ll_sub(b, a), ll_sub(c, a)), ll_sub(d, a))) / largest;
+}
+
+/* Points along the rim of a block lie on one line: they bound no tetrahedron of their own, however many there are. Flat ones
+ * would have edges longer than their volume allows by far. */
+static void joined_meshes_have_no_flat_tetrahedra(void **state)
+{
+    (void)state;
+    ll_scene *scene = new_scene();
+    for (int i = -1; i <= 1; i++)
+        add_soft(scene, screw_mm(3, 16, 5, 2), mm(10 * i, 0, -6), 500);
+    add_soft(scene, block_mm(40, 12, 2), mm(0, 0, -8), 500);
+    for (double fineness = 0.5; fineness < 1.5; fineness += 0.1) {
+        ll_body *body;
+        size_t count;
+        assert_ok(ll_bodies_find(scene, fineness, 2e-6, &body, &count));
+        assert_int_equal(count, 1);
+        const ll_mesh *mesh = body->form->mesh;
+        for (size_t t = 0; t < mesh->tets; t++)
+            assert_true(least_height(mesh, mesh->tet[t]) > 1e-5);
+        ll_body_clear(body);
+        free(body);
+    }
+    ll_scene_free(scene);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -361,6 +398,7 @@ int main(void)
         cmocka_unit_test(neighbours_can_limit_the_longest_element),
         cmocka_unit_test(overlapping_shapes_make_one_piece_with_the_first_as_owner),
         cmocka_unit_test(touching_shapes_share_no_surface),
+        cmocka_unit_test(joined_meshes_have_no_flat_tetrahedra),
         cmocka_unit_test(only_prisms_along_z_fit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
