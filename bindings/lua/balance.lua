@@ -225,7 +225,7 @@ function ll.balance(fields)
         "after_db", "limited_by" },
         notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all "
             .. "strings, equal plucks." } })
-    if core.is_dry() then
+    if core.run().dry then
         return t, given.build
     end
     local job = bench.open(given.build, { strings = given.strings, faces = {}, distances = {} })

@@ -185,7 +185,7 @@ end
 function ll.diagnose(fields)
     local given = core.read("diagnose", fields, "diagnose")
     local readings = core.read("readings", given.readings or {}, "readings")
-    if core.is_dry() then
+    if core.run().dry then
         return core.setmetatable(nothing_yet(), metatable)
     end
     local job = bench.open(given.build, bench.settings(given.build, readings, given.strings))

@@ -366,13 +366,6 @@ static int core_leads(lua_State *L)
     return 2;
 }
 
-/* core.is_dry(): true while a script is only checked. */
-static int core_is_dry(lua_State *L)
-{
-    lua_pushboolean(L, bind_settings_of(L)->dry);
-    return 1;
-}
-
 void bind_open_bench(lua_State *L)
 {
     bind_core_function(L, "weigh", core_weigh);
@@ -385,7 +378,6 @@ void bind_open_bench(lua_State *L)
     bind_core_function(L, "poles", core_poles);
     bind_core_function(L, "height", core_height);
     bind_core_function(L, "leads", core_leads);
-    bind_core_function(L, "is_dry", core_is_dry);
     bind_push_core(L);
     lua_pushliteral(L, LL_VERSION);
     lua_setfield(L, -2, "version");

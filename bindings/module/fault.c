@@ -62,15 +62,21 @@ void bind_note_mistake(lua_State *L)
     lua_pop(L, 3);
 }
 
-void bind_mistake(lua_State *L, const char *format, ...)
+/* Pushes the text with the script's line before it. */
+static void push_placed(lua_State *L, const char *format, va_list arguments)
 {
     luaL_checkstack(L, 6, "too many values");
     bind_where(L);
+    lua_pushvfstring(L, format, arguments);
+    lua_concat(L, 2);
+}
+
+void bind_mistake(lua_State *L, const char *format, ...)
+{
     va_list arguments;
     va_start(arguments, format);
-    lua_pushvfstring(L, format, arguments);
+    push_placed(L, format, arguments);
     va_end(arguments);
-    lua_concat(L, 2);
     if (!bind_settings_of(L)->dry)
         lua_error(L);
     bind_note_mistake(L);
@@ -78,13 +84,10 @@ void bind_mistake(lua_State *L, const char *format, ...)
 
 void bind_remark(lua_State *L, const char *format, ...)
 {
-    luaL_checkstack(L, 6, "too many values");
-    bind_where(L);
     va_list arguments;
     va_start(arguments, format);
-    lua_pushvfstring(L, format, arguments);
+    push_placed(L, format, arguments);
     va_end(arguments);
-    lua_concat(L, 2);
     luaL_getsubtable(L, LUA_REGISTRYINDEX, "lodeloom.remarks");
     lua_pushvalue(L, -2);
     if (lua_rawget(L, -2) == LUA_TNIL && !bind_settings_of(L)->quiet)

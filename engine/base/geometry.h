@@ -4,6 +4,7 @@
 #define LL_BASE_GEOMETRY_H
 
 #include <math.h>
+#include <stdbool.h>
 
 typedef struct ll_vec3 {
     double x, y, z;
@@ -64,6 +65,8 @@ ll_vec3 ll_rotate(const ll_rotation *r, ll_vec3 own);
 ll_vec3 ll_rotate_back(const ll_rotation *r, ll_vec3 world);
 
 ll_pose ll_pose_at(ll_vec3 origin_m);
+/* True when two poses differ by rounding alone (1e-9 m, 1e-9 in each entry), as those of pieces made alike in different places. */
+bool ll_poses_agree(const ll_pose *a, const ll_pose *b);
 ll_vec3 ll_to_world(const ll_pose *pose, ll_vec3 own_m);
 ll_vec3 ll_to_own(const ll_pose *pose, ll_vec3 world_m);
 

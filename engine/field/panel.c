@@ -96,11 +96,6 @@ void ll_panels_free(ll_panels *panels)
     free(panels);
 }
 
-size_t ll_panels_count(const ll_panels *panels)
-{
-    return panels->count;
-}
-
 double ll_panels_area(const ll_panels *panels, size_t i)
 {
     return panels->q[AREA][i];
@@ -282,7 +277,8 @@ static inline double edge_integral(double ca, double cb, double ra, double rb, d
 LL_VECTORISED
 static void add_field(const ll_loaded *panel, ll_group *g)
 {
-    double c[QUANTITIES]; /* a copy: what cannot change behind the loop's back may stay in registers */
+    double
+        c[QUANTITIES]; /* a copy: what cannot change behind the loop's back may stay in registers */
     memcpy(c, panel->q, sizeof c);
     const double c0 = panel->c[0], c1 = panel->c[1], c2 = panel->c[2];
     const double k0 = c0 * c[INVERSE_HEIGHT], k1 = c1 * c[INVERSE_HEIGHT + 1],
@@ -305,10 +301,9 @@ static void add_field(const ll_loaded *panel, ll_group *g)
         const double f0 = edge_log(r1, r2, c[LENGTH]);
         const double f1 = edge_log(r2, r0, c[LENGTH + 1]);
         const double f2 = edge_log(r0, r1, c[LENGTH + 2]);
-        const double angle =
-            h == 0.0 ? 0.0
-                     : solid_angle(2 * c[AREA], h, r0, r1, r2, c[LENGTH], c[LENGTH + 1],
-                                   c[LENGTH + 2]);
+        const double angle = h == 0.0 ? 0.0
+                                      : solid_angle(2 * c[AREA], h, r0, r1, r2, c[LENGTH],
+                                                    c[LENGTH + 1], c[LENGTH + 2]);
         const double whole = d0 * f0 + d1 * f1 + d2 * f2 - h * angle;
         /* Charge: its mean over the solid angle along n, edge integrals, and the slope across. */
         const double along = k0 * (d0 * angle + h * (f0 + c[UU01] * f1 + c[UU02] * f2)) +
@@ -335,7 +330,8 @@ static void add_field_afar(const ll_loaded *panel, ll_vec3 centre, ll_group *g)
     const double sum = (panel->c[0] + panel->c[1] + panel->c[2]) / 6, share = c[AREA] / 3;
     const double jx = share * panel->j.x, jy = share * panel->j.y, jz = share * panel->j.z;
     for (int k = 0; k < 3; k++) {
-        const double at_x = 0.5 * (centre.x + c[VX + 3 * k]), at_y = 0.5 * (centre.y + c[VY + 3 * k]),
+        const double at_x = 0.5 * (centre.x + c[VX + 3 * k]),
+                     at_y = 0.5 * (centre.y + c[VY + 3 * k]),
                      at_z = 0.5 * (centre.z + c[VZ + 3 * k]);
         const double q = share * (sum + 0.5 * panel->c[k]);
 #pragma omp simd

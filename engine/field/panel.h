@@ -22,7 +22,6 @@ typedef struct ll_panels ll_panels;
 ll_status ll_panels_new(size_t count, const int (*triangle)[3], const ll_vec3 *node,
                         ll_panels **out);
 void ll_panels_free(ll_panels *panels);
-size_t ll_panels_count(const ll_panels *panels);
 double ll_panels_area(const ll_panels *panels, size_t i);
 ll_vec3 ll_panels_normal(const ll_panels *panels, size_t i);
 ll_vec3 ll_panels_centre(const ll_panels *panels, size_t i);

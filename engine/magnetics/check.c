@@ -19,14 +19,6 @@ static double from_hole(const ll_coil_shape *c, ll_vec3 own)
     return rounded_rectangle(own.x, own.y, c->opening_x_m / 2, c->opening_y_m / 2, c->corner_m);
 }
 
-double ll_coil_winding_depth_m(const ll_coil *coil, ll_vec3 point_m)
-{
-    const ll_vec3 own = ll_to_own(&coil->pose, point_m);
-    const double inner = from_hole(&coil->shape, own);
-    const double radial = fmin(inner, coil->shape.build_m - inner);
-    return fmin(radial, coil->shape.height_m / 2 - fabs(own.z));
-}
-
 bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m)
 {
     return from_hole(&coil->shape, own_m) < coil->shape.build_m / 2;

@@ -9,21 +9,11 @@ enum { SHELVES = 512 };
 static ll_coupling *shelf[SHELVES];
 static const size_t store_bytes = (size_t)192 << 20;
 
-/* Poses differ by rounding between pairs made alike in different places. */
-static bool same_pose(const ll_pose *a, const ll_pose *b)
-{
-    double worst = ll_norm(ll_sub(a->origin_m, b->origin_m)) / 1e-9;
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            worst = fmax(worst, fabs(a->rotation.m[i][j] - b->rotation.m[i][j]) / 1e-9);
-    return worst < 1;
-}
-
 static bool same_key(const ll_coupling_key *a, const ll_coupling_key *b)
 {
     return a->target == b->target && a->source == b->source && a->nearness == b->nearness &&
            a->charges_only == b->charges_only && fabs(a->contact_m - b->contact_m) < 1e-12 &&
-           same_pose(&a->source_in_target, &b->source_in_target);
+           ll_poses_agree(&a->source_in_target, &b->source_in_target);
 }
 
 static void to_front(size_t place, ll_coupling *c)

@@ -203,16 +203,6 @@ static bool same_shape(const ll_shape *a, const ll_shape *b)
            a->head_height_m == b->head_height_m;
 }
 
-/* Poses differ by rounding between two pieces made alike in different places. */
-static bool same_pose(const ll_pose *a, const ll_pose *b)
-{
-    double worst = ll_norm(ll_sub(a->origin_m, b->origin_m)) / 1e-9;
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            worst = fmax(worst, fabs(a->rotation.m[i][j] - b->rotation.m[i][j]) / 1e-9);
-    return worst < 1;
-}
-
 static bool same_sizing(const ll_sizing *a, const ll_sizing *b)
 {
     return a->fineness == b->fineness && a->edge == b->edge &&
@@ -224,7 +214,7 @@ static bool same(const ll_form *form, size_t shapes, const ll_shape *shape, cons
 {
     bool equal = same_sizing(&form->sizing, sizing) && form->shapes == shapes;
     for (size_t k = 0; equal && k < shapes; k++)
-        equal = same_shape(&form->shape[k], &shape[k]) && same_pose(&form->pose[k], &pose[k]);
+        equal = same_shape(&form->shape[k], &shape[k]) && ll_poses_agree(&form->pose[k], &pose[k]);
     return equal;
 }
 

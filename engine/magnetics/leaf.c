@@ -493,6 +493,18 @@ static ll_status settle(ll_leaves *l)
     return status;
 }
 
+/* Hands the leaves over, or clears them where something failed. */
+static ll_status finish(ll_leaves *l, ll_status status, ll_leaves *out)
+{
+    if (!status)
+        status = settle(l);
+    if (status)
+        ll_leaves_clear(l);
+    else
+        *out = *l;
+    return status;
+}
+
 ll_status ll_leaves_of_plate(const ll_part *part, ll_leaves *out)
 {
     ll_leaves l = {0};
@@ -503,13 +515,7 @@ ll_status ll_leaves_of_plate(const ll_part *part, ll_leaves *out)
     } else {
         status = add_round_leaf(&l, part, 0, part->shape.size_m.z);
     }
-    if (!status)
-        status = settle(&l);
-    if (status)
-        ll_leaves_clear(&l);
-    else
-        *out = l;
-    return status;
+    return finish(&l, status, out);
 }
 
 ll_status ll_leaves_find(const ll_scene *scene, ll_leaves *out)
@@ -521,11 +527,5 @@ ll_status ll_leaves_find(const ll_scene *scene, ll_leaves *out)
     for (size_t i = 0; i < scene->parts && !status; i++)
         if (is_leaf(&scene->part[i]) && scene->part[i].shape.kind != LL_BLOCK)
             status = add_round(&l, &scene->part[i]);
-    if (!status)
-        status = settle(&l);
-    if (status)
-        ll_leaves_clear(&l);
-    else
-        *out = l;
-    return status;
+    return finish(&l, status, out);
 }

@@ -123,6 +123,14 @@ static ll_status project(ll_system *s, const double *x, size_t count)
     return status;
 }
 
+static bool has_states(const ll_system *s)
+{
+    for (size_t b = 0; b < s->count; b++)
+        if (s->body[b].state_h)
+            return true;
+    return false;
+}
+
 static ll_status set_tangents(ll_system *s, const double *x, bool reversible, bool factorise)
 {
     ll_status status = LL_OK;
@@ -189,7 +197,8 @@ static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, siz
         status = project(s, x, *count);
         if (!status)
             status = set_tangents(s, x, false, *steps - steps_before > fair_steps);
-        if (!status)
+        /* With the true laws nothing has changed since the step; straightened ones have moved. */
+        if (!status && has_states(s))
             status = find_missing(s, room->sources, x, room->missing);
     }
     return status;

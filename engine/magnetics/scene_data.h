@@ -18,7 +18,5 @@ const ll_scene *ll_scene_share(const ll_scene *scene);
 
 /* True when a point in the coil's own frame lies within the hole's outline, at whatever height. */
 bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m);
-/* How deep a world point lies inside the winding itself; negative outside. */
-double ll_coil_winding_depth_m(const ll_coil *coil, ll_vec3 point_m);
 
 #endif
