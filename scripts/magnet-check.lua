@@ -31,8 +31,7 @@ local faulty = pickup(function(i) return i == weak and left / 100 or 1 end):pole
 local expected = ll.table{
     title = "A sound pickup, probe " .. standoff .. " mm over the poles",
     columns = { "pole", "bz_gauss", "bz_mt", "shows", "compass" },
-    notes = { "bz: upward. compass: the end of the needle that the pole draws.",
-        "Mesh error asked for: 2 % of the largest value." },
+    notes = { "bz: upward. compass: the end of the needle that the pole draws.", table.unpack(sound:notes()) },
 }
 for _, row in ipairs(sound) do
     expected:add{ pole = row.pole, bz_gauss = row.bz_gauss, bz_mt = row.bz_mt, shows = row.shows,

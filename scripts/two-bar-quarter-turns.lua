@@ -80,7 +80,7 @@ local all = ll.table{
         "bz: + when the pole shows north. output: for a string moving up at 1 m/s, coil alone, nothing connected;",
         "its sign is the phase against other pickups. field, output in per cent: beside the best of the sixteen.",
         "Output falls less than the field does, because a string near a strong pole is saturated.",
-        "Mesh error asked for: 1 % of the largest value of a reading. Magnets of one grade differ by more.",
+        "Magnets of one grade differ by more than the mesh error.", table.unpack(readings:notes()),
     },
 }
 local working = {}

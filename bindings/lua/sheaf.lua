@@ -1,12 +1,13 @@
 -- sheaf.lua - the rows of a sweep on their way to a table: as lines of a journal, and bound together at the end.
--- A point is one combination of a sweep. Its records are lists of { name, value }, in order.
+-- A point is one combination of a sweep: a list of records, each a list of { name, value }, in order; `error` is the worst mesh
+-- error of its readings, if any, and `missed` tells that it is worse than asked for.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local concat, format, gmatch, gsub = table.concat, string.format, string.gmatch, string.gsub
-local byte, char, match, sub = string.byte, string.char, string.match, string.sub
+local byte, char, find, match, sub = string.byte, string.char, string.find, string.match, string.sub
 local type, tostring = core.type, core.tostring
 
-local MAGIC, MOST_SHARES = "lodeloom rows 1", 1000
+local MAGIC, MOST_SHARES = "lodeloom rows 2", 1000
 core.most_points = 100000 -- combinations of a sweep
 
 -- What would part lines or cells, and the sign of the escape itself.
@@ -44,9 +45,14 @@ local function value_of(text)
     return rest == "true" or rest == "false" and false or nil
 end
 
--- "12<tab>name=value<tab>name=value<tab>;<tab>name=value": point 12 with two records. A name without a value has "=-".
+local function error_text(point)
+    return point.error and format(" %a", point.error) .. (point.missed and "!" or "") or ""
+end
+
+-- "12 0x1p-8<tab>name=value<tab>name=value<tab>;<tab>name=value": point 12, its mesh error (with a ! when worse than asked for),
+-- and two records. A name without a value has "=-".
 function core.point_line(i, records)
-    local cells = { format("%d", i) }
+    local cells = { format("%d", i) .. error_text(records) }
     for r, record in ipairs(records) do
         if r > 1 then
             cells[#cells + 1] = ";"
@@ -64,7 +70,8 @@ function core.point_of_line(line)
     for cell in gmatch(line, "[^\t]+") do
         local name, text = match(cell, "^([^=]*)=(.*)$")
         if not i then
-            i = tonumber(cell)
+            i = tonumber(match(cell, "^%d+"))
+            records.error, records.missed = tonumber(match(cell, " ([^!]+)")), find(cell, "!", 1, true) ~= nil
         elseif cell == ";" then
             records[#records + 1] = {}
         elseif name then
@@ -128,6 +135,24 @@ local function collector()
     end
 end
 
+-- What the tables of the readings would have said.
+local function mesh_notes(sweep, points)
+    local worst, missed, there = 0, 0, 0
+    for i = 0, sweep.count - 1 do
+        local point = points[i]
+        if point and point.error then
+            worst, there = math.max(worst, point.error), there + 1
+            missed = point.missed and missed + 1 or missed
+        end
+    end
+    local percent = format("%.2g", math.max(100 * worst, 0.01))
+    if missed > 0 then
+        return { format("WARNING: at %d of %d points the mesh error may be more than was asked for, up to %s %% of the largest "
+            .. "value of a reading; give the pickup a wider accuracy or more memory", missed, sweep.count, percent) }
+    end
+    return there > 0 and { "mesh error: at most about " .. percent .. " % of the largest value of each reading" } or {}
+end
+
 -- The table of a sweep from the records of its points, in order; points that are missing are left out.
 -- Columns: the axes, then `columns`, then the others as they are first met.
 function core.bound(sweep, points)
@@ -147,7 +172,7 @@ function core.bound(sweep, points)
             rows[#rows + 1] = row
         end
     end
-    return ll.table({ title = sweep.title, columns = columns, rows = rows })
+    return ll.table({ title = sweep.title, columns = columns, rows = rows, notes = mesh_notes(sweep, points) })
 end
 
 function core.share_name(file, part, parts)

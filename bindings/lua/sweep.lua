@@ -132,9 +132,8 @@ local function record_of(sweep, values, row, where)
     return record
 end
 
--- Builds and reads combination i: its records, as sheaf.lua has them.
-local function point(sweep, i)
-    local values = guarded(sweep.vary, combination(sweep.vary, i))
+-- Builds and reads a combination: its records, as sheaf.lua has them.
+local function read_point(sweep, values)
     local where = described(sweep.vary, values)
     local pickup = call(sweep.build, where, values)
     if pickup == nil then
@@ -144,6 +143,16 @@ local function point(sweep, i)
     for _, row in ipairs(rows_of(call(sweep.read, where, pickup, values), where)) do
         records[#records + 1] = record_of(sweep, values, row, where)
     end
+    return records
+end
+
+-- Point i with the worst mesh error of its readings, which counts for what is around the sweep, too.
+local function point(sweep, i)
+    local before, before_missed = core.take_mesh_error()
+    local records = read_point(sweep, guarded(sweep.vary, combination(sweep.vary, i)))
+    records.error, records.missed = core.take_mesh_error()
+    core.add_mesh_error(before, before_missed)
+    core.add_mesh_error(records.error, records.missed)
     return records
 end
 

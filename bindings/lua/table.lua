@@ -200,6 +200,10 @@ function methods.note(t, text)
     return t
 end
 
+function methods.notes(t)
+    return core.list(sheet_of(t, "notes").notes)
+end
+
 function methods.titled(t, title)
     sheet_of(t, "titled").title = list_of_texts({ title }, "title")[1]
     return t

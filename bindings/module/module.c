@@ -39,6 +39,7 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_core(L);
     bind_open_output(L);
     bind_open_run(L);
+    bind_open_rows(L);
     bind_open_crew(L);
     bind_open_journal(L);
     bind_open_plot(L);

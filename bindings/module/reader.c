@@ -72,6 +72,8 @@ static void note_error(const bind_reader *r, const bind_measure *m, double wider
         }
     }
     settings->mesh_accuracy = wider * ll_study_accuracy(r->pickup->study);
+    bind_add_mesh_error(settings, settings->mesh_error,
+                        settings->mesh_error > settings->mesh_accuracy);
 }
 
 /* Takes a reading of count values of each kind with its mesh error. */

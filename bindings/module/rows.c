@@ -97,6 +97,33 @@ static void note_mesh_error(lua_State *L)
         bind_note(L, "mesh error: at most about %s %% of %s", percent, settings->mesh_measure);
 }
 
+/* core.take_mesh_error(): the worst of all readings since the last call, relative, and whether one was worse than asked for;
+ * nil when none has been taken on a mesh. */
+static int core_take_mesh_error(lua_State *L)
+{
+    bind_settings *settings = bind_settings_of(L);
+    if (settings->worst_mesh_error < 0)
+        return 0;
+    lua_pushnumber(L, settings->worst_mesh_error);
+    lua_pushboolean(L, settings->mesh_error_missed);
+    settings->worst_mesh_error = -1;
+    settings->mesh_error_missed = false;
+    return 2;
+}
+
+/* core.add_mesh_error(error, missed): counts it among those to be taken; nil is none. */
+static int core_add_mesh_error(lua_State *L)
+{
+    bind_add_mesh_error(bind_settings_of(L), luaL_optnumber(L, 1, -1), lua_toboolean(L, 2));
+    return 0;
+}
+
+void bind_open_rows(lua_State *L)
+{
+    bind_core_function(L, "take_mesh_error", core_take_mesh_error);
+    bind_core_function(L, "add_mesh_error", core_add_mesh_error);
+}
+
 int bind_result_end(lua_State *L, const char *columns, const char *title)
 {
     const double error = bind_settings_of(L)->mesh_error;

@@ -29,4 +29,6 @@ void bind_core_function(lua_State *L, const char *name, lua_CFunction function);
 /* Pushes the table that the module's own Lua chunks get as `core`. */
 void bind_push_core(lua_State *L);
 
+void bind_open_rows(lua_State *L);
+
 #endif

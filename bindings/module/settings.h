@@ -17,6 +17,8 @@ typedef struct bind_settings {
     double mesh_error;        /* worst of the reading under way, relative; negative: none */
     const char *mesh_measure; /* what it is relative to, in words */
     double mesh_accuracy;     /* what was asked for */
+    double worst_mesh_error;  /* of all readings since it was last taken; negative: none */
+    bool mesh_error_missed;   /* one of them was worse than asked for */
     int out_folder;           /* an open folder, -1 when there is none */
     bool show_progress;       /* a line on standard error that is written over */
     bool quiet;               /* no remarks either */
@@ -43,5 +45,8 @@ typedef struct bind_settings {
 
 /* Those of the state, made with defaults at the first call; they live as long as the state. */
 bind_settings *bind_settings_of(lua_State *L);
+
+/* Counts a reading's mesh error, relative, among those to be taken; missed: it is worse than asked for. */
+void bind_add_mesh_error(bind_settings *settings, double error, bool missed);
 
 #endif

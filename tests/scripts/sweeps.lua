@@ -31,3 +31,21 @@ local poles = ll.sweep{
 assert(#poles == 4 and table.concat(poles:columns(), " ") == "charge shows pole bz_mt bz_gauss")
 local bz = poles:column("bz_mt")
 assert(math.abs(bz[3] / bz[1] - 2) < 0.01)
+
+-- What the readings say of their mesh error stands under the sweep, too, and can be handed on.
+local steel = ll.rod{ diameter = 5, length = 10, at = { 0, 0, 0 }, material = "steel 1018" }
+local close = rod:with{ at = { 0, 0, -13.52 } }
+local function error_of(accuracy)
+    return ll.sweep{
+        vary = { { "x", { 3.2, 8 } } },
+        build = function()
+            return ll.pickup{ parts = { steel, close }, accuracy = accuracy }
+        end,
+        read = function(p, v)
+            return { bz_mt = p:field{ { v.x, 0, -5 } }[1].bz_mt }
+        end,
+    }:notes()
+end
+assert(string.find(error_of(2)[1], "^mesh error: at most about [%d.]+ %% of the largest value of each reading$"))
+assert(string.find(error_of(0.05)[1], "^WARNING: at [12] of 2 points the mesh error may be more than was asked for, up to "))
+assert(#ll.table{ columns = { "a" }, notes = error_of(2) }:notes() == 1)

@@ -49,7 +49,7 @@ refuses "shares of 2 and of 7"
 
 # A share from another bench may be anything; a sound checksum makes no sound share.
 rm "$folder/shares/rows.csv.rows-1-of-2"
-for head in "lodeloom rows 1" "x" "lodeloom rows 1	0	999999999999	t	a	b"; do
+for head in "lodeloom rows 2" "x" "lodeloom rows 2	0	999999999999	t	a	b"; do
     hash=$(python3 -c 'import sys
 h = 0xcbf29ce484222325
 for b in sys.argv[1].encode():
