@@ -10,6 +10,7 @@
  * Below, g is the distance from the foot of the point to a turn along n, v the one across, q^2 = g^2 + v^2,
  * w^2 = v^2 + zeta^2, D^2 = q^2 + zeta^2.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/vectorised.h"
 #include "coil_kernels.h"
 
 /* Sums over one end plane, times 4 pi: potential, field along z on its upper side, field in the plane. */
@@ -17,87 +18,101 @@ typedef struct sheet_sum {
     double zeta, psi, axial, x, y;
 } sheet_sum;
 
-/* One direction (c, s) of a corner with the point at (x, y) from its centre; a turn of radius t adds t (n . e). */
-static void add_direction(const ll_racetrack *coil, double c, double s, double x, double y,
-                          double weight, sheet_sum *sum)
+/* The corners: a turn of radius t adds t (n . e) for each direction. */
+LL_VECTORISED
+static void add_corners(const ll_racetrack *coil, const ll_arcs *arcs, sheet_sum *sum)
 {
-    const double u = x * c + y * s, v = y * c - x * s, zeta = sum->zeta;
-    const double g1 = coil->inner - u, g2 = g1 + coil->build, w2 = v * v + zeta * zeta;
-    const double d1 = sqrt(g1 * g1 + w2), d2 = sqrt(g2 * g2 + w2);
-    const double across = ll_log_between(g1, d1, g2, d2, w2);
-    const double up = log((d2 + zeta) / (d1 + zeta));
-    const double turn = v * ll_angle_between(g1 * v, w2 + zeta * d1, g2 * v, w2 + zeta * d2);
-    const double radial = d2 - d1 + u * across;
-    sum->psi += weight * (0.5 * (g2 * d2 - g1 * d1) + (0.5 * w2 - v * v) * across -
-                          zeta * coil->build + u * (d2 - d1 - zeta * up) + zeta * turn);
-    sum->axial += weight * (coil->build - zeta * across - turn + u * up);
-    sum->x += weight * radial * c;
-    sum->y += weight * radial * s;
+    const double zeta = sum->zeta, build = coil->build, inner = coil->inner;
+    double psi = 0.0, axial = 0.0, x = 0.0, y = 0.0;
+#pragma omp simd reduction(+ : psi, axial, x, y)
+    for (int i = 0; i < arcs->count; i++) {
+        const double u = arcs->u[i], v = arcs->v[i], weight = arcs->weight[i];
+        const double g1 = inner - u, g2 = g1 + build, w2 = v * v + zeta * zeta;
+        const double d1 = sqrt(g1 * g1 + w2), d2 = sqrt(g2 * g2 + w2);
+        const double across = ll_log_between(g1, d1, g2, d2, w2);
+        const double up = ll_log_ratio(d1 + zeta, d2 + zeta);
+        const double turn = v * ll_angle_between(g1 * v, w2 + zeta * d1, g2 * v, w2 + zeta * d2);
+        const double radial = d2 - d1 + u * across;
+        psi += weight * (0.5 * (g2 * d2 - g1 * d1) + (0.5 * w2 - v * v) * across - zeta * build +
+                         u * (d2 - d1 - zeta * up) + zeta * turn);
+        axial += weight * (build - zeta * across - turn + u * up);
+        x += weight * radial * arcs->cosine[i];
+        y += weight * radial * arcs->sine[i];
+    }
+    sum->psi += psi;
+    sum->axial += axial;
+    sum->x += x;
+    sum->y += y;
 }
 
-/* A straight side with its turns along the first axis, from x1 to x2, and n along the second, from g1 to g2 (all from
- * the point's foot). Returns psi, axial and the field along n. */
-static sheet_sum straight_side(double x1, double x2, double g1, double g2, double zeta)
-{
-    const double z2 = zeta * zeta, x[2] = {x1, x2}, g[2] = {g1, g2};
-    double d[2][2], along[2], across[2], up[2], turn = 0.0, corner = 0.0, product = 0.0;
-    for (int i = 0; i < 2; i++)
-        for (int k = 0; k < 2; k++) {
-            const double sign = i == k ? 1.0 : -1.0, w2 = g[k] * g[k] + z2;
-            d[i][k] = sqrt(x[i] * x[i] + w2);
-            turn += sign * g[k] * atan2(x[i] * g[k], w2 + zeta * d[i][k]);
-            corner += sign * atan2(x[i] * g[k], zeta * d[i][k]);
-            product += sign * x[i] * d[i][k];
-        }
-    for (int i = 0; i < 2; i++) {
-        along[i] = ll_log_between(x1, d[0][i], x2, d[1][i], g[i] * g[i] + z2);
-        across[i] = ll_log_between(g1, d[i][0], g2, d[i][1], x[i] * x[i] + z2);
-        up[i] = log((d[i][1] + zeta) / fmax(d[i][0] + zeta, sqrt(LL_TINY_M2)));
-    }
-    const double axial = x2 * up[1] - x1 * up[0] + zeta * (along[1] - along[0]) + turn;
-    const double stretch = (g2 * g2 + z2) * along[1] - (g1 * g1 + z2) * along[0];
-    return (sheet_sum){.psi = 0.5 * (product + stretch) - zeta * axial,
-                       .axial = axial,
-                       .y = x2 * across[1] - x1 * across[0] + g2 * along[1] - g1 * along[0] -
-                            zeta * corner};
-}
+/* Straight sides seen from a point, two end planes each: the turns run along the first axis from x[0] to x[1], and n along the
+ * second, from g[0] to g[1], all from the point's foot. */
+typedef struct side_list {
+    int count;
+    double x[2][8], g[2][8], zeta[8]; /* given */
+    double psi[8], axial[8], out[8];  /* found: potential, field along z and along n */
+} side_list;
 
-/* The sides along x at +y and -y (sign), then the same for y. */
-static void add_sides(const ll_racetrack *coil, ll_vec3 p, double sign, sheet_sum *sum)
+LL_VECTORISED
+static void find_sides(side_list *s)
 {
-    if (coil->half_x > 0) {
-        const double g = coil->half_y + coil->inner - sign * p.y;
-        const sheet_sum side =
-            straight_side(-coil->half_x - p.x, coil->half_x - p.x, g, g + coil->build, sum->zeta);
-        sum->psi += side.psi;
-        sum->axial += side.axial;
-        sum->y += sign * side.y;
-    }
-    if (coil->half_y > 0) {
-        const double g = coil->half_x + coil->inner - sign * p.x;
-        const sheet_sum side =
-            straight_side(-coil->half_y - p.y, coil->half_y - p.y, g, g + coil->build, sum->zeta);
-        sum->psi += side.psi;
-        sum->axial += side.axial;
-        sum->x += sign * side.y;
+#pragma omp simd
+    for (int i = 0; i < s->count; i++) {
+        const double x1 = s->x[0][i], x2 = s->x[1][i], g1 = s->g[0][i], g2 = s->g[1][i];
+        const double zeta = s->zeta[i], z2 = zeta * zeta;
+        const double w1 = g1 * g1 + z2, w2 = g2 * g2 + z2;
+        const double d11 = sqrt(x1 * x1 + w1), d12 = sqrt(x1 * x1 + w2);
+        const double d21 = sqrt(x2 * x2 + w1), d22 = sqrt(x2 * x2 + w2);
+        const double turn1 = ll_angle_between(x1 * g1, w1 + zeta * d11, x2 * g1, w1 + zeta * d21);
+        const double turn2 = ll_angle_between(x1 * g2, w2 + zeta * d12, x2 * g2, w2 + zeta * d22);
+        const double corner = ll_angle_between(x1 * g2, zeta * d12, x2 * g2, zeta * d22) -
+                              ll_angle_between(x1 * g1, zeta * d11, x2 * g1, zeta * d21);
+        const double along1 = ll_log_between(x1, d11, x2, d21, w1);
+        const double along2 = ll_log_between(x1, d12, x2, d22, w2);
+        const double across1 = ll_log_between(g1, d11, g2, d12, x1 * x1 + z2);
+        const double across2 = ll_log_between(g1, d21, g2, d22, x2 * x2 + z2);
+        const double up1 = ll_log_ratio(d11 + zeta, d12 + zeta);
+        const double up2 = ll_log_ratio(d21 + zeta, d22 + zeta);
+        const double axial =
+            x2 * up2 - x1 * up1 + zeta * (along2 - along1) + g2 * turn2 - g1 * turn1;
+        const double product = x1 * d11 - x1 * d12 - x2 * d21 + x2 * d22;
+        s->psi[i] = 0.5 * (product + w2 * along2 - w1 * along1) - zeta * axial;
+        s->axial[i] = axial;
+        s->out[i] = x2 * across2 - x1 * across1 + g2 * along2 - g1 * along1 - zeta * corner;
     }
 }
 
-/* The corner at (sx, sy), mirrored into the first quadrant; the same directions serve both end planes. */
-static void add_corner(const ll_gauss *gauss, const ll_racetrack *coil, ll_vec3 p, double sx,
-                       double sy, sheet_sum *sums)
+/* A side with its middle and the winding's inside that far from the point's foot, on both end planes. */
+static void list_side(const ll_racetrack *coil, double half, double middle, double inside,
+                      const sheet_sum sums[2], side_list *list)
 {
-    const double x = sx * p.x - coil->half_x, y = sy * p.y - coil->half_y;
-    ll_arc arc;
-    ll_arc_points(gauss, coil, x, y, fmin(sums[0].zeta, sums[1].zeta), &arc);
     for (int k = 0; k < 2; k++) {
-        sheet_sum part = {.zeta = sums[k].zeta};
-        for (int i = 0; i < arc.count; i++)
-            add_direction(coil, arc.cosine[i], arc.sine[i], x, y, arc.weight[i], &part);
-        sums[k].psi += part.psi;
-        sums[k].axial += part.axial;
-        sums[k].x += sx * part.x;
-        sums[k].y += sy * part.y;
+        const int i = list->count++;
+        list->x[0][i] = middle - half;
+        list->x[1][i] = middle + half;
+        list->g[0][i] = inside;
+        list->g[1][i] = inside + coil->build;
+        list->zeta[i] = sums[k].zeta;
+    }
+}
+
+/* The sides along x at +y and -y, those along y at +x and -x. */
+static void add_sides(const ll_racetrack *coil, ll_vec3 p, sheet_sum sums[2])
+{
+    const bool along_x = coil->half_x > 0, along_y = coil->half_y > 0;
+    const double inner_x = coil->half_x + coil->inner, inner_y = coil->half_y + coil->inner;
+    side_list list = {.count = 0};
+    for (int sign = 1; along_x && sign >= -1; sign -= 2)
+        list_side(coil, coil->half_x, -p.x, inner_y - sign * p.y, sums, &list);
+    for (int sign = 1; along_y && sign >= -1; sign -= 2)
+        list_side(coil, coil->half_y, -p.y, inner_x - sign * p.x, sums, &list);
+    find_sides(&list);
+    for (int i = 0; i < list.count; i++) {
+        sheet_sum *sum = &sums[i % 2];
+        const double outwards = i / 2 % 2 ? -list.out[i] : list.out[i];
+        sum->psi += list.psi[i];
+        sum->axial += list.axial[i];
+        *(along_x && i < 4 ? &sum->y : &sum->x) += outwards;
     }
 }
 
@@ -105,12 +120,11 @@ ll_source_value ll_racetrack_charges(const ll_gauss *gauss, const ll_racetrack *
 {
     const double top = p.z - coil->half_height, low = p.z + coil->half_height;
     sheet_sum sums[2] = {{.zeta = fabs(top)}, {.zeta = fabs(low)}};
-    for (int i = 0; i < 4; i++)
-        add_corner(gauss, coil, p, i & 1 ? -1 : 1, i & 2 ? -1 : 1, sums);
-    for (int k = 0; k < 2; k++) {
-        add_sides(coil, p, 1.0, &sums[k]);
-        add_sides(coil, p, -1.0, &sums[k]);
-    }
+    ll_arcs arcs;
+    ll_arcs_seen(gauss, coil, p, fmin(sums[0].zeta, sums[1].zeta), &arcs);
+    for (int k = 0; k < 2; k++)
+        add_corners(coil, &arcs, &sums[k]);
+    add_sides(coil, p, sums);
     /* On the end planes themselves the point counts as outside. */
     const double st = top < 0 ? -1.0 : 1.0, sl = low > 0 ? 1.0 : -1.0;
     const double share = 1.0 / (4.0 * LL_PI);

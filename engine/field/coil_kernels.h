@@ -1,7 +1,8 @@
 /* coil_kernels.h - a winding as straight sides and quarter circles; internal to field/.
  *
  * Own frame of the coil, axis z. Every integral over the build (the radial thickness) is a closed form, those along
- * the straight sides too; only the angle of the quarter circles is left to Gauss points.
+ * the straight sides too; only the angle of the quarter circles is left to Gauss points. What one point needs of directions
+ * and of sides stands in arrays, so that the machine's vector instructions take several at once.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_FIELD_COIL_KERNELS_H
 #define LL_FIELD_COIL_KERNELS_H
@@ -28,15 +29,17 @@ typedef struct ll_racetrack {
 } ll_racetrack;
 ll_racetrack ll_racetrack_of(const ll_coil_shape *coil);
 
-/* Directions over the first quadrant's quarter circle with weights in radian. */
-typedef struct ll_arc {
+/* Directions over the quarter circles of all four corners with weights in radian; u and v are the point's distances
+ * from the corner's centre along and across each. */
+typedef struct ll_arcs {
     int count;
-    double cosine[LL_GAUSS_MOST], sine[LL_GAUSS_MOST], weight[LL_GAUSS_MOST];
-} ll_arc;
-/* x, y from the corner's centre; height is that of the point over the nearest of what makes its integrand
- * singular. The points crowd where the arc passes nearest. */
-void ll_arc_points(const ll_gauss *gauss, const ll_racetrack *coil, double x, double y,
-                   double height, ll_arc *arc);
+    double cosine[4 * LL_GAUSS_MOST], sine[4 * LL_GAUSS_MOST], weight[4 * LL_GAUSS_MOST];
+    double u[4 * LL_GAUSS_MOST], v[4 * LL_GAUSS_MOST];
+} ll_arcs;
+/* height is that of the point over the nearest of what makes its integrand singular. The directions crowd where an
+ * arc passes nearest. */
+void ll_arcs_seen(const ll_gauss *gauss, const ll_racetrack *coil, ll_vec3 point, double height,
+                  ll_arcs *arcs);
 
 /* Field and potential at p of a coil with one ampere-turn for each unit of height times build; outside the equivalent
  * magnet, that is without M inside it. */

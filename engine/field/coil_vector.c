@@ -4,97 +4,134 @@
  * length as well, for a straight side: the Newtonian potential of a block (W. D. MacMillan, The Theory of the
  * Potential, 1930, sec. 43). Letters as in coil_charges.c, zeta with its sign.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/vectorised.h"
 #include "coil_kernels.h"
 
+/* Where the winding's ends are, seen from the point's mirror image that lies above its middle: z1 < 0. */
+typedef struct two_ends {
+    double z1, z2;
+    double level; /* 1 where the point is between them, 0 where it is above both */
+} two_ends;
+
+/* ll_log_between the ends. They are the same for all directions, and the choice between them is a factor: the compiler would
+ * move a choice out of the loop and find no vector form for what is left. */
+static inline double log_between_ends(const two_ends *e, double d1, double d2, double q2)
+{
+    const double to2 = d2 + fabs(e->z2);
+    const double above = e->level * to2 + (1.0 - e->level);
+    const double below = e->level * q2 + (1.0 - e->level) * to2;
+    return log((d1 - e->z1) * above /
+               (below > LL_TINY_M * LL_TINY_M ? below : LL_TINY_M * LL_TINY_M));
+}
+
 /* Integral of t / distance over t = radius from the corner's centre (the build) and over the height. */
-static double through_winding(const ll_racetrack *coil, double u, double v, const double zeta[2])
+static inline double through_winding(double inner, double build, double u, double v,
+                                     const two_ends *e)
 {
-    const double g[2] = {coil->inner - u, coil->inner - u + coil->build}, v2 = v * v;
-    double sum = 0.0, d[2][2];
-    for (int k = 0; k < 2; k++) {
-        const double w2 = v2 + zeta[k] * zeta[k];
-        for (int i = 0; i < 2; i++)
-            d[i][k] = sqrt(g[i] * g[i] + w2);
-        const double turn =
-            ll_angle_between(zeta[k] * g[0], fabs(v) * d[0][k], zeta[k] * g[1], fabs(v) * d[1][k]);
-        const double part = zeta[k] * (0.5 * (d[1][k] - d[0][k]) +
-                                       u * ll_log_between(g[0], d[0][k], g[1], d[1][k], w2)) -
-                            u * fabs(v) * turn;
-        sum += k ? part : -part;
-    }
-    for (int i = 0; i < 2; i++) {
-        const double q2 = g[i] * g[i] + v2;
-        const double part =
-            (0.5 * q2 + u * g[i]) * ll_log_between(zeta[0], d[i][0], zeta[1], d[i][1], q2);
-        sum += i ? part : -part;
-    }
-    return sum;
+    const double z1 = e->z1, z2 = e->z2;
+    const double g1 = inner - u, g2 = g1 + build, v2 = v * v, beside = fabs(v);
+    const double q1 = g1 * g1 + v2, q2 = g2 * g2 + v2, w1 = v2 + z1 * z1, w2 = v2 + z2 * z2;
+    const double d11 = sqrt(q1 + z1 * z1), d12 = sqrt(q1 + z2 * z2);
+    const double d21 = sqrt(q2 + z1 * z1), d22 = sqrt(q2 + z2 * z2);
+    const double turn1 = ll_angle_between(z1 * g1, beside * d11, z1 * g2, beside * d21);
+    const double turn2 = ll_angle_between(z2 * g1, beside * d12, z2 * g2, beside * d22);
+    const double low = z1 * (0.5 * (d21 - d11) + u * ll_log_between(g1, d11, g2, d21, w1));
+    const double high = z2 * (0.5 * (d22 - d12) + u * ll_log_between(g1, d12, g2, d22, w2));
+    const double inside = (0.5 * q1 + u * g1) * log_between_ends(e, d11, d12, q1);
+    const double outside = (0.5 * q2 + u * g2) * log_between_ends(e, d21, d22, q2);
+    return high - low - u * beside * (turn2 - turn1) + outside - inside;
 }
 
-/* Terms of the block's potential that go with its third axis: x y asinh(z / hypot(x, y)) - z^2/2 atan(x y / (z r)). */
-static double block_terms(const double x[2], const double y[2], const double z[2])
+/* The corners; the current runs counterclockwise. */
+LL_VECTORISED
+static ll_vec3 corners(const ll_racetrack *coil, const ll_arcs *arcs, const two_ends *ends)
 {
-    double sum = 0.0;
-    for (int i = 0; i < 2; i++)
-        for (int j = 0; j < 2; j++) {
-            const double q2 = x[i] * x[i] + y[j] * y[j], sign = i == j ? 1.0 : -1.0;
-            const double r0 = sqrt(q2 + z[0] * z[0]), r1 = sqrt(q2 + z[1] * z[1]);
-            const double xy = x[i] * y[j];
-            sum += sign * xy * ll_log_between(z[0], r0, z[1], r1, q2);
-            sum -= sign * 0.5 *
-                   (z[1] * fabs(z[1]) * atan2(xy, fabs(z[1]) * r1) -
-                    z[0] * fabs(z[0]) * atan2(xy, fabs(z[0]) * r0));
-        }
-    return sum;
+    const double inner = coil->inner, build = coil->build;
+    const two_ends own = *ends;
+    double x = 0.0, y = 0.0;
+#pragma omp simd reduction(+ : x, y)
+    for (int i = 0; i < arcs->count; i++) {
+        const double u = arcs->u[i], v = arcs->v[i];
+        const double part = arcs->weight[i] * through_winding(inner, build, u, v, &own);
+        x -= part * arcs->sine[i];
+        y += part * arcs->cosine[i];
+    }
+    return ll_vec(x, y, 0.0);
 }
 
-static double block_potential(double x_low, double x_high, double y_low, double y_high,
-                              const double z[2])
+/* Edges of the straight sides, twelve to a block: x and y of the edge, its ends along z. The block's potential is the sum over
+ * its edges of weight times x y asinh(z / hypot(x, y)) - z^2/2 atan(x y / (z r)) between the ends, each axis being z once. */
+typedef struct edge_list {
+    int count;
+    double x[48], y[48], z1[48], z2[48];
+    double weight_x[48], weight_y[48]; /* in the components of the vector potential */
+} edge_list;
+
+LL_VECTORISED
+static ll_vec3 sum_edges(const edge_list *e)
+{
+    double a_x = 0.0, a_y = 0.0;
+#pragma omp simd reduction(+ : a_x, a_y)
+    for (int i = 0; i < e->count; i++) {
+        const double x = e->x[i], y = e->y[i], z1 = e->z1[i], z2 = e->z2[i];
+        const double q2 = x * x + y * y, xy = x * y, to1 = fabs(z1), to2 = fabs(z2);
+        const double r1 = sqrt(q2 + z1 * z1), r2 = sqrt(q2 + z2 * z2);
+        const double term = xy * ll_log_between(z1, r1, z2, r2, q2) -
+                            0.5 * (z2 * to2 * atan2(xy, to2 * r2) - z1 * to1 * atan2(xy, to1 * r1));
+        a_x += e->weight_x[i] * term;
+        a_y += e->weight_y[i] * term;
+    }
+    return ll_vec(a_x, a_y, 0.0);
+}
+
+/* The four edges along z of a block; weight_x and weight_y tell where the current goes. */
+static void list_edges(const double x[2], const double y[2], const double z[2], double weight_x,
+                       double weight_y, edge_list *list)
+{
+    for (int k = 0; k < 4; k++) {
+        const int n = list->count++, i = k / 2, j = k % 2;
+        const double sign = i == j ? 1.0 : -1.0;
+        list->x[n] = x[i];
+        list->y[n] = y[j];
+        list->z1[n] = z[0];
+        list->z2[n] = z[1];
+        list->weight_x[n] = sign * weight_x;
+        list->weight_y[n] = sign * weight_y;
+    }
+}
+
+static void list_block(double x_low, double x_high, double y_low, double y_high, const double z[2],
+                       double weight_x, double weight_y, edge_list *list)
 {
     const double x[2] = {x_low, x_high}, y[2] = {y_low, y_high};
-    return block_terms(x, y, z) + block_terms(y, z, x) + block_terms(z, x, y);
+    list_edges(x, y, z, weight_x, weight_y, list);
+    list_edges(y, z, x, weight_x, weight_y, list);
+    list_edges(z, x, y, weight_x, weight_y, list);
 }
 
-/* The current runs counterclockwise: along -x at +y, along +y at +x. */
-static ll_vec3 sides(const ll_racetrack *coil, ll_vec3 p, const double zeta[2], double sign)
+/* The current runs along -x at +y, along +y at +x. */
+static ll_vec3 sides(const ll_racetrack *coil, ll_vec3 p, const two_ends *ends)
 {
-    ll_vec3 a = {0, 0, 0};
-    if (coil->half_x > 0) {
-        const double g = coil->half_y + coil->inner - sign * p.y;
-        a.x = -sign *
-              block_potential(-coil->half_x - p.x, coil->half_x - p.x, g, g + coil->build, zeta);
+    const double zeta[2] = {ends->z1, ends->z2};
+    edge_list list = {.count = 0};
+    for (int sign = 1; sign >= -1; sign -= 2) {
+        const double x = coil->half_x + coil->inner - sign * p.x;
+        const double y = coil->half_y + coil->inner - sign * p.y;
+        if (coil->half_x > 0)
+            list_block(-coil->half_x - p.x, coil->half_x - p.x, y, y + coil->build, zeta, -sign, 0,
+                       &list);
+        if (coil->half_y > 0)
+            list_block(-coil->half_y - p.y, coil->half_y - p.y, x, x + coil->build, zeta, 0, sign,
+                       &list);
     }
-    if (coil->half_y > 0) {
-        const double g = coil->half_x + coil->inner - sign * p.x;
-        a.y = sign *
-              block_potential(-coil->half_y - p.y, coil->half_y - p.y, g, g + coil->build, zeta);
-    }
-    return a;
-}
-
-/* A corner mirrored into the first quadrant: one mirror turns the sense of the current round. */
-static ll_vec3 corner(const ll_gauss *gauss, const ll_racetrack *coil, ll_vec3 p,
-                      const double zeta[2], double sx, double sy)
-{
-    const double x = sx * p.x - coil->half_x, y = sy * p.y - coil->half_y;
-    ll_vec3 a = {0, 0, 0};
-    ll_arc arc;
-    ll_arc_points(gauss, coil, x, y, fmax(fabs(p.z) - coil->half_height, 0.0), &arc);
-    for (int i = 0; i < arc.count; i++) {
-        const double c = arc.cosine[i], s = arc.sine[i];
-        const double part =
-            arc.weight[i] * through_winding(coil, x * c + y * s, y * c - x * s, zeta);
-        a.x -= part * s;
-        a.y += part * c;
-    }
-    return ll_vec(sy * a.x, sx * a.y, 0.0);
+    return sum_edges(&list);
 }
 
 ll_vec3 ll_racetrack_vector(const ll_gauss *gauss, const ll_racetrack *coil, ll_vec3 p)
 {
-    const double zeta[2] = {-coil->half_height - p.z, coil->half_height - p.z};
-    ll_vec3 a = ll_add(sides(coil, p, zeta, 1.0), sides(coil, p, zeta, -1.0));
-    for (int i = 0; i < 4; i++)
-        a = ll_add(a, corner(gauss, coil, p, zeta, i & 1 ? -1 : 1, i & 2 ? -1 : 1));
-    return a;
+    const double height = fabs(p.z), above = height - coil->half_height;
+    const two_ends ends = {-coil->half_height - height, -above, above < 0 ? 1.0 : 0.0};
+    ll_arcs arcs;
+    ll_arcs_seen(gauss, coil, p, above > 0 ? above : 0, &arcs);
+    return ll_add(sides(coil, p, &ends), corners(coil, &arcs, &ends));
 }

@@ -18,18 +18,24 @@ typedef struct ll_source_value {
     double psi;
 } ll_source_value;
 
-/* A squared length below every real one (a thousandth of a femtometre): keeps logarithms finite on edges. */
-#define LL_TINY_M2 1e-36
+/* A length below every real one (a thousandth of a femtometre): keeps logarithms finite on edges. */
+#define LL_TINY_M 1e-18
 
 /* asinh(b / q) - asinh(a / q) for a <= b, where ra and rb are hypot(a, q) and hypot(b, q). One logarithm; no
- * cancellation on the extension of the line q = 0, and finite on the line itself. */
+ * cancellation on the extension of the line q = 0, and finite on the line itself. Choices, not branches, as loops over
+ * many at once want it. */
 static inline double ll_log_between(double a, double ra, double b, double rb, double q2)
 {
-    if (a >= 0)
-        return log((b + rb) / fmax(a + ra, sqrt(LL_TINY_M2)));
-    if (b <= 0)
-        return log((ra - a) / fmax(rb - b, sqrt(LL_TINY_M2)));
-    return log((b + rb) * (ra - a) / fmax(q2, LL_TINY_M2));
+    const double above = a >= 0 ? b + rb : b <= 0 ? ra - a : (b + rb) * (ra - a);
+    const double below = a >= 0 ? a + ra : b <= 0 ? rb - b : q2;
+    const double least = a >= 0 || b <= 0 ? LL_TINY_M : LL_TINY_M * LL_TINY_M;
+    return log(above / (below > least ? below : least));
+}
+
+/* log(b / a) of two lengths, finite where one of them is 0. */
+static inline double ll_log_ratio(double a, double b)
+{
+    return log((b > LL_TINY_M ? b : LL_TINY_M) / (a > LL_TINY_M ? a : LL_TINY_M));
 }
 
 /* atan(yb / xb) - atan(ya / xa) for xa, xb >= 0. */

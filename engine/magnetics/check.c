@@ -24,17 +24,19 @@ bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m)
     return from_hole(&coil->shape, own_m) < coil->shape.build_m / 2;
 }
 
-/* How far a ray from the coil's axis runs until it meets the winding's layer that has grown by `grow` from the hole. */
+/* How far a ray from the coil's axis runs until it meets the winding's layer that has grown by `grow` from the hole: on a straight
+ * side or in the rounded corner. */
 static double ray_length(const ll_coil_shape *c, double cosine, double sine, double grow)
 {
-    const double hx = c->opening_x_m / 2 + grow, hy = c->opening_y_m / 2 + grow;
-    double near = 0, far = hx + hy;
-    for (int k = 0; k < 40; k++) {
-        const double mid = 0.5 * (near + far);
-        const double d = rounded_rectangle(mid * cosine, mid * sine, hx, hy, c->corner_m + grow);
-        *(d < 0 ? &near : &far) = mid;
-    }
-    return near;
+    const double corner = c->corner_m + grow, along_x = fabs(cosine), along_y = fabs(sine);
+    const double x = c->opening_x_m / 2 - c->corner_m, y = c->opening_y_m / 2 - c->corner_m;
+    if ((x + corner) * along_y <= y * along_x)
+        return (x + corner) / along_x;
+    if ((y + corner) * along_x <= x * along_y)
+        return (y + corner) / along_y;
+    /* The corner's centre is at (x, y): where the ray leaves its circle. */
+    const double foot = x * along_x + y * along_y, beside = x * along_y - y * along_x;
+    return foot + sqrt(fmax(corner * corner - beside * beside, 0));
 }
 
 /* A lattice through a winding's cross-section all around, in its own frame. */
@@ -52,17 +54,34 @@ static void find_lattice(const ll_coil_shape *c, double x_m[LATTICE], double y_m
     }
 }
 
-/* The deepest that a part reaches into a winding, seen at the lattice's points. */
+/* The deepest that a part reaches into one turn of the lattice; below zero where it does not. A point that is farther from the
+ * part than its neighbours from the point answers for them. */
+static double cut_into_turn(const ll_part *part, const ll_pose *coil, const double x_m[AROUND],
+                            const double y_m[AROUND], double z_m)
+{
+    double deepest = -1;
+    for (int k = 0, next; k < AROUND; k = next) {
+        const ll_vec3 at = ll_to_world(coil, ll_vec(x_m[k], y_m[k], z_m));
+        const double depth = ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, at));
+        deepest = fmax(deepest, depth);
+        for (next = k + 1; next < AROUND; next++) {
+            const double dx = x_m[next] - x_m[k], dy = y_m[next] - y_m[k];
+            if (depth >= 0 || dx * dx + dy * dy >= depth * depth)
+                break;
+        }
+    }
+    return deepest;
+}
+
+/* The same of a whole winding. */
 static double cut_into_coil(const ll_part *part, const ll_coil *coil, const double x_m[LATTICE],
                             const double y_m[LATTICE])
 {
     double deepest = -1;
-    for (int k = 0; k < LATTICE * ALONG; k++) {
-        const int along = k / LATTICE, in_plane = k % LATTICE;
+    for (int k = 0; k < ALONG * ACROSS; k++) {
+        const int along = k / ACROSS, turn = k % ACROSS * AROUND;
         const double z = coil->shape.height_m * ((double)along / (ALONG - 1) - 0.5);
-        const ll_vec3 own = ll_vec(x_m[in_plane], y_m[in_plane], z);
-        const ll_vec3 at = ll_to_own(&part->pose, ll_to_world(&coil->pose, own));
-        deepest = fmax(deepest, ll_shape_depth_m(&part->shape, at));
+        deepest = fmax(deepest, cut_into_turn(part, &coil->pose, x_m + turn, y_m + turn, z));
     }
     return deepest;
 }

@@ -154,6 +154,31 @@ static void amperes_law_holds_around_and_inside_the_winding(void **state)
 }
 
 /* Far away a coil is a dipole of its turns times the mean area of a turn; terms of (size / distance)^2 follow. */
+/* Where logarithms and arctangents of the closed forms have their zeros and poles: on edges, in corners, at the centres of
+ * rounded corners. Next to such a point potential and field are nearly the same, but for the logarithm of the distance on the
+ * end faces: a few per cent of H = turns / height there. */
+static void on_its_own_edges_and_corners_a_coil_has_a_finite_field(void **state)
+{
+    (void)state;
+    const ll_pose pose = ll_pose_at(ll_vec(0, 0, 0));
+    for (size_t c = 0; c < COILS; c++) {
+        const ll_coil_shape *s = &coils[c];
+        const double x[] = {s->opening_x_m / 2 - s->corner_m, s->opening_x_m / 2,
+                            s->opening_x_m / 2 + s->build_m};
+        const double y[] = {s->opening_y_m / 2 - s->corner_m, s->opening_y_m / 2,
+                            s->opening_y_m / 2 + s->build_m};
+        for (int k = 0; k < 18; k++) {
+            const ll_vec3 p = ll_vec(x[k % 3], -y[k / 3 % 3], (k / 9 - 0.5) * s->height_m);
+            const ll_vec3 h = h_at(s, &pose, p), by = ll_vec(1e-9, 1e-9, 1e-9);
+            assert_true(isfinite(ll_norm(h)));
+            assert_close(psi_at(ll_coil_potential, s, &pose, p),
+                         psi_at(ll_coil_potential, s, &pose, ll_add(p, by)), 1e-5);
+            assert_close(h.x, h_at(s, &pose, ll_add(p, by)).x, 1e-3 / s->height_m);
+            assert_close(h.y, h_at(s, &pose, ll_add(p, by)).y, 1e-3 / s->height_m);
+        }
+    }
+}
+
 static void far_away_a_coil_is_a_dipole(void **state)
 {
     (void)state;
@@ -279,6 +304,7 @@ int main(void)
         cmocka_unit_test(potential_in_the_hole_gives_the_field_there_and_above),
         cmocka_unit_test(potential_has_no_step_at_the_end_planes),
         cmocka_unit_test(amperes_law_holds_around_and_inside_the_winding),
+        cmocka_unit_test(on_its_own_edges_and_corners_a_coil_has_a_finite_field),
         cmocka_unit_test(far_away_a_coil_is_a_dipole),
         cmocka_unit_test(field_mirrors_as_the_coil_does),
         cmocka_unit_test(mutual_inductance_is_the_same_both_ways),
