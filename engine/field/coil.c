@@ -5,22 +5,20 @@
 
 /* What one call needs at every point. */
 typedef struct coil_in_place {
-    const ll_pose *pose;
     ll_racetrack track;
     double density; /* ampere-turns per ampere for each area of the winding's cross-section */
     double m_per_m; /* the equivalent magnetisation in the hole, per ampere */
     ll_gauss gauss;
 } coil_in_place;
 
-static ll_status prepare(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
-                         const ll_vec3 *points_m, coil_in_place *out)
+static ll_status prepare(const ll_coil_shape *coil, double turns, size_t n, const ll_vec3 *points_m,
+                         coil_in_place *out)
 {
     const ll_status status = ll_coil_check(coil);
     if (status)
         return status;
     if (!isfinite(turns) || !ll_points_finite(n, points_m))
         return LL_BAD_VALUE;
-    out->pose = pose;
     out->track = ll_racetrack_of(coil);
     out->density = turns / (coil->height_m * coil->build_m);
     out->m_per_m = turns / coil->height_m;
@@ -35,54 +33,56 @@ static double magnetised_share(const ll_racetrack *t, ll_vec3 p)
     return fmin(fmax(1.0 - (beyond - t->inner) / t->build, 0.0), 1.0);
 }
 
-static ll_vec3 field_at(const coil_in_place *coil, ll_vec3 point_m)
+/* The field of the end faces' charges, and within the winding's height M with it. */
+static ll_vec3 with_magnetisation(const coil_in_place *coil, ll_vec3 own, ll_vec3 h)
 {
-    const ll_vec3 own = ll_to_own(coil->pose, point_m);
-    ll_vec3 h = ll_scale(coil->density, ll_racetrack_charges(&coil->gauss, &coil->track, own).h);
     if (fabs(own.z) < coil->track.half_height)
         h.z += coil->m_per_m * magnetised_share(&coil->track, own);
-    return ll_rotate(&coil->pose->rotation, h);
+    return h;
 }
 
-ll_status ll_coil_h(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
-                    const ll_vec3 *points_m, ll_vec3 *h_per_m)
+/* h or psi may be NULL; in_hole is the share of M whose integral along z is taken off psi. */
+static ll_status evaluate(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
+                          const ll_vec3 *points_m, double in_hole, ll_vec3 *h, double *psi)
 {
     coil_in_place placed;
-    const ll_status status = prepare(coil, pose, turns, n, points_m, &placed);
-    if (status)
-        return status;
-#pragma omp parallel for schedule(static) if (n > 16)
-    for (size_t i = 0; i < n; i++)
-        h_per_m[i] = field_at(&placed, points_m[i]);
-    return LL_OK;
-}
-
-/* in_hole is the share of M whose integral along z is taken off. */
-static ll_status potential(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
-                           const ll_vec3 *points_m, double in_hole, double *psi)
-{
-    coil_in_place placed;
-    const ll_status status = prepare(coil, pose, turns, n, points_m, &placed);
+    const ll_status status = prepare(coil, turns, n, points_m, &placed);
     if (status)
         return status;
     const double m = in_hole * placed.m_per_m, half = placed.track.half_height;
 #pragma omp parallel for schedule(static) if (n > 16)
     for (size_t i = 0; i < n; i++) {
         const ll_vec3 own = ll_to_own(pose, points_m[i]);
-        psi[i] = placed.density * ll_racetrack_charges(&placed.gauss, &placed.track, own).psi -
-                 m * fmin(fmax(own.z, -half), half);
+        const ll_source_value charges = ll_racetrack_charges(&placed.gauss, &placed.track, own);
+        if (h)
+            h[i] = ll_rotate(&pose->rotation,
+                             with_magnetisation(&placed, own, ll_scale(placed.density, charges.h)));
+        if (psi)
+            psi[i] = placed.density * charges.psi - m * fmin(fmax(own.z, -half), half);
     }
     return LL_OK;
+}
+
+ll_status ll_coil_h(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
+                    const ll_vec3 *points_m, ll_vec3 *h_per_m)
+{
+    return evaluate(coil, pose, turns, n, points_m, 0.0, h_per_m, NULL);
 }
 
 ll_status ll_coil_potential(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
                             const ll_vec3 *points_m, double *psi)
 {
-    return potential(coil, pose, turns, n, points_m, 0.0, psi);
+    return evaluate(coil, pose, turns, n, points_m, 0.0, NULL, psi);
+}
+
+ll_status ll_coil_h_and_potential(const ll_coil_shape *coil, const ll_pose *pose, double turns,
+                                  size_t n, const ll_vec3 *points_m, ll_vec3 *h_per_m, double *psi)
+{
+    return evaluate(coil, pose, turns, n, points_m, 0.0, h_per_m, psi);
 }
 
 ll_status ll_coil_potential_in_hole(const ll_coil_shape *coil, const ll_pose *pose, double turns,
                                     size_t n, const ll_vec3 *points_m, double *psi)
 {
-    return potential(coil, pose, turns, n, points_m, 1.0, psi);
+    return evaluate(coil, pose, turns, n, points_m, 1.0, NULL, psi);
 }

@@ -35,7 +35,10 @@ ll_status ll_coil_h(const ll_coil_shape *coil, const ll_pose *pose, double turns
  * `ll_coil_potential_in_hole` is the one whose negative gradient is H on a path through the hole. */
 ll_status ll_coil_potential(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
                             const ll_vec3 *points_m, double *psi);
-/* The same minus the integral of M along own z, held constant above and below the winding: continuous along the axis
+/* H and this potential together, which costs little more than one of them. */
+ll_status ll_coil_h_and_potential(const ll_coil_shape *coil, const ll_pose *pose, double turns,
+                                  size_t n, const ll_vec3 *points_m, ll_vec3 *h_per_m, double *psi);
+/* The potential minus the integral of M along own z, held constant above and below the winding: continuous along the axis
  * through the hole, H = -grad of it in the hole and above and below. Not for points beside the coil. */
 ll_status ll_coil_potential_in_hole(const ll_coil_shape *coil, const ll_pose *pose, double turns,
                                     size_t n, const ll_vec3 *points_m, double *psi);

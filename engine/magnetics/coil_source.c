@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/coil_source.h"
 #include "field/source.h"
+#include "magnetics/coil_store.h"
 #include "magnetics/scene_data.h"
 
 #include <limits.h>
@@ -110,15 +111,16 @@ ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_v
     ll_status status = v.node && v.ways ? LL_OK : LL_NO_MEMORY;
     for (size_t i = 0; !status && i < mesh->nodes; i++)
         v.node[i] = ll_to_own(&coil->pose, ll_to_world(&body->pose, mesh->node_m[i]));
+    const bool at_nodes =
+        n == mesh->nodes && same_point(points_m[0], ll_to_world(&body->pose, mesh->node_m[0]));
     if (!status)
-        status = ll_coil_potential(&coil->shape, &coil->pose, coil->turns, n, points_m, psi);
+        status = at_nodes
+                     ? ll_coil_potential(&coil->shape, &coil->pose, coil->turns, n, points_m, psi)
+                     : ll_coil_at_body(coil, body, NULL, psi);
     if (!status)
         status = count_ways(&v);
-    if (!status) {
-        const bool at_nodes =
-            n == mesh->nodes && same_point(points_m[0], ll_to_world(&body->pose, mesh->node_m[0]));
+    if (!status)
         subtract_falls(&v, at_nodes, n, points_m, psi);
-    }
     free(v.node);
     free(v.ways);
     return status;

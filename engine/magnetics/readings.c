@@ -4,6 +4,7 @@
 #include "base/dense.h"
 #include "field/source.h"
 #include "magnetics/coil_source.h"
+#include "magnetics/coil_store.h"
 #include "magnetics/section.h"
 #include "magnetics/solution.h"
 #include "magnetics/system_data.h"
@@ -174,7 +175,7 @@ ll_status ll_solution_air_inductance(const ll_solution *s, size_t i, size_t j, d
     if (i >= s->scene->coils || j >= s->scene->coils)
         return LL_NO_COIL;
     const ll_coil *a = &s->scene->coil[i], *b = &s->scene->coil[j];
-    return ll_coil_inductance(&a->shape, &a->pose, a->turns, &b->shape, &b->pose, b->turns, l_h);
+    return ll_coils_in_air(a, b, l_h);
 }
 
 /* One body's share of integral (w H_n - psi lambda) dS as weights of its w and lambda: what it adds to the linkage of the
@@ -200,21 +201,20 @@ static ll_status coil_weights_of_body(const ll_solution *s, size_t b, size_t coi
 {
     const ll_body *body = ll_system_body(s->system, b);
     const size_t n = LL_TEST_POINTS * body->form->mesh->triangles;
-    /* cppcheck-suppress uninitdata ; only its address is taken */
-    ll_vec3 *at = malloc(2 * n * sizeof *at), *h = at ? at + n : NULL;
+    ll_vec3 *at = malloc(n * sizeof *at), *h = malloc(n * sizeof *h);
     double *psi = malloc(n * sizeof *psi);
     ll_coil_source source = {s->scene, s->system, coil};
-    const ll_coil *c = &s->scene->coil[coil];
-    ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
+    ll_status status = at && h && psi ? LL_OK : LL_NO_MEMORY;
     if (!status) {
         ll_body_to_world(body, n, body->form->test_m, at);
         status = ll_coil_source_potential(&source, b, n, at, psi);
     }
     if (!status)
-        status = ll_coil_h(&c->shape, &c->pose, c->turns, n, at, h);
+        status = ll_coil_at_body(&s->scene->coil[coil], body, h, NULL);
     if (!status)
         ll_linkage_weights(body, h, psi, weight);
     free(at);
+    free(h);
     free(psi);
     return status;
 }
