@@ -403,7 +403,7 @@ static ll_status add_product(const ll_interior *interior, size_t nodes, double f
 
 static ll_status solve_inside(const ll_alternating *a, size_t b, double *w)
 {
-    const ll_interior *factor = a->lossy[b].real ? a->lossy[b].real : a->system->body[b].interior;
+    const ll_interior *factor = a->lossy[b].real ? a->lossy[b].real : a->system->body[b].factorised;
     return ll_interior_solve(factor, a->system->work[b], w, w);
 }
 

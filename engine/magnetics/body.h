@@ -48,6 +48,8 @@ typedef struct ll_body {
     ll_interior
         *interior; /* the law's tangent at the working point; equal linear bodies share it */
     bool owns_interior;
+    const ll_interior *
+        factorised; /* whose factor preconditions it: its own, or that of a body of the same form and material */
 } ll_body;
 
 /* The bodies of a scene: parts whose permeability differs from 1, those in contact joined. Contacts closer than join_m are

@@ -135,10 +135,13 @@ static ll_status set_tangents(ll_system *s, const double *x, bool reversible, bo
 {
     ll_status status = LL_OK;
 #pragma omp parallel for schedule(dynamic)
-    for (size_t b = 0; b < s->count; b++)
-        if (!s->body[b].linear)
+    for (size_t b = 0; b < s->count; b++) {
+        ll_body *body = &s->body[b];
+        if (!body->linear)
             ll_keep_worse(&status,
-                          ll_body_tangent(&s->body[b], x + s->body[b].w, reversible, factorise));
+                          ll_body_tangent(body, x + body->w, reversible,
+                                          factorise && body->factorised == body->interior));
+    }
     return status;
 }
 

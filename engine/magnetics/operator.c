@@ -16,7 +16,7 @@ static ll_status smooth_inside(const ll_system *s, size_t b, const double *x, do
     const ll_body *body = &s->body[b];
     ll_interior_multiply(body->interior, x + body->w, y + body->w);
     ll_form_add_flux(body->form, x + body->lambda, y + body->w);
-    return ll_interior_solve(body->interior, s->work[b], y + body->w, y + body->w);
+    return ll_interior_solve(body->factorised, s->work[b], y + body->w, y + body->w);
 }
 
 /* surface[corners]: (1/2 - K) change - the close bodies' K change; `change` is a vector of all unknowns. */
@@ -129,7 +129,7 @@ ll_status ll_system_precondition(const ll_system *s, double *rhs)
         return LL_NO_MEMORY;
     ll_status status = LL_OK;
     for (size_t b = 0; b < s->count && !status; b++)
-        status = ll_interior_solve(s->body[b].interior, s->work[b], rhs + s->body[b].w,
+        status = ll_interior_solve(s->body[b].factorised, s->work[b], rhs + s->body[b].w,
                                    rhs + s->body[b].w);
     for (size_t b = 0; b < s->count && !status; b++) {
         const ll_body *body = &s->body[b];

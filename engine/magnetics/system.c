@@ -142,13 +142,21 @@ static ll_status add_copy(ll_system *s, const ll_body *from)
     return number_unknowns(s);
 }
 
-/* Two bodies whose tangents are the same matrix. */
+/* Whether the tangents are the same where the law is straight, and much alike where it bends. */
+static bool are_alike(const ll_region *a, const ll_region *b, bool linear)
+{
+    if (linear)
+        return ll_material_mu_r(a->material) == ll_material_mu_r(b->material);
+    return ll_material_equal(a->material, b->material) && fabs(a->charge) == fabs(b->charge);
+}
+
+/* Two bodies of which one factor preconditions both. */
 static bool are_twins(const ll_body *a, const ll_body *b)
 {
-    if (a->form != b->form || !a->linear || !b->linear || a->kind != b->kind)
+    if (a->form != b->form || a->linear != b->linear || a->kind != b->kind)
         return false;
     for (size_t r = 0; r < a->regions; r++)
-        if (ll_material_mu_r(a->region[r].material) != ll_material_mu_r(b->region[r].material))
+        if (!are_alike(&a->region[r], &b->region[r], a->linear))
             return false;
     return true;
 }
@@ -164,12 +172,17 @@ static const ll_body *twin_before(const ll_system *s, size_t b)
 static ll_status add_interiors(ll_system *s)
 {
     for (size_t b = 0; b < s->count; b++) {
+        ll_body *body = &s->body[b];
         const ll_body *twin = twin_before(s, b);
-        const ll_status status = twin ? LL_OK : ll_body_tangent(&s->body[b], NULL, false, true);
-        if (status)
-            return status;
-        if (twin)
-            s->body[b].interior = twin->interior;
+        if (twin && body->linear)
+            body->interior = twin->interior;
+        else {
+            /* Bent laws are factorised where Newton's method starts. */
+            const ll_status status = ll_body_tangent(body, NULL, false, body->linear);
+            if (status)
+                return status;
+        }
+        body->factorised = twin ? twin->factorised : body->interior;
     }
     return LL_OK;
 }
