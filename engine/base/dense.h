@@ -16,4 +16,13 @@ void ll_dense_scale(size_t n, double f, double *a);
 void ll_dense_multiply_add(size_t rows, size_t columns, double f, const double *m, const double *x,
                            double *y);
 
+/* Large matrices come from memory more slowly than they are multiplied: several vectors, at most LL_SEVERAL, take little longer
+ * than one. */
+enum { LL_SEVERAL = 3 };
+/* sum[k] = sum of a[i] x[k][i]; sum[LL_SEVERAL] is overwritten beyond count as well. */
+void ll_dense_dots(size_t n, const double *a, size_t count, const double *const *x, double *sum);
+/* y[k][rows] += f m x[k]. */
+void ll_dense_multiply_add_several(size_t rows, size_t columns, double f, const double *m,
+                                   size_t count, const double *const *x, double *const *y);
+
 #endif

@@ -17,14 +17,31 @@ ll_status ll_factorise(size_t n, double *m)
     return LL_OK;
 }
 
+/* Row i of the factor between columns first and end, times the vectors there, is taken off; then the diagonal divides. */
+static void eliminate(const double *row, size_t i, size_t first, size_t end, size_t count,
+                      double *const *x)
+{
+    const double *part[LL_SEVERAL];
+    double sum[LL_SEVERAL];
+    for (size_t k = 0; k < count; k++)
+        part[k] = x[k] + first;
+    ll_dense_dots(end - first, row + first, count, part, sum);
+    for (size_t k = 0; k < count; k++)
+        x[k][i] = (x[k][i] - sum[k]) / row[i];
+}
+
 /* Rows of L forwards, rows of its transpose backwards: both run along memory. */
-void ll_factor_solve(size_t n, const double *factor, double *x)
+void ll_factor_solve_several(size_t n, const double *factor, size_t count, double *const *x)
 {
     for (size_t i = 0; i < n; i++)
-        x[i] = (x[i] - ll_dense_dot(i, factor + i * n, x)) / factor[i * n + i];
+        eliminate(factor + i * n, i, 0, i, count, x);
     for (size_t i = n; i-- > 0;)
-        x[i] =
-            (x[i] - ll_dense_dot(n - 1 - i, factor + i * n + i + 1, x + i + 1)) / factor[i * n + i];
+        eliminate(factor + i * n, i, i + 1, n, count, x);
+}
+
+void ll_factor_solve(size_t n, const double *factor, double *x)
+{
+    ll_factor_solve_several(n, factor, 1, &x);
 }
 
 /* The transpose's rows first, each needing only what stands behind it; then those of L from the end. */

@@ -11,6 +11,8 @@
 ll_status ll_factorise(size_t n, double *m);
 /* x[n] = m^-1 x. Any thread. */
 void ll_factor_solve(size_t n, const double *factor, double *x);
+/* x[k][n] = m^-1 x[k] for at most LL_SEVERAL vectors, see dense.h. */
+void ll_factor_solve_several(size_t n, const double *factor, size_t count, double *const *x);
 
 /* x[n] = m x, from the factor. Any thread. */
 void ll_factor_multiply(size_t n, const double *factor, double *x);

@@ -404,7 +404,7 @@ static ll_status add_product(const ll_interior *interior, size_t nodes, double f
 static ll_status solve_inside(const ll_alternating *a, size_t b, double *w)
 {
     const ll_interior *factor = a->lossy[b].real ? a->lossy[b].real : a->system->body[b].factorised;
-    return ll_interior_solve(factor, a->system->work[b], w, w);
+    return ll_interior_solve(factor, a->system->work[b], 1, &w);
 }
 
 /* Amplitude of a pattern for the flux that it links: (1 + j w tau) i + j w flux = 0. */

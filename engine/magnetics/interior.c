@@ -17,7 +17,7 @@ struct ll_interior {
 
 struct ll_interior_work {
     cholmod_common common;
-    cholmod_dense *x, *y, *e; /* kept between solves */
+    cholmod_dense *b, *x, *y, *e; /* kept between solves */
 };
 
 static void start(cholmod_common *common)
@@ -231,6 +231,7 @@ void ll_interior_work_free(ll_interior_work *work)
 {
     if (!work)
         return;
+    cholmod_free_dense(&work->b, &work->common);
     cholmod_free_dense(&work->x, &work->common);
     cholmod_free_dense(&work->y, &work->common);
     cholmod_free_dense(&work->e, &work->common);
@@ -238,19 +239,29 @@ void ll_interior_work_free(ll_interior_work *work)
     free(work);
 }
 
-ll_status ll_interior_solve(const ll_interior *in, ll_interior_work *work, const double *b,
-                            double *x)
+/* Room for the right-hand sides, one below the other. */
+static ll_status make_room(const ll_interior *in, ll_interior_work *work, size_t count)
 {
-    cholmod_dense rhs = {.nrow = in->nodes,
-                         .ncol = 1,
-                         .nzmax = in->nodes,
-                         .d = in->nodes,
-                         .x = (void *)b,
-                         .xtype = CHOLMOD_REAL,
-                         .dtype = CHOLMOD_DOUBLE};
-    if (!cholmod_solve2(CHOLMOD_A, in->factor, &rhs, NULL, &work->x, NULL, &work->y, &work->e,
+    if (work->b && work->b->nrow == in->nodes && work->b->ncol == count)
+        return LL_OK;
+    cholmod_free_dense(&work->b, &work->common);
+    work->b = cholmod_allocate_dense(in->nodes, count, in->nodes, CHOLMOD_REAL, &work->common);
+    return work->b ? LL_OK : LL_NO_MEMORY;
+}
+
+ll_status ll_interior_solve(const ll_interior *in, ll_interior_work *work, size_t count,
+                            double *const *x)
+{
+    const size_t n = in->nodes;
+    const ll_status status = make_room(in, work, count);
+    if (status)
+        return status;
+    for (size_t k = 0; k < count; k++)
+        memcpy((double *)work->b->x + k * n, x[k], n * sizeof **x);
+    if (!cholmod_solve2(CHOLMOD_A, in->factor, work->b, NULL, &work->x, NULL, &work->y, &work->e,
                         &work->common))
         return LL_LIBRARY;
-    memcpy(x, work->x->x, in->nodes * sizeof *x);
+    for (size_t k = 0; k < count; k++)
+        memcpy(x[k], (const double *)work->x->x + k * n, n * sizeof **x);
     return LL_OK;
 }

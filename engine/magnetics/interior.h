@@ -35,9 +35,9 @@ void ll_interior_multiply(const ll_interior *interior, const double *x, double *
 typedef struct ll_interior_work ll_interior_work;
 ll_interior_work *ll_interior_work_new(void); /* NULL when memory is short */
 void ll_interior_work_free(ll_interior_work *work);
-/* x[nodes] = factorised^-1 b[nodes]; x may be b. */
-ll_status ll_interior_solve(const ll_interior *interior, ll_interior_work *work, const double *b,
-                            double *x);
+/* x[k][nodes] = factorised^-1 x[k] for `count` vectors, a few of which take little longer than one. */
+ll_status ll_interior_solve(const ll_interior *interior, ll_interior_work *work, size_t count,
+                            double *const *x);
 
 /* Gradient of a potential given at the nodes, in tetrahedron t. */
 ll_vec3 ll_tet_gradient(const ll_mesh *mesh, size_t t, const double *node_value);

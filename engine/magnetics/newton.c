@@ -48,6 +48,8 @@ static ll_status find_missing(const ll_system *s, const double *sources, const d
     double *flux = calloc(s->unknowns, sizeof *flux),
            *surface = calloc(s->unknowns, sizeof *surface);
     ll_status status = flux && surface ? LL_OK : LL_NO_MEMORY;
+    if (!status)
+        ll_system_add_close(s, x, surface);
 #pragma omp parallel for schedule(dynamic)
     for (size_t b = 0; b < s->count; b++) {
         const ll_body *body = &s->body[b];
@@ -56,7 +58,6 @@ static ll_status find_missing(const ll_system *s, const double *sources, const d
         ll_body_residual(body, x + body->w, missing + body->w);
         ll_form_add_flux(body->form, x + body->lambda, flux + body->w);
         /* add_far gives what the other bodies add, which stands on the left with a minus. */
-        ll_system_add_close(s, b, x, surface + body->lambda);
         ll_dense_scale(body->form->mesh->corners, -1, surface + body->lambda);
         ll_keep_worse(&status, ll_system_add_far(s, b, x, surface + body->lambda));
     }

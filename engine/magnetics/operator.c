@@ -10,29 +10,60 @@
 
 enum { MOST_STEPS = 300 };
 
-/* inner[nodes] of the body: y = factorised^-1 (matrix w + flux of lambda). */
-static ll_status smooth_inside(const ll_system *s, size_t b, const double *x, double *y)
+/* w of one sheaf's bodies = factorised^-1 w. */
+static ll_status solve_sheaf_inside(const ll_system *s, const ll_sheaf *sheaf, double *y)
 {
-    const ll_body *body = &s->body[b];
-    ll_interior_multiply(body->interior, x + body->w, y + body->w);
-    ll_form_add_flux(body->form, x + body->lambda, y + body->w);
-    return ll_interior_solve(body->factorised, s->work[b], y + body->w, y + body->w);
+    double *w[LL_SEVERAL];
+    for (size_t k = 0; k < sheaf->count; k++)
+        w[k] = y + s->body[sheaf->body[k]].w;
+    const size_t first = sheaf->body[0];
+    return ll_interior_solve(s->body[first].factorised, s->work[first], sheaf->count, w);
 }
 
-/* surface[corners]: (1/2 - K) change - the close bodies' K change; `change` is a vector of all unknowns. */
-void ll_system_add_close(const ll_system *s, size_t b, const double *change, double *surface)
+static ll_status solve_insides(const ll_system *s, double *y)
 {
-    const ll_body *body = &s->body[b];
-    const ll_mesh *mesh = body->form->mesh;
-    if (body->kind == LL_CHARGES)
-        ll_form_add_mass(body->form, change + body->w, surface);
-    else
-        ll_dense_multiply_add(mesh->corners, mesh->surface_nodes, 1, body->form->jump,
-                              change + body->w, surface);
+    ll_status status = LL_OK;
+#pragma omp parallel for schedule(dynamic)
+    for (size_t k = 0; k < s->sheaves; k++)
+        ll_keep_worse(&status, solve_sheaf_inside(s, &s->sheaf[k], y));
+    return status;
+}
+
+static void add_close_of_sheaf(const ll_system *s, const ll_sheaf *sheaf, const double *change,
+                               double *surface)
+{
+    const double *in[LL_SEVERAL];
+    double *out[LL_SEVERAL];
+    const ll_body *first = &s->body[sheaf->body[0]];
+    const ll_mesh *mesh = first->form->mesh;
+    for (size_t k = 0; k < sheaf->count; k++) {
+        in[k] = change + s->body[sheaf->body[k]].w;
+        out[k] = surface + s->body[sheaf->body[k]].lambda;
+        if (first->kind == LL_CHARGES)
+            ll_form_add_mass(first->form, in[k], out[k]);
+    }
+    if (first->kind != LL_CHARGES)
+        ll_dense_multiply_add_several(mesh->corners, mesh->surface_nodes, 1, first->form->jump,
+                                      sheaf->count, in, out);
+}
+
+static void add_close_neighbours(const ll_system *s, size_t b, const double *change,
+                                 double *surface)
+{
     for (size_t o = 0; o < s->count; o++)
         if (o != b && s->cluster_of[o] == s->cluster_of[b] && s->body[o].kind != LL_CHARGES)
             ll_coupling_add_whole(s->coupling[b * s->count + o], -1, change + s->body[o].w,
-                                  surface);
+                                  surface + s->body[b].lambda);
+}
+
+void ll_system_add_close(const ll_system *s, const double *change, double *surface)
+{
+#pragma omp parallel for schedule(dynamic)
+    for (size_t k = 0; k < s->sheaves; k++) {
+        add_close_of_sheaf(s, &s->sheaf[k], change, surface);
+        for (size_t i = 0; i < s->sheaf[k].count; i++)
+            add_close_neighbours(s, s->sheaf[k].body[i], change, surface);
+    }
 }
 
 ll_status ll_system_add_far(const ll_system *s, size_t b, const double *x, double *surface)
@@ -48,15 +79,10 @@ ll_status ll_system_add_far(const ll_system *s, size_t b, const double *x, doubl
     return LL_OK;
 }
 
-static const double *factor_of(const ll_system *s, const ll_cluster *k)
-{
-    return k->count == 1 ? s->body[k->body[0]].form->factor : k->factor;
-}
-
 typedef void (*ll_factor_use)(size_t n, const double *factor, double *x);
 
-/* y's lambdas of one cluster += f * (single layer or its inverse) of t, whose parts stand where the lambdas do. */
-static ll_status use_single(const ll_system *s, const ll_cluster *k, ll_factor_use use, double f,
+/* y's lambdas of one cluster += (single layer or its inverse) of t, whose parts stand where the lambdas do. */
+static ll_status use_single(const ll_system *s, const ll_cluster *k, ll_factor_use use,
                             const double *t, double *y)
 {
     double *in = malloc(k->corners * sizeof *in);
@@ -67,14 +93,41 @@ static ll_status use_single(const ll_system *s, const ll_cluster *k, ll_factor_u
         memcpy(in + r, t + body->lambda, body->form->mesh->corners * sizeof *in);
         r += body->form->mesh->corners;
     }
-    use(k->corners, factor_of(s, k), in);
+    use(k->corners, k->count == 1 ? s->body[k->body[0]].form->factor : k->factor, in);
     for (size_t a = 0, r = 0; a < k->count; a++) {
         const ll_body *body = &s->body[k->body[a]];
-        ll_dense_add(body->form->mesh->corners, f, in + r, y + body->lambda);
+        ll_dense_add(body->form->mesh->corners, 1, in + r, y + body->lambda);
         r += body->form->mesh->corners;
     }
     free(in);
     return LL_OK;
+}
+
+/* The same with the inverse for lone bodies of one form; t becomes what is added. */
+static void solve_sheaf_surface(const ll_system *s, const ll_sheaf *sheaf, double *t, double *y)
+{
+    double *lambda[LL_SEVERAL];
+    const ll_form *form = s->body[sheaf->body[0]].form;
+    for (size_t k = 0; k < sheaf->count; k++)
+        lambda[k] = t + s->body[sheaf->body[k]].lambda;
+    ll_factor_solve_several(form->mesh->corners, form->factor, sheaf->count, lambda);
+    for (size_t k = 0; k < sheaf->count; k++)
+        ll_dense_add(form->mesh->corners, 1, lambda[k], y + s->body[sheaf->body[k]].lambda);
+}
+
+/* y's lambdas += the inverse single layer of t, which is lost. */
+static ll_status solve_surfaces(const ll_system *s, double *t, double *y)
+{
+    ll_status status = LL_OK;
+#pragma omp parallel for schedule(dynamic)
+    for (size_t k = 0; k < s->sheaves; k++)
+        if (ll_system_is_alone(s, s->sheaf[k].body[0]))
+            solve_sheaf_surface(s, &s->sheaf[k], t, y);
+#pragma omp parallel for schedule(dynamic) if (s->clusters > 1)
+    for (size_t k = 0; k < s->clusters; k++)
+        if (s->cluster[k].count > 1)
+            ll_keep_worse(&status, use_single(s, &s->cluster[k], ll_factor_solve, t, y));
+    return status;
 }
 
 /* The preconditioner P solves the inside with a stand-in for the space outside and then the surface equation of each
@@ -88,25 +141,23 @@ ll_status ll_system_finish_product(const ll_system *s, const double *x, const do
         return LL_NO_MEMORY;
     double *change = work, *surface = work + s->unknowns;
     ll_status status = LL_OK;
-#pragma omp parallel for schedule(dynamic)
     for (size_t b = 0; b < s->count; b++) {
         const ll_body *body = &s->body[b];
         for (size_t i = body->w; i < body->lambda; i++)
             change[i] = y[i] - x[i];
     }
+    ll_system_add_close(s, change, surface);
 #pragma omp parallel for schedule(dynamic)
     for (size_t b = 0; b < s->count; b++) {
         const ll_body *body = &s->body[b];
         const size_t corners = body->form->mesh->corners;
-        ll_system_add_close(s, b, change, surface + body->lambda);
         ll_keep_worse(&status, ll_system_add_far(s, b, x, surface + body->lambda));
         if (sources)
             ll_dense_add(corners, 1, sources + body->lambda, surface + body->lambda);
         memcpy(y + body->lambda, x + body->lambda, corners * sizeof *y);
     }
-#pragma omp parallel for schedule(dynamic) if (s->clusters > 1)
-    for (size_t k = 0; k < s->clusters; k++)
-        ll_keep_worse(&status, use_single(s, &s->cluster[k], ll_factor_solve, 1, surface, y));
+    if (!status)
+        status = solve_surfaces(s, surface, y);
     free(work);
     return status;
 }
@@ -115,10 +166,13 @@ ll_status ll_system_finish_product(const ll_system *s, const double *x, const do
 static ll_status preconditioned(void *context, const double *x, double *y)
 {
     const ll_system *s = context;
-    ll_status status = LL_OK;
 #pragma omp parallel for schedule(dynamic)
-    for (size_t b = 0; b < s->count; b++)
-        ll_keep_worse(&status, smooth_inside(s, b, x, y));
+    for (size_t b = 0; b < s->count; b++) {
+        const ll_body *body = &s->body[b];
+        ll_interior_multiply(body->interior, x + body->w, y + body->w);
+        ll_form_add_flux(body->form, x + body->lambda, y + body->w);
+    }
+    const ll_status status = solve_insides(s, y);
     return status ? status : ll_system_finish_product(s, x, NULL, y);
 }
 
@@ -127,26 +181,24 @@ ll_status ll_system_precondition(const ll_system *s, double *rhs)
     double *surface = calloc(s->unknowns, sizeof *surface);
     if (!surface)
         return LL_NO_MEMORY;
-    ll_status status = LL_OK;
-    for (size_t b = 0; b < s->count && !status; b++)
-        status = ll_interior_solve(s->body[b].factorised, s->work[b], rhs + s->body[b].w,
-                                   rhs + s->body[b].w);
-    for (size_t b = 0; b < s->count && !status; b++) {
+    ll_status status = solve_insides(s, rhs);
+    if (!status)
+        ll_system_add_close(s, rhs, surface);
+    for (size_t b = 0; b < s->count; b++) {
         const ll_body *body = &s->body[b];
         const size_t nc = body->form->mesh->corners;
         ll_dense_add(nc, -1, rhs + body->lambda, surface + body->lambda);
-        ll_system_add_close(s, b, rhs, surface + body->lambda);
         memset(rhs + body->lambda, 0, nc * sizeof *rhs);
     }
-    for (size_t k = 0; k < s->clusters && !status; k++)
-        status = use_single(s, &s->cluster[k], ll_factor_solve, 1, surface, rhs);
+    if (!status)
+        status = solve_surfaces(s, surface, rhs);
     free(surface);
     return status;
 }
 
 ll_status ll_system_add_single(const ll_system *s, const ll_cluster *k, const double *t, double *y)
 {
-    return use_single(s, k, ll_factor_multiply, 1, t, y);
+    return use_single(s, k, ll_factor_multiply, t, y);
 }
 
 ll_status ll_system_add_linear(const ll_system *s, double *rhs, double tolerance, double *x,

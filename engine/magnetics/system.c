@@ -50,6 +50,7 @@ static void system_free(ll_system *s)
     free(s->coupling);
     free(s->nearness);
     free(s->cluster_of);
+    free(s->sheaf);
     free(s->cluster);
     free(s);
 }
@@ -232,6 +233,29 @@ static ll_status find_clusters(ll_system *s)
     return LL_OK;
 }
 
+static bool can_join(const ll_system *s, const ll_sheaf *sheaf, size_t b)
+{
+    const ll_body *first = &s->body[sheaf->body[0]], *body = &s->body[b];
+    return sheaf->count < LL_SEVERAL && first->form == body->form &&
+           first->factorised == body->factorised && ll_system_is_alone(s, sheaf->body[0]) &&
+           ll_system_is_alone(s, b);
+}
+
+static ll_status find_sheaves(ll_system *s)
+{
+    s->sheaf = calloc(s->count + 1, sizeof *s->sheaf);
+    if (!s->sheaf)
+        return LL_NO_MEMORY;
+    for (size_t b = 0; b < s->count; b++) {
+        size_t k = 0;
+        while (k < s->sheaves && !can_join(s, &s->sheaf[k], b))
+            k++;
+        s->sheaf[k].body[s->sheaf[k].count++] = b;
+        s->sheaves = k == s->sheaves ? k + 1 : s->sheaves;
+    }
+    return LL_OK;
+}
+
 /* Bodies of one cluster, whose factorisation wants every block, are coupled by whole matrices, however they stand. */
 static ll_nearness treatment(const ll_system *s, size_t t, size_t o)
 {
@@ -312,6 +336,8 @@ static ll_status build(ll_system *s, size_t limit)
     ll_status status = add_interiors(s);
     if (!status)
         status = find_clusters(s);
+    if (!status)
+        status = find_sheaves(s);
     if (!status)
         status = within(s, limit);
     if (!status)

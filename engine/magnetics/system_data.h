@@ -3,6 +3,7 @@
 #ifndef LL_MAGNETICS_SYSTEM_DATA_H
 #define LL_MAGNETICS_SYSTEM_DATA_H
 
+#include "base/dense.h"
 #include "magnetics/coupling.h"
 #include "magnetics/system.h"
 
@@ -12,6 +13,12 @@ typedef struct ll_cluster {
     size_t *body;
     double *factor; /* [corners][corners]; a lone body uses its form's own and has NULL */
 } ll_cluster;
+
+/* Bodies of one form and one factor, each alone in its cluster, or one body of a larger cluster: what one matrix does in all of
+ * them is done at once. */
+typedef struct ll_sheaf {
+    size_t count, body[LL_SEVERAL];
+} ll_sheaf;
 
 /* An answer with what its source was. */
 typedef struct ll_kept {
@@ -29,10 +36,20 @@ struct ll_system {
     size_t *cluster_of;
     size_t clusters;
     ll_cluster *cluster;
+    size_t sheaves; /* each body is in one of them */
+    ll_sheaf *sheaf;
     int users; /* solutions, and the store */
     size_t kept;
     ll_kept *answer; /* to sources that were met before */
 };
+
+static inline bool ll_system_is_alone(const ll_system *s, size_t b)
+{
+    for (size_t o = 0; o < s->count; o++)
+        if (o != b && s->cluster_of[o] == s->cluster_of[b])
+            return false;
+    return true;
+}
 
 /* A status that several threads may report: one of the failures stays. */
 static inline void ll_keep_worse(ll_status *status, ll_status mine)
@@ -44,8 +61,8 @@ static inline void ll_keep_worse(ll_status *status, ll_status mine)
 }
 
 /* The linear operator and its preconditioner, operator.c. x and y are vectors of all unknowns.
- * surface[corners] of body b += (1/2 - K) change (or the mass, for charges) - K change of its cluster's other bodies. */
-void ll_system_add_close(const ll_system *s, size_t b, const double *change, double *surface);
+ * Lambdas of surface, for each body: += (1/2 - K) change (or the mass, for charges) - K change of its cluster's other bodies. */
+void ll_system_add_close(const ll_system *s, const double *change, double *surface);
 /* surface[corners] of body b += the layers of all bodies outside its cluster. */
 ll_status ll_system_add_far(const ll_system *s, size_t b, const double *x, double *surface);
 /* The surface half of y = P^-1 A x, when y holds the inside half F^-1 (A w + flux lambda): its lambdas. `sources`, or NULL,

@@ -95,6 +95,48 @@ static void factor_times_its_transpose_is_the_matrix_and_solves_it(void **state)
     }
 }
 
+/* Up to LL_SEVERAL, and nothing happens beyond the count. */
+static void several_vectors_at_once_give_what_each_gives(void **state)
+{
+    (void)state;
+    enum { ROWS = 9, COLUMNS = 19 };
+    double m[ROWS * COLUMNS], f[COLUMNS * COLUMNS];
+    for (size_t i = 0; i < ROWS * COLUMNS; i++)
+        m[i] = value(i);
+    fill_definite(COLUMNS, f);
+    assert_ok(ll_factorise(COLUMNS, f));
+    for (size_t count = 1; count <= LL_SEVERAL; count++) {
+        double x[LL_SEVERAL][COLUMNS], y[LL_SEVERAL][ROWS], one[COLUMNS];
+        const double *in[LL_SEVERAL];
+        double *out[LL_SEVERAL], *solved[LL_SEVERAL];
+        for (size_t k = 0; k < LL_SEVERAL; k++) {
+            for (size_t j = 0; j < COLUMNS; j++)
+                x[k][j] = value(j + 31 * k);
+            for (size_t i = 0; i < ROWS; i++)
+                y[k][i] = (double)k;
+            in[k] = solved[k] = x[k];
+            out[k] = y[k];
+        }
+        ll_dense_multiply_add_several(ROWS, COLUMNS, 0.5, m, count, in, out);
+        ll_factor_solve_several(COLUMNS, f, count, solved);
+        for (size_t k = 0; k < LL_SEVERAL; k++) {
+            double expected[ROWS];
+            for (size_t j = 0; j < COLUMNS; j++)
+                one[j] = value(j + 31 * k);
+            for (size_t i = 0; i < ROWS; i++)
+                expected[i] = (double)k;
+            if (k < count) {
+                ll_dense_multiply_add(ROWS, COLUMNS, 0.5, m, one, expected);
+                ll_factor_solve(COLUMNS, f, one);
+            }
+            for (size_t i = 0; i < ROWS; i++)
+                assert_close(y[k][i], expected[i], 1e-13);
+            for (size_t j = 0; j < COLUMNS; j++)
+                assert_close(x[k][j], one[j], 1e-11);
+        }
+    }
+}
+
 static void a_matrix_that_is_not_positive_definite_is_refused(void **state)
 {
     (void)state;
@@ -109,6 +151,7 @@ int main(void)
         cmocka_unit_test(dot_add_and_scale_match_plain_sums),
         cmocka_unit_test(product_adds_matrix_times_vector),
         cmocka_unit_test(factor_times_its_transpose_is_the_matrix_and_solves_it),
+        cmocka_unit_test(several_vectors_at_once_give_what_each_gives),
         cmocka_unit_test(a_matrix_that_is_not_positive_definite_is_refused),
     };
     gsl_set_error_handler_off(); /* as ll_solve does; its own would end the process */
