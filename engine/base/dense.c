@@ -3,16 +3,6 @@
 #include "base/vectorised.h"
 
 LL_VECTORISED
-double ll_dense_dot(size_t n, const double *a, const double *b)
-{
-    double sum = 0;
-#pragma omp simd reduction(+ : sum)
-    for (size_t i = 0; i < n; i++)
-        sum += a[i] * b[i];
-    return sum;
-}
-
-LL_VECTORISED
 void ll_dense_add(size_t n, double f, const double *a, double *b)
 {
 #pragma omp simd
@@ -29,9 +19,20 @@ void ll_dense_scale(size_t n, double f, double *a)
 }
 
 LL_VECTORISED
-static void three_dots(size_t n, const double *a, const double *const *x, double *sum)
+double ll_dense_dot(size_t n, const double *a, const double *b)
 {
-    const double *x0 = x[0], *x1 = x[1], *x2 = x[2];
+    double sum = 0;
+#pragma omp simd reduction(+ : sum)
+    for (size_t i = 0; i < n; i++)
+        sum += a[i] * b[i];
+    return sum;
+}
+
+/* Places that are not used repeat the first. */
+LL_VECTORISED
+static void three_dots(size_t n, const double *a, size_t count, const double *const *x, double *sum)
+{
+    const double *x0 = x[0], *x1 = x[1], *x2 = x[count > 2 ? 2 : 0];
     double s0 = 0, s1 = 0, s2 = 0;
 #pragma omp simd reduction(+ : s0, s1, s2)
     for (size_t i = 0; i < n; i++) {
@@ -44,17 +45,26 @@ static void three_dots(size_t n, const double *a, const double *const *x, double
     sum[2] = s2;
 }
 
-/* Places that are not used repeat the first. */
 void ll_dense_dots(size_t n, const double *a, size_t count, const double *const *x, double *sum)
 {
-    if (count == 1) {
+    if (count == 1)
         sum[0] = ll_dense_dot(n, a, x[0]);
-        return;
+    else
+        three_dots(n, a, count, x, sum);
+}
+
+LL_VECTORISED
+void ll_dense_multiply_add(size_t rows, size_t columns, double f, const double *m, const double *x,
+                           double *y)
+{
+    for (size_t i = 0; i < rows; i++) {
+        const double *row = m + i * columns;
+        double sum = 0;
+#pragma omp simd reduction(+ : sum)
+        for (size_t j = 0; j < columns; j++)
+            sum += row[j] * x[j];
+        y[i] += f * sum;
     }
-    const double *all[LL_SEVERAL];
-    for (size_t k = 0; k < LL_SEVERAL; k++)
-        all[k] = x[k < count ? k : 0];
-    three_dots(n, a, all, sum);
 }
 
 void ll_dense_multiply_add_several(size_t rows, size_t columns, double f, const double *m,
@@ -66,10 +76,4 @@ void ll_dense_multiply_add_several(size_t rows, size_t columns, double f, const 
         for (size_t k = 0; k < count; k++)
             y[k][i] += f * sum[k];
     }
-}
-
-void ll_dense_multiply_add(size_t rows, size_t columns, double f, const double *m, const double *x,
-                           double *y)
-{
-    ll_dense_multiply_add_several(rows, columns, f, m, 1, &x, &y);
 }

@@ -129,8 +129,9 @@ ll_status ll_coupling_make(ll_coupling *c)
     if (c->key.nearness == LL_FACING)
         return test_layers(&c->key, &c->single, &c->dbl);
     const ll_status status = c->key.nearness == LL_CLOSE ? couple_close(c) : couple_apart(c);
-    for (size_t i = 0; i < c->thin.rows && !status; i++)
-        ll_dense_scale(c->thin.rank, c->key.target->charge.weight[i], c->thin.u + i * c->thin.rank);
+    for (size_t k = 0; k < c->thin.rank && !status; k++)
+        for (size_t i = 0; i < c->thin.rows; i++)
+            c->thin.u[k * c->thin.rows + i] *= c->key.target->charge.weight[i];
     return status;
 }
 
@@ -151,13 +152,13 @@ ll_status ll_coupling_add_thin(const ll_coupling *c, const double *w, const doub
                                double *surface)
 {
     const size_t nc = corners(c->key.source), n = c->thin.columns;
-    double *x = malloc((n + c->thin.rank + 1) * sizeof *x);
+    double *x = malloc((n + 1) * sizeof *x);
     if (!x)
         return LL_NO_MEMORY;
     for (size_t j = 0; j < nc; j++)
         x[j] = lambda[j] * c->key.source->size_m;
     memcpy(x + nc, w, (n - nc) * sizeof *x);
-    ll_lowrank_add(&c->thin, 1, x, surface, x + n);
+    ll_lowrank_add(&c->thin, 1, x, surface);
     free(x);
     return LL_OK;
 }

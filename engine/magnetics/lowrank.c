@@ -168,22 +168,16 @@ static ll_status approximate(const ll_asked *m, double tolerance, ll_lowrank *ou
     ll_crosses c = {0};
     bool *used = calloc(m->rows, sizeof *used);
     ll_status status = used ? run(m, tolerance, used, &c) : LL_NO_MEMORY;
-    double *u = malloc((m->rows * c.rank + 1) * sizeof *u);
     free(used);
-    if (!u && !status)
-        status = LL_NO_MEMORY;
     if (status) {
         free(c.u);
         free(c.v);
-        free(u);
         return status;
     }
-    for (size_t i = 0; i < m->rows; i++)
-        for (size_t k = 0; k < c.rank; k++)
-            u[i * c.rank + k] = c.u[k * m->rows + i];
-    free(c.u);
+    /* Room that was not needed is given back. */
+    double *u = realloc(c.u, (c.rank * m->rows + 1) * sizeof *u);
     double *v = realloc(c.v, (c.rank * m->columns + 1) * sizeof *v);
-    *out = (ll_lowrank){m->rows, m->columns, c.rank, u, v ? v : c.v};
+    *out = (ll_lowrank){m->rows, m->columns, c.rank, u ? u : c.u, v ? v : c.v};
     return LL_OK;
 }
 
@@ -217,9 +211,9 @@ void ll_lowrank_clear(ll_lowrank *m)
     *m = (ll_lowrank){0};
 }
 
-void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *y, double *work)
+void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *y)
 {
     for (size_t k = 0; k < m->rank; k++)
-        work[k] = scale * ll_dense_dot(m->columns, m->v + k * m->columns, x);
-    ll_dense_multiply_add(m->rows, m->rank, 1, m->u, work, y);
+        ll_dense_add(m->rows, scale * ll_dense_dot(m->columns, m->v + k * m->columns, x),
+                     m->u + k * m->rows, y);
 }

@@ -17,7 +17,7 @@ typedef struct ll_cloud {
     ll_vec3 *moment; /* [dipoles] */
 } ll_cloud;
 
-/* matrix ~ u v, u[rows][rank], v[rank][columns], row-major. */
+/* matrix ~ the sum of `rank` columns u times rows v: u[rank][rows], v[rank][columns], both along memory. */
 typedef struct ll_lowrank {
     size_t rows, columns, rank;
     double *u, *v;
@@ -32,7 +32,7 @@ ll_status ll_lowrank_of_matrix(size_t rows, size_t columns, const double *matrix
                                ll_lowrank *out);
 void ll_lowrank_clear(ll_lowrank *m);
 
-/* y[rows] += scale * u (v x); work[rank]. */
-void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *y, double *work);
+/* y[rows] += scale * matrix x. */
+void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *y);
 
 #endif

@@ -51,7 +51,7 @@ static double error(const ll_lowrank *m, const ll_vec3 *target, const ll_cloud *
             const double a = exact(source, j, target[i]);
             double sum = 0;
             for (size_t k = 0; k < m->rank; k++)
-                sum += m->u[i * m->rank + k] * m->v[k * m->columns + j];
+                sum += m->u[k * m->rows + i] * m->v[k * m->columns + j];
             wrong += (a - sum) * (a - sum);
             whole += a * a;
         }
@@ -100,14 +100,14 @@ static void add_scales_the_product_and_adds_it(void **state)
     (void)state;
     clouds c;
     ll_lowrank m;
-    double x[SOURCES], y[TARGETS], work[TARGETS];
+    double x[SOURCES], y[TARGETS];
     fill(&c, 4);
     assert_ok(ll_lowrank_new(TARGETS, c.target, &c.source, 1e-10, &m));
     for (size_t j = 0; j < SOURCES; j++)
         x[j] = cos((double)j);
     for (size_t i = 0; i < TARGETS; i++)
         y[i] = (double)i;
-    ll_lowrank_add(&m, -3, x, y, work);
+    ll_lowrank_add(&m, -3, x, y);
     for (size_t i = 0; i < TARGETS; i++) {
         double expected = (double)i;
         for (size_t j = 0; j < SOURCES; j++)
