@@ -82,20 +82,9 @@ local function of_magnet(add, job, m, i)
     charge_fault(add, "gone", { m }, { says = label .. " is missing or dead", mend = "fit or charge it",
         fixed = 0 })
     charge_fault(add, "weak", { m }, { says = label .. " is weak", mend = "charge it, or replace it",
-        what = "charge left", range = { 0.1, 0.9 }, sound = 1, spread = 0.04, show = percent,
+        what = "strength left", range = { 0.1, 0.9 }, sound = 1, spread = 0.04, show = percent,
         tolerance = "strength of " .. label })
     quarters(add, job, m, i, label)
-end
-
--- How strong a part of another grade is against its own, by itself in air.
-local function strength(part, material)
-    local function field(m)
-        local _, _, reach = core.reach(part)
-        local at = bench.centre(part)
-        local alone = ll.pickup({ parts = { part:with({ material = m, charge = 1 }) }, accuracy = 20 })
-        return alone:field({ { at[1], at[2], at[3] + reach + 2 } })[1].b_mt
-    end
-    return field(material) / field(part.material)
 end
 
 local families = { { "AlNiCo 2", "AlNiCo 3", "AlNiCo 4", "AlNiCo 5", "AlNiCo 8" },
@@ -113,14 +102,28 @@ local function family_of(material)
     return {}
 end
 
--- The magnets of other grades of the family, all of them; a stronger grade than named would need a charge above one,
--- which fields allow as well as one below.
-local function of_grade(add, part, all)
-    for _, name in ipairs(family_of(part.material)) do
-        local share = name ~= part.material and strength(part, name) or 1
+-- How strong the magnets would be all made of a material, charged as well: field over the poles, or at the faces.
+local function strength(job, material)
+    local parts, sum = { table.unpack(job.parts) }, 0
+    for _, charge in ipairs(job.charges) do
+        parts[charge.part] = parts[charge.part]:with({ material = material })
+    end
+    for _, mt in ipairs(bench.true_fields(job, parts)) do
+        sum = sum + math.abs(mt)
+    end
+    return sum
+end
+
+-- The magnets of other grades of the family, all of them.
+local function of_grade(add, job, all)
+    local own = core.tostring(job.parts[job.charges[1].part].material)
+    local names = #job.probes > 0 and family_of(own) or {}
+    local usual = #names > 0 and strength(job, own)
+    for _, name in ipairs(names) do
+        local share = name ~= own and strength(job, name) / usual or 1
         if math.abs(share - 1) > 0.04 then
-            charge_fault(add, "grade", all, { says = "the magnets are of " .. name .. ", not of " .. part.material,
-                mend = "fit " .. part.material .. ", or leave it and say so", fixed = share })
+            charge_fault(add, "grade", all, { says = "the magnets are of " .. name .. ", not of " .. own,
+                mend = "fit " .. own .. ", or leave it and say so", fixed = share })
         end
     end
 end
@@ -133,11 +136,11 @@ local function of_all_magnets(add, job)
     if #all > 1 then
         charge_fault(add, "all_flipped", all, { says = "all magnets are the other way up: the phase is reversed",
             mend = "nothing alone; to match other pickups turn all of them over, or swap the leads", fixed = -1 })
-        charge_fault(add, "all_weak", all, { says = "all magnets are weak", mend = "charge them", what = "charge left",
+        charge_fault(add, "all_weak", all, { says = "all magnets are weak", mend = "charge them", what = "strength left",
             range = { 0.2, 0.88 }, sound = 1, spread = 0.05, show = percent, tolerance = "strength of all magnets" })
     end
     if #all > 0 then
-        of_grade(add, job.parts[job.charges[1].part], all)
+        of_grade(add, job, all)
     end
 end
 
@@ -226,15 +229,20 @@ local function of_coil(add, coil, i, coils)
         what = "of the turns",
         range = { 1.04, 1.4 }, sound = 1, show = percent }, turns)
     of_wire(add, coil, i, label)
-    coil_fault("loose", { says = label .. " has loose turns", mend = "pot it in wax" }, function(c)
-        c.loose = true
-    end)
     if coils > 1 then
         coil_fault("one_coil", { says = label .. " is reversed against the other (leads or winding)",
             mend = "swap the two leads of that coil" }, function(c)
                 c.sign = -c.sign
             end)
     end
+end
+
+-- A finger does not tell which of two coils rattles.
+local function of_loose_turns(add, coils)
+    local label = #coils == 1 and bench.label(coils[1], 1, "coil") or "one of the coils"
+    add("loose", { says = label .. " has loose turns", mend = "pot it in wax", state = function(state)
+        state.loose = true
+    end })
 end
 
 local function of_leads(add)
@@ -267,20 +275,21 @@ local function of_parts(add, job)
     end
 end
 
--- Sizes spread evenly over a fault's range, or evenly in their ratio, without those that a sound pickup may have.
+-- The middles of so many cells of a fault's range, which are alike or alike in their ratio, and the cells' numbers; cells of
+-- what a sound pickup may have are left out. Without a range: one size, no cells.
 function bench.sizes(fault, count)
     if not fault.range then
         return { fault.fixed or 1 }
     end
-    local list, from, to = {}, fault.range[1], fault.range[2]
+    local list, places, from, to = {}, {}, fault.range[1], fault.range[2]
     for k = 1, count do
-        local share = (k - 1) / (count - 1)
+        local share = (k - 0.5) / count
         local size = fault.logarithmic and from * (to / from) ^ share or from + share * (to - from)
         if math.abs(size - fault.sound) > 2 * (fault.spread or 0) then
-            list[#list + 1] = size
+            list[#list + 1], places[#places + 1] = size, k
         end
     end
-    return list
+    return list, places
 end
 
 -- The faults of a job: what they say, how they change the state, and their prior weight.
@@ -296,6 +305,7 @@ function bench.faults(job)
         of_coil(add, coil, i, #job.coils)
     end
     if #job.coils > 0 then
+        of_loose_turns(add, job.coils)
         of_leads(add)
     end
     for _, fault in ipairs(list) do

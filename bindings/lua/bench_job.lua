@@ -143,6 +143,12 @@ function asked.field(job, parts, pickup)
     end)
 end
 
+-- Field at all probes with the parts as they are, true curves on a coarse mesh.
+function bench.true_fields(job, parts)
+    return asked.field(job, parts, ll.pickup({ parts = parts, coils = job.coils, accuracy = DRAFT_ACCURACY,
+        contact_gap = job.pickup.contact_gap }))
+end
+
 -- Strings one after the other, each coil's share by itself. A string takes its height from the sound build.
 function asked.signal(job, _, pickup)
     local list = {}
@@ -191,6 +197,22 @@ local function usual_strings(job)
     for i, pole in ipairs(job.poles) do
         list[i] = ll.string({ name = bench.label(job.parts[pole], pole, "over"), gauge = 0.4, gap = 2.5,
             x = job.parts[pole].at[1] })
+    end
+    return list
+end
+
+-- For each string the coil that the pole below it stands in: whose flux a blade on that pole moves.
+local function coils_below(job)
+    local list = {}
+    for s, string in ipairs(job.strings) do
+        local nearest = math.huge
+        for k, pole in ipairs(job.poles) do
+            local away = abs(job.parts[pole].at[1] - string.x)
+            if away < nearest then
+                nearest, list[s] = away, job.pole_coils[k]
+            end
+        end
+        list[s] = list[s] or 1
     end
     return list
 end
@@ -280,10 +302,11 @@ function bench.open(pickup, options)
     job = { pickup = pickup, parts = flat(pickup.parts or {}), coils = flat(pickup.coils or {}), straight = {},
         strength = 1, sound = {}, charges = {}, eddy = {}, distances = options.distances or {},
         faces = options.faces or {}, peak_frequencies = FREQUENCIES_OF_PEAK, settings = options, wants = {} }
-    job.poles = core.poles(pickup)
+    job.poles, job.pole_coils = core.poles(pickup)
     job.probes = bench.probes(job)
     job.has_strings = options.strings ~= nil
     job.strings = placed(job, options.strings or usual_strings(job))
+    job.coil_below = coils_below(job)
     job.full, job.rough = pickup:with({ accuracy = FULL_ACCURACY }), pickup:with({ accuracy = DRAFT_ACCURACY })
     job.full_field = full_fields(job)
     find_strength(job)

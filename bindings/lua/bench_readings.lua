@@ -116,9 +116,16 @@ end
 
 local take = {}
 
+local function ohms(value, what)
+    return log(value == "open" and bench.OPEN_OHM or positive(value, what))
+end
+
 function take.dcr(readings)
-    local value = readings.dcr
-    return value and { value == "open" and log(bench.OPEN_OHM) or log(positive(value, "dcr")) }
+    return readings.dcr and { ohms(readings.dcr, "dcr") }
+end
+
+function take.coil_dcr(readings, job)
+    return readings.coil_dcr and each(readings.coil_dcr, #job.coils, "coil_dcr", ohms)
 end
 
 local function of_bridge(key)

@@ -112,16 +112,33 @@ local function lively(coil)
     return coil.turns * (1 - coil.short) * coil.sign
 end
 
--- dc resistance in ohm, copper at temperature_c; 0.393 % a degree from 20, IEC 60028.
+local function is_open(state)
+    for _, coil in ipairs(state.coils) do
+        if coil.open then
+            return true
+        end
+    end
+    return false
+end
+bench.is_open = is_open
+
+-- dc resistance in ohm of each coil, copper at temperature_c; 0.393 % a degree from 20, IEC 60028.
+function bench.coil_dcr(job, state, temperature_c)
+    local list = {}
+    for i, coil in ipairs(state.coils) do
+        local cold = job.electric.r[i] * coil.turns * coil.wire * (1 - coil.short)
+        list[i] = coil.open and bench.OPEN_OHM or cold * (1 + 0.00393 * (temperature_c - 20))
+    end
+    return list
+end
+
+-- Of all coils in series.
 function bench.dcr(job, state, temperature_c)
     local sum = 0
-    for i, coil in ipairs(state.coils) do
-        if coil.open then
-            return bench.OPEN_OHM
-        end
-        sum = sum + job.electric.r[i] * coil.turns * coil.wire * (1 - coil.short)
+    for _, ohm in ipairs(bench.coil_dcr(job, state, temperature_c)) do
+        sum = sum + ohm
     end
-    return sum * (1 + 0.00393 * (temperature_c - 20))
+    return math.min(sum, bench.OPEN_OHM)
 end
 
 -- Static inductance of all coils in series.
@@ -188,14 +205,17 @@ end
 
 -- ---- strings and hum ----
 
--- Voltage of every string for 1 m/s upwards, hot lead against ground.
-function bench.voltages(job, state)
+-- Voltage of every string for 1 m/s upwards, hot lead against ground; with `below`, a list of coils, each string's from
+-- that coil alone.
+function bench.voltages(job, state, below)
     local signal, coils, list = state.get("signal"), #state.coils, {}
+    local through = is_open(state) and THROUGH_BREAK or 1 -- the coils are in series
     for s = 1, #job.strings do
         list[s] = 0
         for c, coil in ipairs(state.coils) do
-            local share = coil.open and THROUGH_BREAK or 1
-            list[s] = list[s] - state.hot * lively(coil) * share * signal[(s - 1) * coils + c]
+            if not below or below[s] == c then
+                list[s] = list[s] - state.hot * through * lively(coil) * signal[(s - 1) * coils + c]
+            end
         end
     end
     return list

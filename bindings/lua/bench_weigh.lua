@@ -8,8 +8,8 @@ local _, core = ...
 local bench = core.bench
 local abs, max = math.abs, math.max
 
-local SIZES, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 17, 5, 13
-local FIRSTS, BEST_PAIRS = 6, 10
+local SIZES, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 13, 5, 9
+local FIRSTS, BEST_PAIRS = 8, 16
 -- Of what comes to a bench so much is sound, so much has what nobody thought of, and so much of the rest two faults at
 -- once: common practice, no source.
 local SOUND, NONE, PAIRS = 0.15, 0.03, 0.1
@@ -21,7 +21,8 @@ local UNEXPLAINED, MISFIT = 0.2, 3
 
 -- How broad a fault that nobody thought of scatters, in the units of the tests' scales; fields as much as the largest
 -- is.
-local BROAD = { dcr = 0.7, inductance = 0.7, loss = 0.7, resonance = 0.5, levels = 8, output = 10, hum = 8, tap = 8 }
+local BROAD = { dcr = 0.7, coil_dcr = 0.7, inductance = 0.7, loss = 0.7, resonance = 0.5, levels = 8, output = 10, hum = 8,
+    tap = 8 }
 
 local function add_point(job, h, sizes, wanted)
     local n = #h.predicted + 1
@@ -38,14 +39,20 @@ local function prior_of(job, faults)
     return faults[2] and 2 * PAIRS * prior or (1 - PAIRS) * prior
 end
 
--- Some faults together, at every combination of so many sizes each.
+-- Some faults together, at every combination of so many sizes each, the last one's running fastest.
 local function hypothesis_of(job, faults, wanted, count)
-    local h = { faults = faults, predicted = {}, extra = {}, sizes = {}, prior = prior_of(job, faults) }
+    local h = { faults = faults, predicted = {}, extra = {}, sizes = {}, grid = {}, prior = prior_of(job, faults) }
+    local lists = {}
+    for n, fault in ipairs(faults) do
+        local places
+        lists[n], places = bench.sizes(fault, count)
+        h.grid[#h.grid + 1] = places
+    end
     local function grow(n, sizes)
         if n > #faults then
             return add_point(job, h, { table.unpack(sizes) }, wanted)
         end
-        for _, size in ipairs(bench.sizes(faults[n], count)) do
+        for _, size in ipairs(lists[n]) do
             sizes[n] = size
             grow(n + 1, sizes)
         end
@@ -103,8 +110,9 @@ local function weigh(case, hypotheses, wanted, information)
         end
     end
     local all = { sound, none_hypothesis(layout, sound), table.unpack(hypotheses) }
-    local answers = core.weigh({ readings = layout, hypotheses = all, taken = taken, values = values,
-        tolerances = tolerance_rows(case, wanted, layout, sound), information = information })
+    local asked = { readings = layout, hypotheses = all, taken = taken, values = values,
+        tolerances = tolerance_rows(case, wanted, layout, sound), information = information }
+    local answers = core.weigh(asked)
     local bits = answers.bits
     for h, answer in ipairs(answers) do
         answer.of, answer.place = all[h], h
@@ -121,7 +129,34 @@ local function weigh(case, hypotheses, wanted, information)
         numbers = numbers + (layout[k].sign and 0 or 1)
     end
     local misfit = (answers[1].misfit - numbers) / math.sqrt(2 * max(1, numbers))
-    return { answers = answers, layout = layout, bits = bits, unexplained = none > UNEXPLAINED or misfit > MISFIT }
+    return { answers = answers, layout = layout, bits = bits, asked = asked, unexplained = none > UNEXPLAINED or misfit > MISFIT }
+end
+
+-- A prediction as its instrument would show it.
+local function as_read(row, value)
+    if not row.sign then
+        return value
+    end
+    return value > row.weak and 1 or value < -row.weak and -1 or 0
+end
+bench.as_read = as_read
+
+-- How far, in standard deviations, the readings that were taken part each answer from the likeliest: the misfit that it would
+-- have if they were just what the likeliest predicts.
+function bench.apart(now)
+    local asked, first, values, hypotheses = now.asked, now.answers[1], {}, {}
+    for n, k in ipairs(asked.taken) do
+        values[n] = as_read(asked.readings[k], first.of.predicted[first.best][k])
+    end
+    for n, answer in ipairs(now.answers) do
+        hypotheses[n] = answer.of
+    end
+    local list = {}
+    for n, answer in ipairs(core.weigh({ readings = asked.readings, taken = asked.taken, tolerances = asked.tolerances,
+        hypotheses = hypotheses, values = values })) do
+        list[n] = math.sqrt(answer.misfit)
+    end
+    return list
 end
 
 local function singles(case, wanted)

@@ -7,6 +7,7 @@ local concat = table.concat
 local SHOWN = 8               -- faults in the table
 local WORTH_SAYING = 0.005    -- of a probability
 local WORTH_TAKING = 0.02     -- bits
+local FAULT_COLUMNS = { "rank", "fault", "probability_percent", "apart_sd", "fitted", "mend" }
 local MEANINGS = 4            -- faults whose values for the next reading are told
 
 -- The likeliest size of each fault of an answer, and how sure it is, from its points' shares.
@@ -53,11 +54,15 @@ end
 
 local function table_of_faults(now)
     local t = ll.table({ title = "What is wrong",
-        columns = { "rank", "fault", "probability_percent", "fitted", "mend" },
-        notes = { "probability: of these faults, one or two at a time; 'none of these' is anything else." } })
+        columns = FAULT_COLUMNS,
+        notes = { "probability: of these faults, one or two at a time; 'none of these' is anything else.",
+            "apart_sd: how far these readings part it from the first, in standard deviations; below 1 they cannot tell the "
+                .. "two apart." } })
+    local apart = bench.apart(now)
     for rank, answer in ipairs(now.answers) do
         if rank <= 1 or rank <= SHOWN and answer.probability > WORTH_SAYING then
             t:add({ rank = rank, fault = fault_says(answer), probability_percent = 100 * answer.probability,
+                apart_sd = rank > 1 and answer.of.says ~= "none of these" and apart[rank] or nil,
                 fitted = fitted(answer), mend = mend(answer) })
         end
     end
@@ -176,7 +181,7 @@ local function nothing_yet()
     local function empty(title, ...)
         return ll.table({ title = title, columns = { ... } })
     end
-    return { faults = empty("What is wrong", "rank", "fault", "probability_percent", "fitted", "mend"),
+    return { faults = empty("What is wrong", table.unpack(FAULT_COLUMNS)),
         readings = empty("Readings", "reading", "measured", "sound_pickup", "likeliest_fault", "off_by"),
         next = empty("What to measure next", "take", "settles_bits"), meanings = empty("Meanings", "if_it_is") }
 end

@@ -69,7 +69,24 @@ static double *take_rows(lua_State *L, int index, size_t width, size_t *rows)
     return out;
 }
 
-/* {prior =, predicted = {{...}, ...}, extra = {{...}, ...} or nil}; keeps its arrays in the table at `anchor`. */
+/* Places of the points along each unknown size, from a list of lists; keeps its arrays in the table at `anchor`. */
+static void take_grid(lua_State *L, int anchor, int index, ll_bench_hypothesis *h)
+{
+    for (int s = 0; s < LL_BENCH_SIZES; s++) {
+        h->count[s] = 0;
+        if (!lua_istable(L, index) || lua_rawgeti(L, index, s + 1) != LUA_TTABLE)
+            continue;
+        const int list = lua_gettop(L);
+        h->count[s] = lua_rawlen(L, list);
+        double *at = bind_buffer(L, h->count[s] + 1, sizeof *at);
+        take_numbers(L, list, h->count[s], at);
+        h->at[s] = at;
+        luaL_ref(L, anchor);
+    }
+}
+
+/* {prior =, predicted = {{...}, ...}, extra = {{...}, ...} or nil, grid = {{places}, ...} or nil}; keeps its arrays in the table
+ * at `anchor`. */
 static void take_hypothesis(lua_State *L, int anchor, size_t readings, ll_bench_hypothesis *h)
 {
     const int table = lua_gettop(L);
@@ -83,6 +100,8 @@ static void take_hypothesis(lua_State *L, int anchor, size_t readings, ll_bench_
     luaL_ref(L, anchor);
     if (extras != h->points)
         h->extra = NULL;
+    lua_getfield(L, table, "grid");
+    take_grid(L, anchor, lua_gettop(L), h);
     lua_settop(L, table);
 }
 
@@ -328,18 +347,22 @@ static int core_reach(lua_State *L)
     return 3;
 }
 
-/* core.poles(pickup): the places in the list of parts of those that are poles. */
+/* core.poles(pickup): places of the poles in the list of parts, and for each that of the coil that it stands in. */
 static int core_poles(lua_State *L)
 {
     const bind_pickup *pickup = bind_self(L, &bind_noun_pickup, "poles");
     size_t *index = bind_buffer(L, pickup->parts.count, sizeof *index);
     const size_t n = bind_poles(pickup, index);
     lua_createtable(L, (int)n, 0);
+    lua_createtable(L, (int)n, 0);
     for (size_t i = 0; i < n; i++) {
+        const bind_part *pole = bind_pickup_part(pickup, index[i]);
         lua_pushinteger(L, (lua_Integer)index[i] + 1);
+        lua_rawseti(L, -3, (lua_Integer)i + 1);
+        lua_pushinteger(L, (lua_Integer)bind_pole_coil(pickup, pole) + 1);
         lua_rawseti(L, -2, (lua_Integer)i + 1);
     }
-    return 1;
+    return 2;
 }
 
 /* core.height(pickup, string): z of the string's axis over this pickup, in millimetres. */

@@ -89,6 +89,8 @@ double bind_hot_sign(const bind_pickup *pickup);
 /* Poles: parts with `pole = true`, those whose name begins with "pole", or, without any of them, rods and
  * screws. Fills indices (room for all parts), returns how many. */
 size_t bind_poles(const bind_pickup *pickup, size_t *indices);
+/* The coil that the pole stands in, or next to. */
+size_t bind_pole_coil(const bind_pickup *pickup, const bind_part *pole);
 double bind_part_top_m(const bind_part *part);
 
 /* The engine's view of a string over this pickup: its height settled, and above the pole below it. */

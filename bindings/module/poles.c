@@ -34,6 +34,23 @@ size_t bind_poles(const bind_pickup *pickup, size_t *indices)
     return count ? count : select(pickup, round_bar, indices);
 }
 
+size_t bind_pole_coil(const bind_pickup *pickup, const bind_part *pole)
+{
+    size_t nearest = 0;
+    double least = HUGE_VAL;
+    for (size_t i = 0; i < pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(pickup, i);
+        const ll_vec3 way = ll_to_own(&coil->pose, pole->pose.origin_m);
+        const double x = fmax(0, fabs(way.x) - coil->opening_m[0] / 2);
+        const double y = fmax(0, fabs(way.y) - coil->opening_m[1] / 2), away = hypot(x, y);
+        if (away < least - 1e-9) {
+            least = away;
+            nearest = i;
+        }
+    }
+    return nearest;
+}
+
 double bind_part_top_m(const bind_part *part)
 {
     return part->pose.origin_m.z +

@@ -133,24 +133,6 @@ static const double blade_m = 5e-3, gap_m = 0.5e-3;
 /* A face weaker than this shows neither end of a needle for sure. */
 static const double weak_t = 2e-3;
 
-/* The coil that the pole stands in, or next to. */
-static size_t coil_at(const bind_pickup *pickup, const bind_part *pole)
-{
-    size_t nearest = 0;
-    double least = HUGE_VAL;
-    for (size_t i = 0; i < pickup->coils.count; i++) {
-        const bind_coil *coil = bind_pickup_coil(pickup, i);
-        const ll_vec3 way = ll_to_own(&coil->pose, pole->pose.origin_m);
-        const double x = fmax(0, fabs(way.x) - coil->opening_m[0] / 2);
-        const double y = fmax(0, fabs(way.y) - coil->opening_m[1] / 2), away = hypot(x, y);
-        if (away < least - 1e-9) {
-            least = away;
-            nearest = i;
-        }
-    }
-    return nearest;
-}
-
 /* Hot against ground, of the coil that the pole is in, while the blade leaves at 1 m/s. */
 static double leaving_v(const bind_reader *r, const bind_part *pole, const ll_material *steel,
                         size_t coil)
@@ -178,7 +160,7 @@ typedef struct test_result {
 static test_result try_pole(const bind_reader *r, size_t index, const ll_material *steel)
 {
     const bind_part *pole = bind_pickup_part(r->pickup, index);
-    const size_t coil = coil_at(r->pickup, pole);
+    const size_t coil = bind_pole_coil(r->pickup, pole);
     const ll_vec3 above =
         ll_vec(pole->pose.origin_m.x, pole->pose.origin_m.y, bind_part_top_m(pole) + gap_m);
     ll_vec3 b_t;

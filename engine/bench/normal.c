@@ -31,13 +31,42 @@ static double own_variance(const ll_bench *bench, size_t h, size_t point, size_t
            (extra ? squared(extra[at]) : 0);
 }
 
-/* What two readings share. */
-static double shared_variance(const ll_bench *bench, const double *f, size_t i, size_t j)
+/* ---- the cell of sizes that a point stands for ---- */
+
+/* Change of a reading over the width of one cell of the size, from the points before and after. */
+static double over_cell(const ll_bench *bench, size_t h, size_t point, size_t size, size_t i)
 {
-    const ll_bench_reading *a = &bench->reading[i], *b = &bench->reading[j];
+    const ll_bench_hypothesis *all = hypothesis_of(bench, h);
+    const size_t stride =
+        size + 1 < LL_BENCH_SIZES && all->count[size + 1] ? all->count[size + 1] : 1;
+    const size_t place = point / stride % all->count[size], last = all->count[size] - 1;
+    const size_t from = place > 0 ? place - 1 : 0, to = place < last ? place + 1 : last;
+    if (from == to)
+        return 0;
+    const size_t before = point - (place - from) * stride, after = point + (to - place) * stride;
+    return (all->predicted[after * bench->readings + i] -
+            all->predicted[before * bench->readings + i]) /
+           (all->at[size][to] - all->at[size][from]);
+}
+
+/* What the sizes within the cell let two readings share. */
+static double cell_variance(const ll_bench *bench, size_t h, size_t point, size_t i, size_t j)
+{
     double sum = 0;
+    for (size_t size = 0; size < LL_BENCH_SIZES; size++)
+        if (hypothesis_of(bench, h)->count[size] > 0)
+            sum += over_cell(bench, h, point, size, i) * over_cell(bench, h, point, size, j) / 12;
+    return sum;
+}
+
+/* What two readings share. */
+static double shared_variance(const ll_bench *bench, size_t h, size_t point, size_t i, size_t j)
+{
+    const double *f = hypothesis_of(bench, h)->predicted + point * bench->readings;
+    const ll_bench_reading *a = &bench->reading[i], *b = &bench->reading[j];
+    double sum = cell_variance(bench, h, point, i, j);
     if (a->test == b->test)
-        sum = a->common * b->common + a->common_relative * f[i] * b->common_relative * f[j];
+        sum += a->common * b->common + a->common_relative * f[i] * b->common_relative * f[j];
     for (size_t t = 0; t < bench->tolerances; t++)
         sum +=
             bench->tolerance[t * bench->readings + i] * bench->tolerance[t * bench->readings + j];
@@ -46,9 +75,8 @@ static double shared_variance(const ll_bench *bench, const double *f, size_t i, 
 
 void ll_bench_error(const ll_bench *bench, size_t h, size_t point, double *error)
 {
-    const double *f = hypothesis_of(bench, h)->predicted + point * bench->readings;
     for (size_t i = 0; i < bench->readings; i++)
-        error[i] = sqrt(own_variance(bench, h, point, i) + shared_variance(bench, f, i, i));
+        error[i] = sqrt(own_variance(bench, h, point, i) + shared_variance(bench, h, point, i, i));
 }
 
 static bool is_sign(const ll_bench *bench, size_t i)
@@ -57,61 +85,82 @@ static bool is_sign(const ll_bench *bench, size_t i)
 }
 
 /* Signs stand outside the normal law: a one on the diagonal keeps the factor simple. */
-static double entry(const ll_bench *bench, size_t h, size_t point, const double *f, size_t i,
-                    size_t j)
+static double entry(const ll_bench *bench, size_t h, size_t point, size_t i, size_t j)
 {
     if (is_sign(bench, i) || is_sign(bench, j))
         return i == j ? 1 : 0;
-    return shared_variance(bench, f, i, j) + (i == j ? own_variance(bench, h, point, i) : 0);
+    return shared_variance(bench, h, point, i, j) + (i == j ? own_variance(bench, h, point, i) : 0);
+}
+
+/* ---- signs ---- */
+
+/* Fills a row of the probabilities that a sign reading shows -1, 0 or 1. */
+static void fill_signs(const ll_bench *bench, const ll_normal *normal, size_t k)
+{
+    const size_t i = normal->which[k];
+    const double f = normal->f[i], weak = bench->reading[i].weak;
+    const double sd = sqrt(own_variance(bench, normal->hypothesis, normal->point, i) +
+                           cell_variance(bench, normal->hypothesis, normal->point, i, i));
+    const double north = gsl_cdf_ugaussian_P((f - weak) / sd);
+    const double south = gsl_cdf_ugaussian_P((-f - weak) / sd);
+    const double p[] = {south, fmax(0, 1 - north - south), north};
+    for (size_t s = 0; s < 3; s++)
+        gsl_matrix_set(normal->sign, k, s, slip / 3 + (1 - slip) * p[s]);
+}
+
+static double sign_probability(const ll_normal *normal, size_t k, double shown)
+{
+    return gsl_matrix_get(normal->sign, k, shown > 0 ? 2 : shown < 0 ? 0 : 1);
+}
+
+static double likeliest_sign(const ll_normal *normal, size_t k)
+{
+    return fmax(sign_probability(normal, k, -1),
+                fmax(sign_probability(normal, k, 0), sign_probability(normal, k, 1)));
+}
+
+/* ---- the law ---- */
+
+static void fill_factor(const ll_bench *bench, const ll_normal *normal)
+{
+    gsl_matrix_set_identity(normal->factor);
+    for (size_t i = 0; i < normal->n; i++)
+        for (size_t j = 0; j <= i; j++) /* the factor needs the lower triangle */
+            gsl_matrix_set(normal->factor, i, j,
+                           entry(bench, normal->hypothesis, normal->point, normal->which[i],
+                                 normal->which[j]));
 }
 
 ll_status ll_normal_make(const ll_bench *bench, size_t h, size_t point, size_t n,
                          const size_t *which, ll_normal *out)
 {
     const double *f = hypothesis_of(bench, h)->predicted + point * bench->readings;
-    ll_normal normal = {n, which, f, gsl_matrix_alloc(n ? n : 1, n ? n : 1), 0};
-    if (!normal.factor)
-        return LL_NO_MEMORY;
-    gsl_matrix_set_identity(normal.factor);
-    for (size_t i = 0; i < n; i++)
-        for (size_t j = 0; j < n; j++)
-            gsl_matrix_set(normal.factor, i, j, entry(bench, h, point, f, which[i], which[j]));
-    if (gsl_linalg_cholesky_decomp1(normal.factor)) {
-        gsl_matrix_free(normal.factor);
-        return LL_LIBRARY;
+    const size_t room = n ? n : 1;
+    ll_normal normal = {
+        h, point, n, which, f, gsl_matrix_alloc(room, room), gsl_matrix_alloc(room, 3), 0};
+    ll_status status = normal.factor && normal.sign ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
+        fill_factor(bench, &normal);
+        status = gsl_linalg_cholesky_decomp1(normal.factor) ? LL_LIBRARY : LL_OK;
     }
-    for (size_t i = 0; i < n; i++)
-        if (!is_sign(bench, which[i]))
+    for (size_t i = 0; i < n && !status; i++) {
+        if (is_sign(bench, which[i]))
+            fill_signs(bench, &normal, i);
+        else
             normal.log_constant -= log(gsl_matrix_get(normal.factor, i, i)) + 0.5 * log(2 * LL_PI);
-    *out = normal;
-    return LL_OK;
+    }
+    if (status)
+        ll_normal_clear(&normal);
+    else
+        *out = normal;
+    return status;
 }
 
 void ll_normal_clear(ll_normal *normal)
 {
     gsl_matrix_free(normal->factor);
-    normal->factor = NULL;
-}
-
-/* Probability that a sign reading shows what it shows. */
-static double sign_probability(const ll_bench *bench, const ll_normal *normal, size_t k,
-                               double shown)
-{
-    const ll_bench_reading *r = &bench->reading[normal->which[k]];
-    const double f = normal->f[normal->which[k]];
-    const double sd = sqrt(squared(r->absolute) + squared(r->relative * f));
-    const double north = gsl_cdf_ugaussian_P((f - r->weak) / sd);
-    const double south = gsl_cdf_ugaussian_P((-f - r->weak) / sd);
-    const double p = shown > 0 ? north : shown < 0 ? south : 1 - north - south;
-    return slip / 3 + (1 - slip) * fmax(0, p);
-}
-
-static double likeliest_sign(const ll_bench *bench, const ll_normal *normal, size_t k)
-{
-    double most = 0;
-    for (int shown = -1; shown <= 1; shown++)
-        most = fmax(most, sign_probability(bench, normal, k, shown));
-    return most;
+    gsl_matrix_free(normal->sign);
+    normal->factor = normal->sign = NULL;
 }
 
 double ll_normal_log(const ll_bench *bench, const ll_normal *normal, const double *value,
@@ -122,9 +171,9 @@ double ll_normal_log(const ll_bench *bench, const ll_normal *normal, const doubl
         const size_t i = normal->which[k];
         work[k] = is_sign(bench, i) ? 0 : value[k] - normal->f[i];
         if (is_sign(bench, i)) {
-            const double p = sign_probability(bench, normal, k, value[k]);
+            const double p = sign_probability(normal, k, value[k]);
             sum += log(p);
-            squares -= 2 * log(p / likeliest_sign(bench, normal, k));
+            squares -= 2 * log(p / likeliest_sign(normal, k));
         }
     }
     for (size_t k = 0; k < normal->n; k++) {
@@ -149,8 +198,8 @@ void ll_normal_sample(const ll_bench *bench, const ll_normal *normal, const doub
         if (!is_sign(bench, i))
             continue;
         const double rank = gsl_cdf_ugaussian_P(deviate[k]);
-        const double north = sign_probability(bench, normal, k, 1);
-        const double south = sign_probability(bench, normal, k, -1);
+        const double north = sign_probability(normal, k, 1);
+        const double south = sign_probability(normal, k, -1);
         value[k] = rank < north ? 1 : rank > 1 - south ? -1 : 0;
     }
 }

@@ -8,10 +8,11 @@
 
 /* Readings which[n] at one point of a hypothesis: normal ones with the Cholesky factor of their covariance, and signs. */
 typedef struct ll_normal {
-    size_t n;
+    size_t hypothesis, point, n;
     const size_t *which; /* borrowed */
     const double *f;     /* predictions of all readings, borrowed */
     gsl_matrix *factor;  /* [n][n], lower triangle; rows of signs are those of a unit matrix */
+    gsl_matrix *sign;    /* [n][3], rows of signs: probabilities of -1, 0, 1 */
     double log_constant; /* -log of the square root of det(2 pi covariance) */
 } ll_normal;
 

@@ -19,6 +19,13 @@ static bool reading_holds(const ll_bench_reading *r)
 static bool hypothesis_holds(const ll_bench *bench, const ll_bench_hypothesis *h)
 {
     bool fine = h->prior > 0 && isfinite(h->prior) && h->points > 0;
+    size_t combinations = 1;
+    for (size_t s = 0; s < LL_BENCH_SIZES; s++) {
+        combinations *= h->count[s] ? h->count[s] : 1;
+        for (size_t i = 1; fine && i < h->count[s]; i++)
+            fine = h->at[s][i] > h->at[s][i - 1];
+    }
+    fine = fine && (combinations == h->points || combinations == 1);
     for (size_t i = 0; fine && i < h->points * bench->readings; i++)
         fine = isfinite(h->predicted[i]) && (!h->extra || isfinite(h->extra[i]));
     return fine;

@@ -5,9 +5,11 @@
  * prediction f by a normal law with covariance
  *
  *   diag(absolute^2 + (relative f)^2 + extra^2) + for each test: common^2 1 1' + common_relative^2 f f' + sum over tolerances t t'
+ *   + for each unknown size s s'
  *
  * `common` is what all readings of one test share (a probe held too high, an unknown reference), a tolerance t what one
- * standard deviation of a sound part changes in each reading. A sign reading says +1, 0 or -1: N, weak or S. Probabilities
+ * standard deviation of a sound part changes in each reading. A point stands for a cell of sizes, evenly spread: s is what one
+ * standard deviation within the cell, its width over sqrt(12), changes, so that the few points make a smooth whole. A sign reading says +1, 0 or -1: N, weak or S. Probabilities
  * follow from Bayes' rule; a fault's size is integrated over its points, which makes a fault that could mean anything
  * less likely than one that had to mean this (D. MacKay, Information Theory, Inference, and Learning Algorithms,
  * chapter 28). Whoever calls brings "sound" and "none of these" as hypotheses like any other.
@@ -30,11 +32,17 @@ typedef struct ll_bench_reading {
     double weak; /* sign: under this magnitude the instrument shows neither */
 } ll_bench_reading;
 
+enum { LL_BENCH_SIZES = 2 };
+
 typedef struct ll_bench_hypothesis {
     double prior; /* > 0; they need not sum to one */
     size_t points;
     const double *predicted; /* [points][readings] */
     const double *extra;     /* [points][readings], or NULL: none */
+    /* Unknown sizes: points are all combinations of count[0] of the first with count[1] of the second, which runs faster;
+     * at[count] are their places, rising, counted in cells' widths. count 0: no such size. */
+    size_t count[LL_BENCH_SIZES];
+    const double *at[LL_BENCH_SIZES];
 } ll_bench_hypothesis;
 
 /* What is borrowed must outlive the calls. */

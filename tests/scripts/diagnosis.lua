@@ -78,6 +78,40 @@ must_say(ll.diagnose{ build = sound, strings = strings, readings = { dcr = few:w
     compass = all.compass, inductance = { f = 1000, l = few:impedance{ f = 1000 }[1].l_h, r = few:impedance{ f = 1000 }[1].r_ohm } } }, 70,
     "coil 1 has too few turns")
 
+-- Magnets of a weaker grade of the family; magnets that are weak read alike, and the table says so.
+local function of_grade(name)
+    return built(bridge:with{ material = name }, neck:with{ material = name })
+end
+local graded = readings(of_grade("ferrite C1"), flat)
+graded.gauss = { probe = 1 }
+for i, row in ipairs(of_grade("ferrite C1"):poles{ standoff = 1 }) do
+    graded.gauss[i] = row.bz_gauss
+end
+local grades = ll.diagnose{ build = sound, strings = strings, readings = graded }.faults
+assert(string.find(grades[1].fault .. grades[2].fault, "of ferrite C1, not of ferrite C5", 1, true))
+assert(string.find(grades[1].fault .. grades[2].fault, "all magnets are weak", 1, true) and grades[2].apart_sd < 1)
+
+-- Two coils: the ohm meter at each coil's leads tells which is open, the screwdriver over one coil's poles which is reversed.
+local slugs = ll.row{ count = 2, spacing = 10.2, part = ll.rod{ diameter = 4.8, length = 13, at = { 0, 9, -5.5 }, material = "steel 1010" } }
+local screws = ll.row{ count = 2, spacing = 10.2, name = "screw",
+    part = ll.rod{ diameter = 3.4, length = 18, at = { 0, -9, -8 }, material = "steel 1010", pole = false } }
+local bar = ll.block{ name = "bar", size = { 20, 12, 3.2 }, at = { 0, 0, -13.7 }, material = "ferrite C5", north = "+y" }
+local slug_coil = ll.coil{ name = "slug coil", turns = 5000, wire = ll.awg(42), opening = { 18, 6 }, build = 4.5, height = 8,
+    at = { 0, 9, -5 } }
+local screw_coil = slug_coil:with{ name = "screw coil", at = { 0, -9, -5 }, hand = "cw" }
+local function two_coils(a, b)
+    return ll.pickup{ parts = { slugs, screws, bar }, coils = { a, b } }
+end
+local pair = two_coils(slug_coil, screw_coil)
+local each = ll.pickup{ coils = { slug_coil } }:winding()[1].dcr_ohm
+must_say(ll.diagnose{ build = pair, readings = { dcr = "open", coil_dcr = { each, "open" } } }, 80, "'screw coil' is open")
+local crossed = two_coils(slug_coil, screw_coil:with{ hand = "ccw" })
+local meter = { positive = "+", negative = "-", still = "nothing" }
+assert(crossed:screwdriver()[1].meter == pair:screwdriver()[1].meter)
+local rows = crossed:poles{ standoff = 1 }
+must_say(ll.diagnose{ build = pair, readings = { dcr = 2 * each, output = -20, screwdriver = meter[crossed:screwdriver()[1].meter],
+    gauss = { rows[1].bz_gauss, rows[2].bz_gauss, probe = 1 } } }, 60, "'screw coil' is reversed")
+
 -- With one reading the next one is told, and what it would mean.
 local first = ll.diagnose{ build = sound, strings = strings, readings = { dcr = "open", faces = all.faces, compass = all.compass } }
 assert(#first.readings > 0 and first.next:columns()[2] == "settles_bits")

@@ -12,7 +12,8 @@ static void one_reading_follows_bayes_rule(void **state)
 {
     (void)state;
     const ll_bench_reading reading = {.absolute = 0.5};
-    const ll_bench_hypothesis two[] = {{3, 1, zero, NULL}, {1, 1, one, NULL}};
+    const ll_bench_hypothesis two[] = {{.prior = 3, .points = 1, .predicted = zero},
+                                       {.prior = 1, .points = 1, .predicted = one}};
     const ll_bench bench = {1, 2, 0, &reading, two, NULL};
     const size_t which = 0;
     const double value = 0.7;
@@ -31,7 +32,8 @@ static void a_shared_error_leaves_differences_sharp(void **state)
     const ll_bench_reading reading[2] = {{.absolute = 0.1, .common = 100},
                                          {.absolute = 0.1, .common = 100}};
     const double level[] = {0, 0}, tilted[] = {0, 1};
-    const ll_bench_hypothesis two[] = {{1, 1, level, NULL}, {1, 1, tilted, NULL}};
+    const ll_bench_hypothesis two[] = {{.prior = 1, .points = 1, .predicted = level},
+                                       {.prior = 1, .points = 1, .predicted = tilted}};
     const ll_bench bench = {2, 2, 0, reading, two, NULL};
     const size_t which[] = {0, 1};
     const double value[] = {40, 40.1};
@@ -39,6 +41,31 @@ static void a_shared_error_leaves_differences_sharp(void **state)
     assert_ok(ll_bench_weigh(&bench, 2, which, value, probability, share, misfit));
     /* The difference has variance 0.02: log odds (0.9^2 - 0.1^2) / 0.04 = 20. */
     assert_relative(log(probability[0] / probability[1]), 20, 1e-3);
+}
+
+/* Twenty points, each for a cell five times as wide as the reading's error, do nearly what the integral does, wherever in
+ * a cell the reading falls: the ripple of such a sum of normal laws is 2 exp(-2 pi^2 (s / width)^2), here 18 %. */
+static void few_points_stand_for_all_sizes_between_them(void **state)
+{
+    (void)state;
+    enum { POINTS = 20 };
+    static double anywhere[POINTS], places[POINTS];
+    for (int i = 0; i < POINTS; i++) {
+        places[i] = i;
+        anywhere[i] = -5 + 0.5 * (i + 0.5);
+    }
+    const ll_bench_reading reading = {.absolute = 0.1};
+    const ll_bench_hypothesis two[] = {
+        {.prior = 1, .points = 1, .predicted = zero},
+        {.prior = 1, .points = POINTS, .predicted = anywhere, .count = {POINTS}, .at = {places}}};
+    const ll_bench bench = {1, 2, 0, &reading, two, NULL};
+    const size_t which = 0;
+    for (double value = -0.1; value < 0.3; value += 0.05) {
+        double probability[2], share[POINTS + 1], misfit[2];
+        assert_ok(ll_bench_weigh(&bench, 1, &which, &value, probability, share, misfit));
+        const double density = exp(-value * value / 0.02) / (0.1 * sqrt(2 * 3.14159265358979));
+        assert_relative(probability[1] / probability[0] * density, 0.1, 0.19);
+    }
 }
 
 /* The integral over a size against its closed form: a flat prior from -5 to 5 leaves 1 / 10 of the density. */
@@ -50,7 +77,8 @@ static void a_fault_that_could_mean_anything_pays_for_it(void **state)
     for (int i = 0; i < POINTS; i++)
         anywhere[i] = -5 + 10.0 * i / (POINTS - 1);
     const ll_bench_reading reading = {.absolute = 0.1};
-    const ll_bench_hypothesis two[] = {{1, 1, zero, NULL}, {1, POINTS, anywhere, NULL}};
+    const ll_bench_hypothesis two[] = {{.prior = 1, .points = 1, .predicted = zero},
+                                       {.prior = 1, .points = POINTS, .predicted = anywhere}};
     const ll_bench bench = {1, 2, 0, &reading, two, NULL};
     const size_t which = 0;
     const double value = 0;
@@ -65,7 +93,8 @@ static void tolerances_add_as_squares(void **state)
     (void)state;
     const ll_bench_reading reading = {.absolute = 3};
     const double tolerance[] = {4, 12};
-    const ll_bench_hypothesis two[] = {{1, 1, zero, NULL}, {1, 1, one, NULL}};
+    const ll_bench_hypothesis two[] = {{.prior = 1, .points = 1, .predicted = zero},
+                                       {.prior = 1, .points = 1, .predicted = one}};
     const ll_bench bench = {1, 2, 2, &reading, two, tolerance};
     double error;
     ll_bench_error(&bench, 0, 0, &error);
@@ -77,7 +106,8 @@ static void a_needle_tells_north_from_south(void **state)
     (void)state;
     const ll_bench_reading reading = {.kind = LL_BENCH_SIGN, .absolute = 0.1, .weak = 0.5};
     const double north[] = {10}, south[] = {-10};
-    const ll_bench_hypothesis two[] = {{1, 1, north, NULL}, {1, 1, south, NULL}};
+    const ll_bench_hypothesis two[] = {{.prior = 1, .points = 1, .predicted = north},
+                                       {.prior = 1, .points = 1, .predicted = south}};
     const ll_bench bench = {1, 2, 0, &reading, two, NULL};
     const size_t which = 0;
     const double shows = -1;
@@ -98,7 +128,7 @@ static void a_telling_reading_gives_log2_n_bits(void **state)
     ll_bench_hypothesis four[4];
     double probability[4], share[4], bits[2];
     for (int h = 0; h < 4; h++) {
-        four[h] = (ll_bench_hypothesis){1, 1, predicted[h], NULL};
+        four[h] = (ll_bench_hypothesis){.prior = 1, .points = 1, .predicted = predicted[h]};
         probability[h] = 0.25;
         share[h] = 1;
     }
@@ -115,7 +145,8 @@ static void a_noisy_reading_gives_what_the_channel_gives(void **state)
     (void)state;
     const ll_bench_reading reading = {.absolute = 1};
     const double two_away[] = {2};
-    const ll_bench_hypothesis two[] = {{1, 1, zero, NULL}, {1, 1, two_away, NULL}};
+    const ll_bench_hypothesis two[] = {{.prior = 1, .points = 1, .predicted = zero},
+                                       {.prior = 1, .points = 1, .predicted = two_away}};
     const ll_bench bench = {1, 2, 0, &reading, two, NULL};
     const double probability[] = {0.5, 0.5}, share[] = {1, 1};
     double bits, exact = 0;
@@ -133,7 +164,8 @@ static void what_cannot_be_is_refused(void **state)
 {
     (void)state;
     const ll_bench_reading reading = {.absolute = 0};
-    const ll_bench_hypothesis sound = {1, 1, zero, NULL}, never = {0, 1, zero, NULL};
+    const ll_bench_hypothesis sound = {.prior = 1, .points = 1, .predicted = zero},
+                              never = {.prior = 0, .points = 1, .predicted = zero};
     ll_bench bench = {1, 1, 0, &reading, &sound, NULL};
     const size_t which = 0;
     const double value = 0;
@@ -196,6 +228,7 @@ int main(void)
         cmocka_unit_test(one_reading_follows_bayes_rule),
         cmocka_unit_test(a_shared_error_leaves_differences_sharp),
         cmocka_unit_test(a_fault_that_could_mean_anything_pays_for_it),
+        cmocka_unit_test(few_points_stand_for_all_sizes_between_them),
         cmocka_unit_test(tolerances_add_as_squares),
         cmocka_unit_test(a_needle_tells_north_from_south),
         cmocka_unit_test(a_telling_reading_gives_log2_n_bits),
