@@ -8,7 +8,7 @@ local _, core = ...
 local bench = core.bench
 local abs, max = math.abs, math.max
 
-local SIZES, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 13, 5, 9
+local SIZES, SIZES_AHEAD, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 13, 8, 5, 9
 local FIRSTS, BEST_PAIRS = 8, 16
 -- Of what comes to a bench so much is sound, so much has what nobody thought of, and so much of the rest two faults at
 -- once: common practice, no source.
@@ -229,7 +229,7 @@ local function look_ahead(case, answers)
     for _, answer in ipairs(answers) do
         if #answer.of.faults > 0 and answer.probability > SURVIVES then
             list[#list + 1] = hypothesis_of(case.job, answer.of.faults, wanted,
-                #answer.of.faults == 2 and SIZES_OF_BEST_PAIRS or SIZES)
+                #answer.of.faults == 2 and SIZES_OF_PAIRS or SIZES_AHEAD)
         end
     end
     return weigh(case, list, wanted, true)

@@ -4,9 +4,9 @@
 --   lodeloom run --quiet --time-limit 100000 tests/bench/blind_study.lua cases=cases_1 sequences=100 > judged_1
 --   awk -f tests/bench/blind_study.awk judged_*
 --
--- The cases are the file cases_1.lua beside this script, made by blind_cases.lua. Each is diagnosed from five cheap
--- readings, always the same; the first so many `sequences` also one reading after the other, as suggested and in a fixed
--- order. A line is printed for each diagnosis, which blind_study.awk adds up:
+-- The cases are the file cases_1.lua beside this script, made by blind_cases.lua. Each is diagnosed from two `sets` of five cheap
+-- readings; the first so many `sequences` also one reading after the other, as suggested and in a fixed order. With `from`
+-- and `to` only some cases are. A line is printed for each diagnosis, which blind_study.awk adds up:
 --
 --   mode, case, construction, truth, size, readings taken, rank of the truth, probability of the first in per cent,
 --   that of the truth, "alike" where these readings cannot tell the truth from the first, what came first
@@ -17,8 +17,9 @@ for _, c in ipairs(builds) do
     c.sound = ll.pickup{ parts = c.parts, coils = c.coils }
 end
 
--- Readings taken at one go have one name; hum and tapping are listened to, the rest is measured.
-local five = { "dcr", "inductance", "gauss", "levels", "screwdriver" }
+-- Two sets of five: strings plucked, or the gauss meter at the magnets' own faces, too, and a finger's tapping.
+local sets = { plucked = { "dcr", "inductance", "gauss", "levels", "screwdriver" },
+    tapped = { "dcr", "inductance", "gauss", "face_gauss", "tap", "screwdriver" } }
 local fixed_order = { "dcr", "inductance", "screwdriver", "levels", "gauss", "tap", "hum", "face_gauss", "coil_dcr", "faces",
     "compass" }
 local by_words = { ["dc resistance"] = "dcr", ["dc resistance of each coil"] = "coil_dcr", inductance = "inductance", ["series resistance on the bridge"] = "inductance",
@@ -99,18 +100,21 @@ function choose.suggested(d, case, has)
     end
 end
 
--- One reading after the other, the resistance first.
+-- One reading after the other, the resistance first, until five are taken and one fault has 90 %.
 local function sequence(mode, n, case)
-    local taken, has, name = {}, {}, "dcr"
-    while name do
+    local taken, has, name, d = {}, {}, "dcr", nil
+    while name and (#taken < 5 or d.faults[1].probability_percent < 90) do
         taken[#taken + 1], has[name] = name, true
-        name = choose[mode](judge(mode, n, case, taken), case, has)
+        d = judge(mode, n, case, taken)
+        name = choose[mode](d, case, has)
     end
 end
 
 for n, case in ipairs(require(given.cases)) do
     if n >= from and n <= to then
-        judge("five", n, case, five)
+        for mode in string.gmatch(given.sets or "plucked tapped", "%a+") do
+            judge(mode, n, case, sets[mode])
+        end
         if n <= sequences then
             sequence("suggested", n, case)
             sequence("fixed", n, case)
