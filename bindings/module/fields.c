@@ -311,7 +311,20 @@ static void silence(lua_State *L, int table, const char *field)
     lua_setfield(L, table, field);
 }
 
-/* With the nearest name, or where to find all of them. */
+/* Pushes the names of a noun's fields. */
+static const char *push_names(lua_State *L, const bind_noun *noun)
+{
+    luaL_Buffer names;
+    luaL_buffinit(L, &names);
+    for (size_t i = 0; i < noun->field_count; i++) {
+        luaL_addstring(&names, i ? ", " : "");
+        luaL_addstring(&names, noun->fields[i].name);
+    }
+    luaL_pushresult(&names);
+    return lua_tostring(L, -1);
+}
+
+/* With the nearest name, or all of them. */
 static void refuse_name(lua_State *L, int table, const bind_noun *noun, const char *place,
                         const char *name)
 {
@@ -323,8 +336,8 @@ static void refuse_name(lua_State *L, int table, const bind_noun *noun, const ch
         bind_mistake(L, "%s: %s is not a field of %s; did you mean '%s'?", place, quoted,
                      noun->article, nearest.name);
     else
-        bind_mistake(L, "%s: %s is not a field of %s; ll.fields(\"%s\") lists them", place, quoted,
-                     noun->article, noun->name);
+        bind_mistake(L, "%s: %s is not a field of %s; its fields: %s", place, quoted, noun->article,
+                     push_names(L, noun));
     if (nearest.name)
         silence(L, table, nearest.name);
 }

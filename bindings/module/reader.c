@@ -158,7 +158,7 @@ static ll_status read_b(const ll_solution *s, void *context, double *values)
 static ll_status read_section(const ll_solution *s, void *context, double *values)
 {
     const question *q = context;
-    return ll_solution_section_bz(s, q->part, q->height_m, values);
+    return ll_solution_sections_bz(s, q->part, q->height_m, values);
 }
 
 static ll_status read_inductance(const ll_solution *s, void *context, double *values)
@@ -221,15 +221,15 @@ void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3
 double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m)
 {
     question q = {.part = part, .height_m = z_m};
-    double bz_t = 0.1;
+    double bz_t[LL_SECTIONS] = {0.1};
     if (!may_ask(r))
-        return bz_t;
-    const ll_status status = ask(r, &measure_section, &q, 1, &bz_t);
+        return bz_t[0];
+    const ll_status status = ask(r, &measure_section, &q, LL_SECTIONS, bz_t);
     if (status == LL_OUTSIDE_PART)
         bind_raise(r->L, "%s: the plane z = %s does not cut %s", r->place,
                    bind_quantity(r->L, UNIT_MM, z_m), bind_part_label(r->L, r->pickup, part));
     bind_demand(r->L, status, r->place);
-    return bz_t;
+    return bz_t[0];
 }
 
 double bind_ask_inductance(const bind_reader *r, size_t i, size_t j)

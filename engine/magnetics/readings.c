@@ -156,6 +156,27 @@ ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, 
     return status;
 }
 
+ll_status ll_solution_sections_bz(const ll_solution *s, size_t part, double z_m, double *bz_t)
+{
+    const double beside = 0.25; /* in the part's smallest size */
+    double bz[LL_SECTIONS];
+    ll_status status = ll_solution_section_bz(s, part, z_m, &bz[0]);
+    if (status)
+        return status;
+    const ll_vec3 size = ll_scene_part(s->scene, part)->shape.size_m;
+    const double step_m = beside * fmin(size.x, fmin(size.y, size.z));
+    for (int k = 1; k < LL_SECTIONS && !status; k++) {
+        status = ll_solution_section_bz(s, part, z_m + (k == 1 ? step_m : -step_m), &bz[k]);
+        if (status == LL_OUTSIDE_PART) {
+            bz[k] = bz[0];
+            status = LL_OK;
+        }
+    }
+    if (!status)
+        memcpy(bz_t, bz, sizeof bz);
+    return status;
+}
+
 ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,
                              ll_vec3 *h_per_m)
 {

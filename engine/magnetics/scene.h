@@ -90,6 +90,12 @@ ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m,
 /* Mean of Bz over the cross-section of a part by the world plane z = z_m. LL_NO_PART, LL_OUTSIDE_PART. */
 ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, double *bz_t);
 
+enum { LL_SECTIONS = 3 };
+
+/* The same with two witnesses of the mesh's error, as one mean may agree on two meshes by chance: bz_t[LL_SECTIONS] at z_m,
+ * above and below it. A witness beyond the part's end repeats the first. */
+ll_status ll_solution_sections_bz(const ll_solution *s, size_t part, double z_m, double *bz_t);
+
 /* Where a magnet works: means over its volume along its own magnetisation, so that B is positive and H negative as a rule.
  * lowest_h_a_m is the mean of the field that demagnetised it most: below h_a_m only where it was charged alone
  * and has come back up its recoil line. */

@@ -15,7 +15,7 @@ static const double extrapolation = 0.7;
  * agree on two meshes looks exact; and, as all may, a share of the largest value: this at a fineness of 1, and quickly
  * more on coarse meshes, whose errors do not fall by any law. Chosen by
  * tests/bench/bench_error.c, see docs/mesh-error.md. */
-static const double own_share = 1.0, common_share = 0.4, least_share = 5e-4;
+static const double own_share = 1.4, common_share = 0.6, least_share = 3e-4;
 
 struct ll_study {
     ll_scene *scene;

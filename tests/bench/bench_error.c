@@ -68,7 +68,7 @@ static ll_status read_one_probe(const ll_solution *s, void *context, double *val
 static ll_status read_section(const ll_solution *s, void *context, double *values)
 {
     const random_scene *scene = context;
-    return ll_solution_section_bz(s, scene->section_part, scene->section_z_m, values);
+    return ll_solution_sections_bz(s, scene->section_part, scene->section_z_m, values);
 }
 
 static ll_status read_inductance(const ll_solution *s, void *context, double *values)
@@ -80,15 +80,15 @@ static ll_status read_inductance(const ll_solution *s, void *context, double *va
 typedef struct kind_of_reading {
     const char *name;
     ll_reading read;
-    size_t values;
+    size_t values, answers; /* the values behind the answers are witnesses */
     bool of_coil;
 } kind_of_reading;
 
 static const kind_of_reading kinds[] = {
-    {"B at six points", read_probes, MOST_VALUES, false},
-    {"B at one point", read_one_probe, 3, false},
-    {"section mean", read_section, 1, false},
-    {"inductance", read_inductance, 1, true},
+    {"B at six points", read_probes, MOST_VALUES, MOST_VALUES, false},
+    {"B at one point", read_one_probe, 3, 3, false},
+    {"section mean", read_section, LL_SECTIONS, 1, false},
+    {"inductance", read_inductance, 1, 1, true},
 };
 enum { KINDS = sizeof kinds / sizeof kinds[0] };
 
@@ -163,12 +163,13 @@ static double least_of(const kind_of_reading *k)
     return k->of_coil ? 0 : 5e-3;
 }
 
-static void compare(const kind_of_reading *k, size_t n, const double *values, const double *error,
+static void compare(const kind_of_reading *k, const double *values, const double *error,
                     const double *wanted, outcome *out)
 {
+    const size_t n = k->answers;
     const double scale = fmax(largest(n, wanted), least_of(k));
     double miss[MOST_VALUES];
-    out->values = k->values;
+    out->values = n;
     for (size_t i = 0; i < n; i++) {
         miss[i] = values[i] - wanted[i];
         out->covered += fabs(miss[i]) <= error[i] + resolution * scale;
@@ -216,7 +217,7 @@ static void note(random_scene *scene, uint64_t seed, double fineness, const trut
         true_values(t, &kinds[k], scene, wanted);
         outcome *out = &tallies[k].each[tallies[k].count++];
         *out = (outcome){.seed = seed, .kind = scene->kind, .gap_mm = scene->gap_mm};
-        compare(&kinds[k], kinds[k].values, readings[k].values, readings[k].error, wanted, out);
+        compare(&kinds[k], readings[k].values, readings[k].error, wanted, out);
         printf("%llu, %s, gap %.3f mm, fineness %.2f, %s: error %.3f %%, told %.3f %%\n",
                (unsigned long long)seed, scene->kind, scene->gap_mm, fineness, kinds[k].name,
                100 * out->error, 100 * out->estimate);
