@@ -3,6 +3,7 @@
 #include "base/dense.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -79,13 +80,25 @@ static ll_status iterate(ll_krylov *k, ll_operator apply, void *context, double 
     return LL_OK;
 }
 
-/* First basis vector: the residual b - operator x. */
+static bool is_zero(size_t n, const double *x)
+{
+    size_t i = 0;
+    while (i < n && x[i] == 0)
+        i++;
+    return i == n;
+}
+
+/* First basis vector: the residual b - operator x, which is b when nothing is known yet. */
 static ll_status begin(ll_krylov *k, ll_operator apply, void *context, const double *b,
                        const double *x)
 {
-    const ll_status status = apply(context, x, k->basis);
-    if (status)
-        return status;
+    if (is_zero(k->n, x))
+        memset(k->basis, 0, k->n * sizeof *k->basis);
+    else {
+        const ll_status status = apply(context, x, k->basis);
+        if (status)
+            return status;
+    }
     for (size_t i = 0; i < k->n; i++)
         k->basis[i] = b[i] - k->basis[i];
     k->g[0] = sqrt(ll_dense_dot(k->n, k->basis, k->basis));

@@ -41,46 +41,61 @@ static const size_t fair_steps = 8;
 /* A step of length t must bring x nearer to balance by this share of t. */
 static const double least_gain = 0.01;
 
-/* missing[unknowns] = sources - the left-hand sides at x: what a step must still bring about. */
-static ll_status find_missing(const ll_system *s, const double *sources, const double *x,
-                              double *missing)
+/* missing[unknowns] = sources - the left-hand sides at x: what a step must still bring about. First inside, by the laws. */
+static void find_missing_inside(const ll_system *s, const double *sources, const double *x,
+                                double *missing)
 {
-    double *flux = calloc(s->unknowns, sizeof *flux),
-           *surface = calloc(s->unknowns, sizeof *surface);
-    ll_status status = flux && surface ? LL_OK : LL_NO_MEMORY;
-    if (!status)
-        ll_system_add_close(s, x, surface);
 #pragma omp parallel for schedule(dynamic)
     for (size_t b = 0; b < s->count; b++) {
         const ll_body *body = &s->body[b];
-        if (status)
-            continue;
         ll_body_residual(body, x + body->w, missing + body->w);
-        ll_form_add_flux(body->form, x + body->lambda, flux + body->w);
+        ll_form_add_flux(body->form, x + body->lambda, missing + body->w);
+        for (size_t i = body->w; i < body->lambda; i++)
+            missing[i] = sources[i] - missing[i];
+    }
+}
+
+/* Then on the surfaces, by geometry alone. */
+static ll_status find_missing_outside(const ll_system *s, const double *sources, const double *x,
+                                      double *missing)
+{
+    double *surface = calloc(s->unknowns, sizeof *surface);
+    if (!surface)
+        return LL_NO_MEMORY;
+    ll_status status = LL_OK;
+    ll_system_add_close(s, x, surface);
+#pragma omp parallel for schedule(dynamic)
+    for (size_t b = 0; b < s->count; b++) {
+        const ll_body *body = &s->body[b];
         /* add_far gives what the other bodies add, which stands on the left with a minus. */
         ll_dense_scale(body->form->mesh->corners, -1, surface + body->lambda);
         ll_keep_worse(&status, ll_system_add_far(s, b, x, surface + body->lambda));
     }
-    for (size_t k = 0; k < s->clusters && !status; k++)
-        status = ll_system_add_single(s, &s->cluster[k], x, surface);
+#pragma omp parallel for schedule(dynamic) if (s->clusters > 1)
+    for (size_t k = 0; k < s->clusters; k++)
+        ll_keep_worse(&status, ll_system_add_single(s, &s->cluster[k], x, surface));
     for (size_t b = 0; b < s->count && !status; b++) {
         const ll_body *body = &s->body[b];
-        for (size_t i = body->w; i < body->lambda; i++)
-            missing[i] = sources[i] - missing[i] - flux[i];
         for (size_t i = body->lambda; i < body->lambda + body->form->mesh->corners; i++)
             missing[i] = sources[i] + surface[i];
     }
-    free(flux);
     free(surface);
     return status;
+}
+
+static ll_status find_missing(const ll_system *s, const double *sources, const double *x,
+                              double *missing)
+{
+    find_missing_inside(s, sources, x, missing);
+    return find_missing_outside(s, sources, x, missing);
 }
 
 typedef struct ll_newton_room {
     double *sources, *missing, *step, *spare; /* [unknowns] each */
 } ll_newton_room;
 
-/* How far x is from balance: the length of P^-1 missing, about that of the step still to go. Each Newton step is found to a
- * given share of this length, which therefore falls along it at first. */
+/* How far x is from balance: the length of P^-1 missing, which is left in `spare`, about that of the step still to go. Each
+ * Newton step is found to a given share of this length, which therefore falls along it at first. */
 static ll_status find_distance(const ll_system *s, const ll_newton_room *room, double *distance)
 {
     memcpy(room->spare, room->missing, s->unknowns * sizeof *room->spare);
@@ -160,10 +175,8 @@ static ll_status find_step(const ll_system *s, const ll_newton_room *room, doubl
 {
     memset(room->step, 0, s->unknowns * sizeof *room->step);
     const ll_status status = find_distance(s, room, before);
-    if (status)
-        return status;
-    memcpy(room->spare, room->missing, s->unknowns * sizeof *room->spare);
-    return ll_system_add_linear(s, room->spare, forcing, room->step, steps);
+    return status ? status
+                  : ll_system_add_preconditioned(s, room->spare, forcing, room->step, steps);
 }
 
 /* Straight laws: the first step arrives. */
@@ -203,7 +216,7 @@ static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, siz
             status = set_tangents(s, x, false, *steps - steps_before > fair_steps);
         /* With the true laws nothing has changed since the step; straightened ones have moved. */
         if (!status && has_states(s))
-            status = find_missing(s, room->sources, x, room->missing);
+            find_missing_inside(s, room->sources, x, room->missing);
     }
     return status;
 }

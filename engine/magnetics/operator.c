@@ -201,24 +201,32 @@ ll_status ll_system_add_single(const ll_system *s, const ll_cluster *k, const do
     return use_single(s, k, ll_factor_multiply, t, y);
 }
 
-ll_status ll_system_add_linear(const ll_system *s, double *rhs, double tolerance, double *x,
-                               size_t *steps)
+ll_status ll_system_add_preconditioned(const ll_system *s, const double *rhs, double tolerance,
+                                       double *x, size_t *steps)
 {
     double *answer = calloc(s->unknowns, sizeof *answer);
     size_t used = 0;
     ll_status status = answer ? LL_OK : LL_NO_MEMORY;
-    /* A system has one set of work space for its factors, and solutions may share a system. */
-#pragma omp critical(ll_system_in_use)
-    {
-        if (!status)
-            status = ll_system_precondition(s, rhs);
-        if (!status)
-            status = ll_gmres(preconditioned, (void *)s, s->unknowns, rhs, tolerance, MOST_STEPS,
-                              answer, &used);
-    }
+    if (!status)
+        status = ll_gmres(preconditioned, (void *)s, s->unknowns, rhs, tolerance, MOST_STEPS,
+                          answer, &used);
     if (!status)
         ll_dense_add(s->unknowns, 1, answer, x);
     *steps += used;
     free(answer);
+    return status;
+}
+
+ll_status ll_system_add_linear(const ll_system *s, double *rhs, double tolerance, double *x,
+                               size_t *steps)
+{
+    ll_status status;
+    /* A system has one set of work space for its factors, and solutions may share a system. */
+#pragma omp critical(ll_system_in_use)
+    {
+        status = ll_system_precondition(s, rhs);
+        if (!status)
+            status = ll_system_add_preconditioned(s, rhs, tolerance, x, steps);
+    }
     return status;
 }

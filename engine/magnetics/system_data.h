@@ -76,6 +76,9 @@ ll_status ll_system_precondition(const ll_system *s, double *rhs);
 /* x += the solution for rhs (which is lost), around the tangents as they stand. */
 ll_status ll_system_add_linear(const ll_system *s, double *rhs, double tolerance, double *x,
                                size_t *steps);
+/* The same for P^-1 rhs. Not for two threads on one system. */
+ll_status ll_system_add_preconditioned(const ll_system *s, const double *rhs, double tolerance,
+                                       double *x, size_t *steps);
 /* World positions of a body's own points. */
 void ll_body_to_world(const ll_body *body, size_t n, const ll_vec3 *own, ll_vec3 *world);
 /* rhs lambdas of body b += the sources' potential tested on its surface. */

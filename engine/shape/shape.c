@@ -142,7 +142,7 @@ static int profile_of(const ll_shape *s, profile_point p[6])
     return n;
 }
 
-static double segment_distance(profile_point a, profile_point b, double radius, double z)
+static double segment_distance2(profile_point a, profile_point b, double radius, double z)
 {
     const double along_r = b.radius_m - a.radius_m, along_z = b.z_m - a.z_m;
     const double length2 = along_r * along_r + along_z * along_z;
@@ -150,7 +150,8 @@ static double segment_distance(profile_point a, profile_point b, double radius, 
     if (length2 > 0.0)
         t = ((radius - a.radius_m) * along_r + (z - a.z_m) * along_z) / length2;
     t = fmin(1.0, fmax(0.0, t));
-    return hypot(a.radius_m + t * along_r - radius, a.z_m + t * along_z - z);
+    const double dr = a.radius_m + t * along_r - radius, dz = a.z_m + t * along_z - z;
+    return dr * dr + dz * dz;
 }
 
 static bool round_holds(const ll_shape *s, double radius, double z)
@@ -164,11 +165,13 @@ static double round_depth(const ll_shape *s, ll_vec3 p)
 {
     profile_point profile[6];
     const int n = profile_of(s, profile);
-    const double radius = hypot(p.x, p.y);
-    double distance = HUGE_VAL;
-    for (int i = 0; i + 1 < n; i++)
-        distance = fmin(distance, segment_distance(profile[i], profile[i + 1], radius, p.z));
-    return round_holds(s, radius, p.z) ? distance : -distance;
+    const double radius = sqrt(p.x * p.x + p.y * p.y);
+    double nearest2 = HUGE_VAL;
+    for (int i = 0; i + 1 < n; i++) {
+        const double distance2 = segment_distance2(profile[i], profile[i + 1], radius, p.z);
+        nearest2 = distance2 < nearest2 ? distance2 : nearest2;
+    }
+    return round_holds(s, radius, p.z) ? sqrt(nearest2) : -sqrt(nearest2);
 }
 
 double ll_shape_depth_m(const ll_shape *shape, ll_vec3 own_m)
