@@ -16,6 +16,8 @@ static const double extrapolation = 0.7;
  * more on coarse meshes, whose errors do not fall by any law. Chosen by
  * tests/bench/bench_error.c, see docs/mesh-error.md. */
 static const double own_share = 1.4, common_share = 0.6, least_share = 3e-4;
+/* Of both shares once a third mesh has shown how the values go on. */
+static const double surer = 0.7;
 
 struct ll_study {
     ll_scene *scene;
@@ -160,16 +162,17 @@ static double change(const ll_values *v, size_t i)
 static double judge_kind(double least, double share, size_t count, const ll_values *v,
                          double *error)
 {
+    const double sure = v->coarser ? surer : 1;
     double squares = 0, largest = least, worst = 0;
     for (size_t i = 0; i < count; i++) {
         const double own = change(v, i);
         squares += own * own / (double)count;
-        error[i] = own_share * own;
+        error[i] = sure * own_share * own;
         v->fine[i] += extrapolation * (v->fine[i] - v->coarse[i]);
         largest = fmax(largest, fabs(v->fine[i]));
     }
     /* The fewer there are, the less their mean says. */
-    const double common = common_share * (1 + 1 / (double)count) * sqrt(squares);
+    const double common = sure * common_share * (1 + 1 / (double)count) * sqrt(squares);
     for (size_t i = 0; i < count; i++) {
         error[i] += common + share * largest;
         worst = fmax(worst, error[i]);
