@@ -102,16 +102,50 @@ local function family_of(material)
     return {}
 end
 
+local function all_made_of(job, parts, material)
+    local list = { table.unpack(parts) }
+    for _, charge in ipairs(job.charges) do
+        list[charge.part] = list[charge.part] and list[charge.part]:with({ material = material })
+    end
+    return list
+end
+
 -- How strong the magnets would be all made of a material, charged as well: field over the poles, or at the faces.
 local function strength(job, material)
-    local parts, sum = { table.unpack(job.parts) }, 0
-    for _, charge in ipairs(job.charges) do
-        parts[charge.part] = parts[charge.part]:with({ material = material })
-    end
-    for _, mt in ipairs(bench.true_fields(job, parts)) do
+    local sum = 0
+    for _, mt in ipairs(bench.true_fields(job, all_made_of(job, job.parts, material))) do
         sum = sum + math.abs(mt)
     end
     return sum
+end
+
+local function inductance(job, memo, parts)
+    local sum = 0
+    for _, henry in ipairs(bench.ask(job, memo, parts, "inductance")) do
+        sum = sum + henry
+    end
+    return sum
+end
+
+-- Another grade is weaker or stronger, and its recoil permeability changes the inductance of a coil around it; one that does
+-- neither is no fault.
+local function grade_fault(add, job, all, own, other, share)
+    local fault = { memo = {}, says = "the magnets are of " .. other .. ", not of " .. own,
+        mend = "fit " .. own .. ", or leave it and say so", fixed = share }
+    function fault.parts(list)
+        return all_made_of(job, list, other)
+    end
+    local coils = #job.coils > 0
+    if math.abs(share - 1) < 0.04 and not (coils and math.abs(inductance(job, fault.memo, fault.parts(job.parts))
+            / inductance(job, job.sound, job.parts) - 1) > 0.04) then
+        return
+    end
+    charge_fault(add, "grade", all, fault)
+    local weaken = fault.state
+    function fault.state(state, size)
+        weaken(state, size)
+        state.grade = fault
+    end
 end
 
 -- The magnets of other grades of the family, all of them.
@@ -120,10 +154,8 @@ local function of_grade(add, job, all)
     local names = #job.probes > 0 and family_of(own) or {}
     local usual = #names > 0 and strength(job, own)
     for _, name in ipairs(names) do
-        local share = name ~= own and strength(job, name) / usual or 1
-        if math.abs(share - 1) > 0.04 then
-            charge_fault(add, "grade", all, { says = "the magnets are of " .. name .. ", not of " .. own,
-                mend = "fit " .. own .. ", or leave it and say so", fixed = share })
+        if name ~= own then
+            grade_fault(add, job, all, own, name, strength(job, name) / usual)
         end
     end
 end
@@ -296,7 +328,7 @@ end
 function bench.faults(job)
     local list, count = {}, {}
     local function add(kind, fault)
-        fault.kind, fault.memo = kind, {}
+        fault.kind, fault.memo = kind, fault.memo or {}
         count[kind] = (count[kind] or 0) + 1
         list[#list + 1] = fault
     end

@@ -77,6 +77,9 @@ local function quantity(job, state, what)
             add(change, state.charge[i], 1)
         end
     end
+    if state.grade and what == "inductance" then
+        add(state.grade, nil, 1)
+    end
     for _, change in ipairs(state.changes) do
         -- A magnet that lies wrong does so with the charge it has.
         add(change.fault, change.size, state.charge[change.fault.magnet] or 1)

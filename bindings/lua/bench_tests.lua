@@ -154,7 +154,8 @@ tests[4] = {
     blind_when_open = true,
 }
 
--- A probe is held 1 mm away, give or take 0.2 mm, over which the field of a pole falls by some 4 %; hand meters are good to 3 %.
+-- A probe is held 1 mm away, give or take 0.2 mm, over which the field of a pole falls by some 4 %; hand meters are good
+-- to 3 %.
 tests[5] = {
     name = "gauss", says = "gauss meter over the poles", own = 0.5, relative = 0.03, shared_relative = 0.05,
     can = function(job)

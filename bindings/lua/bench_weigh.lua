@@ -129,7 +129,8 @@ local function weigh(case, hypotheses, wanted, information)
         numbers = numbers + (layout[k].sign and 0 or 1)
     end
     local misfit = (answers[1].misfit - numbers) / math.sqrt(2 * max(1, numbers))
-    return { answers = answers, layout = layout, bits = bits, asked = asked, unexplained = none > UNEXPLAINED or misfit > MISFIT }
+    return { answers = answers, layout = layout, bits = bits, asked = asked,
+        unexplained = none > UNEXPLAINED or misfit > MISFIT }
 end
 
 -- A prediction as its instrument would show it.

@@ -4,7 +4,7 @@
 --   lodeloom run --quiet --time-limit 100000 tests/bench/blind_cases.lua count=100 seed=1 > cases_1.lua
 --
 -- It prints a Lua file, one line for each case: { at = number of the construction, truth = {what is wrong, in the
--- diagnosis' words}, size = how much, readings = { dcr = {...}, ... } as ll.diagnose takes them }. Solving takes ten seconds a
+-- diagnosis' words}, size = how much, readings = { dcr = {...}, ... } as ll.diagnose takes them }. Solving takes two seconds a
 -- case; judging does not need to do it again. With only=3 all are of the third construction.
 --
 -- What the instruments read comes from the public readings of a pickup that really is built wrong, with the true curves of its
@@ -95,8 +95,8 @@ local function charge_for(c, strength)
 end
 
 -- ---- faults ----
--- Each: how often, and a function that changes a specimen { parts, coils, short = {}, open = {}, ... } and says what it did in the
--- diagnosis' words.
+-- Each: how often, and a function that changes a specimen { parts, coils, short = {}, open = {}, ... } and says what it did
+-- in the diagnosis' words.
 
 local function part_label(c, i, word)
     return word .. (c.parts[i].name and " '" .. c.parts[i].name .. "'" or " " .. i)
@@ -348,7 +348,8 @@ end
 
 local function specimen(c)
     local shelf = pick(c.shelf)
-    local s = { shelf = shelf, parts = { table.unpack(shelf.parts) }, strength = {}, coils = {}, short = {}, open = {}, leads = 1, wire = {}, sizes = {},
+    local s = { shelf = shelf, parts = { table.unpack(shelf.parts) }, strength = {}, coils = {},
+        short = {}, open = {}, leads = 1, wire = {}, sizes = {},
         bridge = 1 + normal(0.02) }
     for _, i in ipairs(c.magnets) do
         s.strength[i] = shelf.strength[i]
@@ -496,8 +497,8 @@ local function wire_ohm(s, k, temperature)
     return ll.pickup{ coils = { s.coils[k] } }:winding{ temperature = temperature }[1].dcr_ohm * s.wire[k]
 end
 
--- Series resistance and inductance on the bridge; eddy currents take from every henry their share. Shorted turns take power like a transformer's secondary; they are the
--- outermost, and so a tenth longer.
+-- Series resistance and inductance on the bridge; eddy currents take from every henry their share. Shorted turns take power
+-- like a transformer's secondary; they are the outermost, and so a tenth longer.
 local function series_z(c, s, base)
     local w, r, henries = 2 * math.pi * BRIDGE, 0, 0
     for k in ipairs(s.coils) do

@@ -17,12 +17,14 @@ for _, c in ipairs(builds) do
     c.sound = ll.pickup{ parts = c.parts, coils = c.coils }
 end
 
--- Two sets of five: strings plucked, or the gauss meter at the magnets' own faces, too, and a finger's tapping.
+-- Two sets of five: with strings plucked, or with a finger's tapping; then the ohm meter goes to each of two coils, too, and
+-- the gauss meter to the faces of magnets that are no poles.
 local sets = { plucked = { "dcr", "inductance", "gauss", "levels", "screwdriver" },
-    tapped = { "dcr", "inductance", "gauss", "face_gauss", "tap", "screwdriver" } }
+    tapped = { "dcr", "coil_dcr", "inductance", "gauss", "face_gauss", "tap", "screwdriver" } }
 local fixed_order = { "dcr", "inductance", "screwdriver", "levels", "gauss", "tap", "hum", "face_gauss", "coil_dcr", "faces",
     "compass" }
-local by_words = { ["dc resistance"] = "dcr", ["dc resistance of each coil"] = "coil_dcr", inductance = "inductance", ["series resistance on the bridge"] = "inductance",
+local by_words = { ["dc resistance"] = "dcr", ["dc resistance of each coil"] = "coil_dcr",
+    inductance = "inductance", ["series resistance on the bridge"] = "inductance",
     ["gauss meter over the poles"] = "gauss", ["compass over the poles"] = "compass",
     ["compass at the magnets' faces"] = "faces", ["gauss meter at the magnets' faces"] = "face_gauss",
     ["level of the strings against each other"] = "levels", ["output against a sound one"] = "levels",
