@@ -21,7 +21,7 @@ ll_status ll_factorise(size_t n, double *m)
 static void eliminate(const double *row, size_t i, size_t first, size_t end, size_t count,
                       double *const *x)
 {
-    const double *part[LL_SEVERAL];
+    const double *part[LL_SEVERAL] = {NULL};
     double sum[LL_SEVERAL];
     for (size_t k = 0; k < count; k++)
         part[k] = x[k] + first;
