@@ -20,7 +20,8 @@ static const bind_field diagnose_table[] = {
 static const bind_field readings_table[] = {
     {"dcr", FIELD_ANY, 0, .meaning = "dc resistance in ohm, or \"open\""},
     {"coil_dcr", FIELD_ANY, 0,
-     .meaning = "of each coil, where its leads can be reached: { 3900, \"open\" }, in the order of the build"},
+     .meaning = "of each coil, where its leads can be reached: { 3900, \"open\" }, in the order of "
+                "the build"},
     {"temperature", FIELD_NUMBER, 0,
      .meaning = "of the copper as it was measured; 20 when left out", .unit = UNIT_CELSIUS,
      .low = -40, .high = 120},

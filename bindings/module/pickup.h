@@ -122,8 +122,8 @@ int bind_reading_facts(lua_State *L);
 int bind_reading_draw(lua_State *L);
 int bind_reading_map(lua_State *L);
 extern const bind_noun bind_section_noun, bind_poles_noun, bind_operating_noun, bind_winding_noun,
-    bind_impedance_noun, bind_sensitivity_noun, bind_transfer_noun, bind_hum_noun, bind_linkage_noun, bind_crosstalk_noun,
-    bind_pull_noun, bind_microphony_noun, bind_output_noun, bind_listen_noun, bind_draw_noun,
-    bind_map_noun;
+    bind_impedance_noun, bind_sensitivity_noun, bind_transfer_noun, bind_hum_noun,
+    bind_linkage_noun, bind_crosstalk_noun, bind_pull_noun, bind_microphony_noun, bind_output_noun,
+    bind_listen_noun, bind_draw_noun, bind_map_noun;
 
 #endif

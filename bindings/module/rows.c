@@ -2,10 +2,10 @@
 #include "rows.h"
 #include "fault.h"
 #include "settings.h"
-#include <stdio.h>
 #include <lauxlib.h>
 #include <math.h>
 #include <stdarg.h>
+#include <stdio.h>
 
 static const char key; /* names the core table in the registry */
 
@@ -90,8 +90,9 @@ static void note_mesh_error(lua_State *L)
     char percent[32];
     snprintf(percent, sizeof percent, "%.2g", fmax(100 * error, 0.01));
     if (error > settings->mesh_accuracy)
-        bind_note(L, "WARNING: the mesh error may be %s %% of %s, more than was "
-                     "asked for; give the pickup a wider accuracy or more memory",
+        bind_note(L,
+                  "WARNING: the mesh error may be %s %% of %s, more than was "
+                  "asked for; give the pickup a wider accuracy or more memory",
                   percent, settings->mesh_measure);
     else
         bind_note(L, "mesh error: at most about %s %% of %s", percent, settings->mesh_measure);

@@ -110,6 +110,7 @@ void ll_arcs_seen(const ll_gauss *gauss, const ll_racetrack *coil, ll_vec3 point
 {
     corner_view corners;
     int end[5] = {0};
+    /* cppcheck-suppress ctuuninitvar ; all that is used of it is filled here */
     double *cosine = arcs->cosine, *sine = arcs->sine;
     const double *angle = arcs->u;
     look_from_corners(coil, point, height, &corners);

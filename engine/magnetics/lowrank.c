@@ -163,6 +163,15 @@ static ll_status run(const ll_asked *m, double tolerance, bool *used, ll_crosses
     return LL_OK;
 }
 
+/* Room that is not needed is given back. */
+static double *shrunk(double *room, size_t count)
+{
+    double *less = realloc(room, (count + 1) * sizeof *less);
+    if (!less)
+        return room;
+    return less;
+}
+
 static ll_status approximate(const ll_asked *m, double tolerance, ll_lowrank *out)
 {
     ll_crosses c = {0};
@@ -174,10 +183,8 @@ static ll_status approximate(const ll_asked *m, double tolerance, ll_lowrank *ou
         free(c.v);
         return status;
     }
-    /* Room that was not needed is given back. */
-    double *u = realloc(c.u, (c.rank * m->rows + 1) * sizeof *u);
-    double *v = realloc(c.v, (c.rank * m->columns + 1) * sizeof *v);
-    *out = (ll_lowrank){m->rows, m->columns, c.rank, u ? u : c.u, v ? v : c.v};
+    *out = (ll_lowrank){m->rows, m->columns, c.rank, shrunk(c.u, c.rank * m->rows),
+                        shrunk(c.v, c.rank * m->columns)};
     return LL_OK;
 }
 
