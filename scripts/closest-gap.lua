@@ -33,7 +33,7 @@ local closest = ll.table{
     title = "Closest gap without a warble, rods of " .. material,
     columns = { "string", "gap_mm", "against_2_5_db", "vertical_cents" },
     notes = { "against_2_5: output beside that at a gap of 2.5 mm. A pull of some 5 cents is heard as out of tune (common "
-        .. "practice, no source). Mesh error asked for: 8 % of the largest pull." },
+        .. "practice, no source)." },
 }
 
 for i, s in ipairs(set) do
@@ -55,6 +55,7 @@ for i, s in ipairs(set) do
                 against_2_5_db = 20 * math.log(output / usual, 10) }
         end
     end
+    t:note("output: " .. outputs:mesh_error()):note("pull: " .. pulls:mesh_error())
     t:print()
     closest:add(safe or { string = s.note })
 end

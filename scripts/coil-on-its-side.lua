@@ -44,13 +44,17 @@ local sheet = ll.table{
 }
 for _, build in ipairs(builds) do
     local p = ll.pickup{ name = build.name, parts = build.parts, coils = { build.coil }, accuracy = 1 }
-    for _, s in ipairs(set) do
-        local row = p:sensitivity{ strings = ll.string{ note = s[1], gauge = s[2], wound = s[3], x = s[4],
-            z = build.top + height + s[2] / 2 } }[1]
+    local strings = {}
+    for i, s in ipairs(set) do
+        strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3], x = s[4], z = build.top + height + s[2] / 2 }
+    end
+    local outputs, winding = p:sensitivity{ strings = strings }, p:winding()
+    for _, row in ipairs(outputs) do
         result:add{ build = build.name, string = row.string, output_mv = row.vertical_mv,
             sideways_mv = row.horizontal_mv }
     end
-    local winding = p:winding()[1]
+    result:note("output " .. build.name .. ": " .. outputs:mesh_error())
+    sheet:note("l, " .. build.name .. ": " .. winding:mesh_error())
     sheet:add{ build = build.name, dcr_ohm = winding.dcr_ohm, l_h = winding.l_h }
 end
 result:print()

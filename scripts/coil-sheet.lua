@@ -18,7 +18,8 @@ local poles = ll.row{ count = 6, spacing = 10.2,
     part = ll.rod{ diameter = 5, length = 18, at = { 0, 0, -8 }, material = "steel 1018" } }
 
 local figures = wire:figures()[1]
-local with_steel = ll.pickup{ parts = { poles }, coils = { coil } }:winding{ temperature = temperature }[1]
+local reading = ll.pickup{ parts = { poles }, coils = { coil } }:winding{ temperature = temperature }
+local with_steel = reading[1]
 local without = ll.pickup{ coils = { coil } }:winding{ temperature = temperature }[1]
 
 ll.table{
@@ -45,5 +46,6 @@ ll.table{
     notes = {
         "l: at low frequency (100 or 120 Hz on a bridge); eddy currents in the poles lower it further up.",
         "c: an estimate, half or double is possible; resonance: of the bare coil, from l and c, without cable.",
+        reading:mesh_error(),
     },
 }:print()

@@ -57,4 +57,5 @@ for i, row in ipairs(outputs) do
         sideways_mv = row.horizontal_mv,
         below_best_db = 20 * math.log(math.abs(row.vertical_mv) / loudest, 10) }
 end
+result:note("field: " .. fields:mesh_error()):note("output: " .. outputs:mesh_error())
 result:print()

@@ -31,7 +31,7 @@ local faulty = pickup(function(i) return i == weak and left / 100 or 1 end):pole
 local expected = ll.table{
     title = "A sound pickup, probe " .. standoff .. " mm over the poles",
     columns = { "pole", "bz_gauss", "bz_mt", "shows", "compass" },
-    notes = { "bz: upward. compass: the end of the needle that the pole draws.", table.unpack(sound:notes()) },
+    notes = { "bz: upward. compass: the end of the needle that the pole draws.", sound:mesh_error() },
 }
 for _, row in ipairs(sound) do
     expected:add{ pole = row.pole, bz_gauss = row.bz_gauss, bz_mt = row.bz_mt, shows = row.shows,
@@ -43,7 +43,7 @@ local change = ll.table{
     title = "The same with magnet " .. weak .. " at " .. left .. " % of its charge",
     columns = { "pole", "bz_gauss", "bz_mt", "against_sound_percent" },
     notes = { "A weak magnet shows on its own pole; its neighbours hardly change. Makers and batches differ by 10 % and",
-        "more, so compare the poles of one pickup with each other first." },
+        "more, so compare the poles of one pickup with each other first.", faulty:mesh_error() },
 }
 for i, row in ipairs(faulty) do
     change:add{ pole = row.pole, bz_gauss = row.bz_gauss, bz_mt = row.bz_mt,
@@ -78,7 +78,7 @@ if given.read1 then
         title = "Your readings",
         columns = { "pole", "read_gauss", "of_expected_percent", "of_usual_percent", "says" },
         notes = { "of_expected: beside the sound pickup above. of_usual: the same beside the middle one of the six",
-            "poles; sound is within a fifth of that." },
+            "poles; sound is within a fifth of that.", sound:mesh_error() },
     }
     for i, share in ipairs(shares) do
         judged:add{ pole = sound[i].pole, read_gauss = share * sound[i].bz_gauss, of_expected_percent = 100 * share,

@@ -64,7 +64,7 @@ local per_turn = ll.table{
     title = "What one turn of the screw does (" .. pitch .. " mm)",
     columns = { "string", "low_mv", "high_mv", "per_turn_db" },
     notes = { "low, high: screws at " .. low.screw_mm .. " and " .. high.screw_mm
-        .. " mm. One decibel is about the least that is noticed." },
+        .. " mm. One decibel is about the least that is noticed.", table_of_heights:mesh_error() },
 }
 for _, s in ipairs(set) do
     local column = s[1] .. "_mv"

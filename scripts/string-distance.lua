@@ -38,4 +38,5 @@ for i, gap in ipairs(gaps) do
     result:add{ gap_mm = gap, bz_mt = fields[i].bz_mt, bz_gauss = 10 * fields[i].bz_mt, output_mv = output,
         against_first_db = 20 * math.log(output / outputs[1].vertical_mv, 10) }
 end
+result:note("field: " .. fields:mesh_error()):note("output: " .. outputs:mesh_error())
 result:print()

@@ -59,4 +59,4 @@ for _, row in ipairs(line) do
     end
 end
 ll.table{ title = "Flux density at the strings' height, between the outer poles", columns = { "most_mt", "least_mt" },
-    rows = { { most_mt = most, least_mt = least } } }:print()
+    rows = { { most_mt = most, least_mt = least } }, notes = { line:mesh_error() } }:print()

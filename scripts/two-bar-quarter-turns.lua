@@ -80,7 +80,7 @@ local all = ll.table{
         "bz: + when the pole shows north. output: for a string moving up at 1 m/s, coil alone, nothing connected;",
         "its sign is the phase against other pickups. field, output in per cent: beside the best of the sixteen.",
         "Output falls less than the field does, because a string near a strong pole is saturated.",
-        "Magnets of one grade differ by more than the mesh error.", table.unpack(readings:notes()),
+        "Magnets of one grade differ by more than the mesh error.", readings:mesh_error(),
     },
 }
 local working = {}
@@ -101,21 +101,22 @@ all:print()
 print(#working .. " of 16 work: " .. table.concat(working, " and ") .. ".\n")
 
 -- End for end: the bass end goes to the treble side and the same face still looks at the poles.
+local bridge_round, neck_round = bridge_bar:turned("y", 180), neck_bar:turned("y", 180)
+local turned = ll.sweep{
+    vary = { { "turned", { "neither", "bridge bar", "both bars" } } },
+    build = function(v)
+        return pickup(v.turned == "neither" and bridge_bar or bridge_round, v.turned == "both bars" and neck_round or neck_bar)
+    end,
+    read = read,
+}
 local ends = ll.table{
     title = "Bars turned end for end, north face still to the poles",
     columns = { "turned", "bz_mt", "bz_gauss", "output_mv", "change_percent" },
-    notes = { "change: of the output. A bar that is charged evenly has no bass and no treble end." },
+    notes = { "change: of the output. A bar that is charged evenly has no bass and no treble end.",
+        turned:mesh_error() },
 }
-local builds = {
-    { "neither", bridge_bar, neck_bar },
-    { "bridge bar", bridge_bar:turned("y", 180), neck_bar },
-    { "both bars", bridge_bar:turned("y", 180), neck_bar:turned("y", 180) },
-}
-local first
-for _, build in ipairs(builds) do
-    local row = read(pickup(build[2], build[3]))
-    first = first or row.output_mv
-    row.turned, row.change_percent = build[1], 100 * (row.output_mv / first - 1)
-    ends:add(row)
+for _, row in ipairs(turned) do
+    ends:add{ turned = row.turned, bz_mt = row.bz_mt, bz_gauss = row.bz_gauss, output_mv = row.output_mv,
+        change_percent = 100 * (row.output_mv / turned[1].output_mv - 1) }
 end
 ends:print()

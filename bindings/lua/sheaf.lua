@@ -145,12 +145,13 @@ local function mesh_notes(sweep, points)
             missed = point.missed and missed + 1 or missed
         end
     end
-    local percent = format("%.2g", math.max(100 * worst, 0.01))
+    local most = format("%.2g %% of the largest value of each reading, or of 5 mT, 5 mV where all are smaller",
+        math.max(100 * worst, 0.01))
     if missed > 0 then
-        return { format("WARNING: at %d of %d points the mesh error may be more than was asked for, up to %s %% of the largest "
-            .. "value of a reading; give the pickup a wider accuracy or more memory", missed, sweep.count, percent) }
+        return { format("WARNING: at %d of %d points the mesh error may be more than was asked for, up to %s; give the pickup a "
+            .. "wider accuracy or more memory", missed, sweep.count, most) }
     end
-    return there > 0 and { "mesh error: at most about " .. percent .. " % of the largest value of each reading" } or {}
+    return there > 0 and { "mesh error: at most about " .. most } or {}
 end
 
 -- The table of a sweep from the records of its points, in order; points that are missing are left out.

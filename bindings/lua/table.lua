@@ -204,6 +204,16 @@ function methods.notes(t)
     return core.list(sheet_of(t, "notes").notes)
 end
 
+-- To be handed on to a table of values that come from this one.
+function methods.mesh_error(t)
+    for _, note in ipairs(sheet_of(t, "mesh_error").notes) do
+        if find(note, "^mesh error: ") or find(note, "^WARNING: .*mesh error") then
+            return note
+        end
+    end
+    return "mesh error: none, no mesh was needed"
+end
+
 function methods.titled(t, title)
     sheet_of(t, "titled").title = list_of_texts({ title }, "title")[1]
     return t

@@ -88,6 +88,7 @@ core.words = {
     { "table", "add(row: table)", "same", "adds a row of named values" },
     { "table", "note(text: string)", "same", "adds a remark below" },
     { "table", "notes()", "list of text", "the remarks below, the mesh error among them" },
+    { "table", "mesh_error()", "text", "the remark on the mesh error, to be handed on" },
     { "table", "titled(title: string)", "same", "sets the title" },
     { "table", "print()", "nothing", "prints it in the format of --format" },
     { "table", "as(format: string)", "text", 'the same as a text: "text", "csv", "markdown", "json" or "html"' },

@@ -46,6 +46,7 @@ local function error_of(accuracy)
         end,
     }:notes()
 end
-assert(string.find(error_of(2)[1], "^mesh error: at most about [%d.]+ %% of the largest value of each reading$"))
+assert(string.find(error_of(2)[1], "^mesh error: at most about [%d.]+ %% of the largest value of each reading, or of 5 mT, 5 mV where all are smaller$"))
 assert(string.find(error_of(0.05)[1], "^WARNING: at [12] of 2 points the mesh error may be more than was asked for, up to "))
 assert(#ll.table{ columns = { "a" }, notes = error_of(2) }:notes() == 1)
+assert(string.find(ll.table{ columns = { "a" } }:mesh_error(), "no mesh"))
