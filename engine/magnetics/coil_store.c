@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* Everything here is for one turn. Most recent first; the last is given up when there is no more room. */
+/* Everything here is for one turn. */
 #include "magnetics/coil_store.h"
+#include "base/shelf.h"
 #include "field/source.h"
 #include "magnetics/source_key.h"
 
 #include <stdlib.h>
-#include <string.h>
 
 static void one_turn_key(const ll_coil *coil, double key[LL_SOURCE_KEY])
 {
@@ -25,24 +25,23 @@ typedef struct sight {
     double *psi;
 } sight;
 
-enum { SHELVES = 512 };
-static sight *shelf[SHELVES];
-static const size_t store_bytes = (size_t)64 << 20;
-
-static void sight_free(sight *s)
+static void sight_free(void *thing)
 {
-    if (!s)
-        return;
+    sight *s = thing;
     ll_form_release(s->form);
     free(s->h);
     free(s->psi);
     free(s);
 }
 
-static size_t bytes_of(const sight *s)
+static size_t bytes_of(const void *thing)
 {
+    const sight *s = thing;
     return sizeof *s + s->points * (sizeof *s->h + sizeof *s->psi);
 }
+
+static ll_shelf shelf = {
+    .places = 512, .bytes = (size_t)64 << 20, .bytes_of = bytes_of, .give_up = sight_free};
 
 static ll_status look(const ll_coil *coil, const ll_body *body, sight **out)
 {
@@ -70,32 +69,17 @@ static ll_status look(const ll_coil *coil, const ll_body *body, sight **out)
     return status;
 }
 
-static void to_front(size_t place, sight *s)
-{
-    memmove(shelf + 1, shelf, place * sizeof *shelf);
-    shelf[0] = s;
-}
+typedef struct wanted_sight {
+    double key[LL_SOURCE_KEY];
+    const ll_body *body;
+} wanted_sight;
 
-static bool serves(const sight *s, const double *key, const ll_body *body)
+static bool serves(const void *thing, const void *wanted)
 {
-    return s->form == body->form && ll_poses_agree(&s->pose, &body->pose) &&
-           ll_keys_equal(s->key, key);
-}
-
-static void put(sight *s)
-{
-    sight_free(shelf[SHELVES - 1]);
-    to_front(SHELVES - 1, s);
-    size_t bytes = 0, kept = 0;
-    for (size_t k = 0; k < SHELVES && shelf[k]; k++) {
-        sight *old = shelf[k];
-        shelf[k] = NULL;
-        bytes += bytes_of(old);
-        if (bytes <= store_bytes)
-            shelf[kept++] = old;
-        else
-            sight_free(old);
-    }
+    const sight *s = thing;
+    const wanted_sight *w = wanted;
+    return s->form == w->body->form && ll_poses_agree(&s->pose, &w->body->pose) &&
+           ll_keys_equal(s->key, w->key);
 }
 
 static void give(const sight *s, double turns, ll_vec3 *h_per_m, double *psi)
@@ -108,25 +92,23 @@ static void give(const sight *s, double turns, ll_vec3 *h_per_m, double *psi)
 
 ll_status ll_coil_at_body(const ll_coil *coil, const ll_body *body, ll_vec3 *h_per_m, double *psi)
 {
-    double key[LL_SOURCE_KEY];
-    bool found = false;
-    one_turn_key(coil, key);
-#pragma omp critical(ll_coil_store)
-    for (size_t k = 0; k < SHELVES && shelf[k] && !found; k++)
-        if (serves(shelf[k], key, body)) {
-            found = true;
-            to_front(k, shelf[k]);
-            give(shelf[0], coil->turns, h_per_m, psi);
-        }
-    if (found)
-        return LL_OK;
+    wanted_sight wanted = {.body = body};
+    one_turn_key(coil, wanted.key);
     sight *s;
+#pragma omp critical(ll_coil_store)
+    {
+        s = ll_shelf_find(&shelf, serves, &wanted);
+        if (s)
+            give(s, coil->turns, h_per_m, psi);
+    }
+    if (s)
+        return LL_OK;
     const ll_status status = look(coil, body, &s);
     if (status)
         return status;
     give(s, coil->turns, h_per_m, psi);
 #pragma omp critical(ll_coil_store)
-    put(s);
+    ll_shelf_put(&shelf, s);
     return LL_OK;
 }
 

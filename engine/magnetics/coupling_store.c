@@ -1,37 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/coupling_store.h"
+#include "base/shelf.h"
 
 #include <stdlib.h>
-#include <string.h>
 
-/* Thin couplings that may be wanted again, most recent first. */
-enum { SHELVES = 512 };
-static ll_coupling *shelf[SHELVES];
-static const size_t store_bytes = (size_t)192 << 20;
-
-static bool same_key(const ll_coupling_key *a, const ll_coupling_key *b)
+static bool has_key(const void *thing, const void *wanted)
 {
+    const ll_coupling_key *a = &((const ll_coupling *)thing)->key, *b = wanted;
     return a->target == b->target && a->source == b->source && a->nearness == b->nearness &&
            a->charges_only == b->charges_only && fabs(a->contact_m - b->contact_m) < 1e-12 &&
            ll_poses_agree(&a->source_in_target, &b->source_in_target);
-}
-
-static void to_front(size_t place, ll_coupling *c)
-{
-    memmove(shelf + 1, shelf, place * sizeof *shelf);
-    shelf[0] = c;
-}
-
-static ll_coupling *take(const ll_coupling_key *key)
-{
-    for (size_t k = 0; k < SHELVES && shelf[k]; k++)
-        if (same_key(&shelf[k]->key, key)) {
-            ll_coupling *found = shelf[k];
-            to_front(k, found);
-            found->users++;
-            return found;
-        }
-    return NULL;
 }
 
 static void coupling_free(ll_coupling *c)
@@ -45,10 +23,28 @@ static void coupling_free(ll_coupling *c)
 }
 
 /* Gives up one share; the caller holds the store. */
-static void give_up(ll_coupling *c)
+static void give_up(void *thing)
 {
+    ll_coupling *c = thing;
     if (c && --c->users == 0)
         coupling_free(c);
+}
+
+static size_t bytes_of(const void *thing)
+{
+    return ll_coupling_bytes(thing);
+}
+
+/* Thin couplings that may be wanted again. */
+static ll_shelf shelf = {
+    .places = 512, .bytes = (size_t)192 << 20, .bytes_of = bytes_of, .give_up = give_up};
+
+static ll_coupling *take(const ll_coupling_key *key)
+{
+    ll_coupling *found = ll_shelf_find(&shelf, has_key, key);
+    if (found)
+        found->users++;
+    return found;
 }
 
 /* Puts a coupling in front, or finds that another thread has put its equal there: then that one is returned. */
@@ -59,20 +55,8 @@ static ll_coupling *put(ll_coupling *c)
         give_up(c);
         return other;
     }
-    give_up(shelf[SHELVES - 1]);
-    shelf[SHELVES - 1] = NULL;
-    to_front(SHELVES - 1, c);
     c->users++;
-    size_t bytes = 0, kept = 0;
-    for (size_t k = 0; k < SHELVES && shelf[k]; k++) {
-        ll_coupling *old = shelf[k];
-        shelf[k] = NULL;
-        bytes += ll_coupling_bytes(old);
-        if (bytes <= store_bytes)
-            shelf[kept++] = old;
-        else
-            give_up(old);
-    }
+    ll_shelf_put(&shelf, c);
     return c; /* NOLINT(clang-analyzer-unix.Malloc): the caller has a share of its own */
 }
 

@@ -2,6 +2,7 @@
 #include "magnetics/form.h"
 #include "base/constants.h"
 #include "base/factor.h"
+#include "base/shelf.h"
 #include "magnetics/layers.h"
 
 #include <stdbool.h>
@@ -190,11 +191,6 @@ static ll_status form_new(size_t shapes, const ll_shape *shape, const ll_pose *p
     return status;
 }
 
-/* The store: forms in use and, while they fit, those that may be wanted again, most recent first. */
-enum { SHELVES = 64 };
-static ll_form *shelf[SHELVES];
-static const size_t store_bytes = (size_t)256 << 20;
-
 static bool same_shape(const ll_shape *a, const ll_shape *b)
 {
     return a->kind == b->kind && a->size_m.x == b->size_m.x && a->size_m.y == b->size_m.y &&
@@ -209,65 +205,55 @@ static bool same_sizing(const ll_sizing *a, const ll_sizing *b)
            ll_norm(ll_sub(a->most_m, b->most_m)) < 1e-9;
 }
 
-static bool same(const ll_form *form, size_t shapes, const ll_shape *shape, const ll_pose *pose,
-                 const ll_sizing *sizing)
+typedef struct wanted_form {
+    size_t shapes;
+    const ll_shape *shape;
+    const ll_pose *pose;
+    const ll_sizing *sizing;
+} wanted_form;
+
+static bool same(const void *thing, const void *wanted)
 {
-    bool equal = same_sizing(&form->sizing, sizing) && form->shapes == shapes;
-    for (size_t k = 0; equal && k < shapes; k++)
-        equal = same_shape(&form->shape[k], &shape[k]) && ll_poses_agree(&form->pose[k], &pose[k]);
+    const ll_form *form = thing;
+    const wanted_form *w = wanted;
+    bool equal = same_sizing(&form->sizing, w->sizing) && form->shapes == w->shapes;
+    for (size_t k = 0; equal && k < w->shapes; k++)
+        equal = same_shape(&form->shape[k], &w->shape[k]) &&
+                ll_poses_agree(&form->pose[k], &w->pose[k]);
     return equal;
 }
 
-static void to_front(int place, ll_form *form)
+static size_t bytes_of(const void *thing)
 {
-    memmove(shelf + 1, shelf, (size_t)place * sizeof *shelf);
-    shelf[0] = form;
+    return ((const ll_form *)thing)->bytes;
 }
 
-/* Drops the store's hold on what no longer fits behind the front. */
-static void trim(void)
+/* Gives up one share; the caller holds the store. */
+static void give_up(void *thing)
 {
-    size_t bytes = 0;
-    int kept = 0;
-    for (int i = 0; i < SHELVES && shelf[i]; i++) {
-        ll_form *form = shelf[i];
-        shelf[i] = NULL;
-        bytes += form->bytes;
-        if (kept == 0 || bytes <= store_bytes)
-            shelf[kept++] = form;
-        else if (--form->users == 0)
-            form_free(form);
-    }
+    ll_form *form = thing;
+    if (--form->users == 0)
+        form_free(form);
 }
 
-static const ll_form *take_from_store(size_t shapes, const ll_shape *shape, const ll_pose *pose,
-                                      const ll_sizing *sizing)
-{
-    for (int i = 0; i < SHELVES && shelf[i]; i++)
-        if (same(shelf[i], shapes, shape, pose, sizing)) {
-            to_front(i, shelf[i]);
-            shelf[0]->users++;
-            return shelf[0];
-        }
-    return NULL;
-}
-
-static void put_in_store(ll_form *form)
-{
-    ll_form *last = shelf[SHELVES - 1];
-    if (last && --last->users == 0)
-        form_free(last);
-    to_front(SHELVES - 1, form);
-    form->users++;
-    trim();
-}
+/* Forms in use and, while they fit, those that may be wanted again. */
+static ll_shelf shelf = {.places = 64,
+                         .bytes = (size_t)256 << 20,
+                         .keeps_front = true,
+                         .bytes_of = bytes_of,
+                         .give_up = give_up};
 
 ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose,
                       const ll_sizing *sizing, const ll_form **out)
 {
-    const ll_form *found;
+    const wanted_form wanted = {shapes, shape, pose, sizing};
+    ll_form *found;
 #pragma omp critical(ll_form_store)
-    found = take_from_store(shapes, shape, pose, sizing);
+    {
+        found = ll_shelf_find(&shelf, same, &wanted);
+        if (found)
+            found->users++;
+    }
     if (found) {
         *out = found;
         return LL_OK;
@@ -277,7 +263,10 @@ ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose,
     if (status)
         return status;
 #pragma omp critical(ll_form_store)
-    put_in_store(form);
+    {
+        form->users++;
+        ll_shelf_put(&shelf, form);
+    }
     *out = form;
     return LL_OK;
 }
@@ -295,8 +284,5 @@ void ll_form_release(const ll_form *form)
         return;
     ll_form *mine = (ll_form *)form;
 #pragma omp critical(ll_form_store)
-    {
-        if (--mine->users == 0)
-            form_free(mine);
-    }
+    give_up(mine);
 }

@@ -1,17 +1,14 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/solved.h"
+#include "base/shelf.h"
 #include "magnetics/source_key.h"
 
 #include <stdlib.h>
-#include <string.h>
 
-enum { SHELVES = 16 };
 typedef struct kept {
     ll_solution *solution;
     double fineness, contact_m;
 } kept;
-static kept shelf[SHELVES];
-static const size_t store_bytes = (size_t)128 << 20;
 
 static double fineness_of(const ll_solve_options *o)
 {
@@ -114,60 +111,68 @@ static bool turns_round(const ll_system *system)
     return true;
 }
 
+typedef struct wanted_solution {
+    const ll_scene *scene;
+    const ll_solve_options *options;
+    double *sense; /* in which the one that was found is the wanted one */
+} wanted_solution;
+
+static bool serves(const void *thing, const void *wanted)
+{
+    const kept *here = thing;
+    const wanted_solution *w = wanted;
+    if (here->fineness != fineness_of(w->options) || here->contact_m != contact_of(w->options))
+        return false;
+    *w->sense = sense_of(here->solution->scene, w->scene);
+    return *w->sense > 0 || (*w->sense < 0 && turns_round(here->solution->system));
+}
+
+/* Couplings and forms are shared with other solutions and counted in their own stores. */
+static size_t own_bytes(const void *thing)
+{
+    enum { FACTORS_AND_COPIES = 60 };
+    const ll_solution *s = ((const kept *)thing)->solution;
+    return ll_system_unknowns(s->system) * (s->scene->coils + 1 + FACTORS_AND_COPIES) *
+           sizeof(double);
+}
+
+static void give_up(void *thing)
+{
+    kept *here = thing;
+    ll_solution_free(here->solution);
+    free(here);
+}
+
+static ll_shelf shelf = {
+    .places = 16, .bytes = (size_t)128 << 20, .bytes_of = own_bytes, .give_up = give_up};
+
 bool ll_solved_find(const ll_scene *scene, const ll_solve_options *options, ll_solution **out)
 {
+    double sense;
+    const wanted_solution wanted = {scene, options, &sense};
     ll_solution *found = NULL;
 #pragma omp critical(ll_solved_store)
-    for (size_t k = 0; k < SHELVES && shelf[k].solution && !found; k++) {
-        const kept here = shelf[k];
-        if (here.fineness != fineness_of(options) || here.contact_m != contact_of(options))
-            continue;
-        const double sense = sense_of(here.solution->scene, scene);
-        if (sense == 0 || (sense < 0 && !turns_round(here.solution->system)))
-            continue;
-        found = copy_for(scene, here.solution, sense);
-        memmove(shelf + 1, shelf, k * sizeof *shelf);
-        shelf[0] = here;
-        break;
+    {
+        const kept *here = ll_shelf_find(&shelf, serves, &wanted);
+        if (here)
+            found = copy_for(scene, here->solution, sense);
     }
     if (found)
         *out = found;
     return found != NULL;
 }
 
-/* Couplings and forms are shared with other solutions and counted in their own stores. */
-static size_t own_bytes(const ll_solution *s)
-{
-    enum { FACTORS_AND_COPIES = 60 };
-    return ll_system_unknowns(s->system) * (s->scene->coils + 1 + FACTORS_AND_COPIES) *
-           sizeof(double);
-}
-
-/* Gives up what no longer fits behind the front. */
-static void trim(void)
-{
-    size_t bytes = 0, n = 0;
-    for (size_t k = 0; k < SHELVES && shelf[k].solution; k++) {
-        const kept here = shelf[k];
-        shelf[k].solution = NULL;
-        bytes += own_bytes(here.solution);
-        if (bytes <= store_bytes)
-            shelf[n++] = here;
-        else
-            ll_solution_free(here.solution);
-    }
-}
-
 void ll_solved_keep(const ll_solution *solution, const ll_solve_options *options)
 {
-    ll_solution *copy = copy_for(solution->scene, solution, 1);
-    if (!copy)
+    kept *here = malloc(sizeof *here);
+    if (!here)
         return;
-#pragma omp critical(ll_solved_store)
-    {
-        ll_solution_free(shelf[SHELVES - 1].solution);
-        memmove(shelf + 1, shelf, (SHELVES - 1) * sizeof *shelf);
-        shelf[0] = (kept){copy, fineness_of(options), contact_of(options)};
-        trim();
+    *here =
+        (kept){copy_for(solution->scene, solution, 1), fineness_of(options), contact_of(options)};
+    if (!here->solution) {
+        free(here);
+        return;
     }
+#pragma omp critical(ll_solved_store)
+    ll_shelf_put(&shelf, here);
 }

@@ -1,13 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Systems of straight-line laws that may be wanted again: the same bodies in the same places, whatever magnets and coils
  * are around them. */
+#include "base/shelf.h"
 #include "magnetics/system_data.h"
-
-#include <string.h>
-
-enum { SHELVES = 8 };
-static ll_system *shelf[SHELVES];
-static const size_t store_bytes = (size_t)384 << 20;
 
 bool ll_system_is_linear(const ll_system *s)
 {
@@ -50,19 +45,27 @@ static bool same_body(const ll_body *a, const ll_body *b)
     return true;
 }
 
-static bool same_system(const ll_system *a, const ll_system *b)
+static bool same_system(const void *thing, const void *wanted)
 {
+    const ll_system *a = thing, *b = wanted;
     bool equal = a->count == b->count && a->contact_m == b->contact_m;
     for (size_t k = 0; equal && k < a->count; k++)
         equal = same_body(&a->body[k], &b->body[k]);
     return equal;
 }
 
-static void to_front(size_t place, ll_system *s)
+static size_t bytes_of(const void *thing)
 {
-    memmove(shelf + 1, shelf, place * sizeof *shelf);
-    shelf[0] = s;
+    return ll_system_bytes(thing);
 }
+
+static void give_up(void *thing)
+{
+    ll_system_free(thing);
+}
+
+static ll_shelf shelf = {
+    .places = 8, .bytes = (size_t)384 << 20, .bytes_of = bytes_of, .give_up = give_up};
 
 ll_system *ll_system_from_store(const ll_system *wanted)
 {
@@ -70,35 +73,16 @@ ll_system *ll_system_from_store(const ll_system *wanted)
     if (!ll_system_is_linear(wanted))
         return NULL;
 #pragma omp critical(ll_system_store)
-    for (size_t k = 0; k < SHELVES && shelf[k] && !found; k++)
-        if (same_system(shelf[k], wanted)) {
-            found = ll_system_share(shelf[k]);
-            to_front(k, found);
-        }
-    return found;
-}
-
-/* Gives up what no longer fits behind the front. */
-static void trim(void)
-{
-    size_t bytes = 0, kept = 0;
-    for (size_t k = 0; k < SHELVES && shelf[k]; k++) {
-        ll_system *s = shelf[k];
-        shelf[k] = NULL;
-        bytes += ll_system_bytes(s);
-        if (bytes <= store_bytes)
-            shelf[kept++] = s;
-        else
-            ll_system_free(s);
+    {
+        found = ll_shelf_find(&shelf, same_system, wanted);
+        if (found)
+            ll_system_share(found);
     }
+    return found;
 }
 
 void ll_system_to_store(ll_system *s)
 {
 #pragma omp critical(ll_system_store)
-    {
-        ll_system_free(shelf[SHELVES - 1]);
-        to_front(SHELVES - 1, ll_system_share(s));
-        trim();
-    }
+    ll_shelf_put(&shelf, ll_system_share(s));
 }
