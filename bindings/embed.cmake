@@ -1,7 +1,7 @@
 # embed.cmake - writes files as byte arrays into one C source.
 #   cmake -DOUTPUT=x.c -DTABLE=bind_chunks -DFILES=a.lua,b.lua -P embed.cmake
 # SPDX-License-Identifier: GPL-3.0-or-later
-set(text "/* Made from the Lua files by embed.cmake. */\n#include \"chunks.h\"\n")
+set(text "/* Made from the Lua files by embed.cmake. */\n#include \"module/base/chunks.h\"\n")
 set(rows "")
 string(REPLACE "," ";" FILES "${FILES}")
 foreach(file ${FILES})

@@ -5,7 +5,7 @@
 
 #include "base/constants.h"
 #include "check.h"
-#include "magnetics/scene.h"
+#include "scene/scene.h"
 
 static inline ll_vec3 mm(double x, double y, double z)
 {

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "check.h"
 #include "explain.h"
-#include "fault.h"
-#include "settings.h"
+#include "module/base/fault.h"
+#include "module/base/settings.h"
 #include "source.h"
 #include <lauxlib.h>
 #include <stdio.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "explain.h"
-#include "output.h"
+#include "module/base/output.h"
 #include "sandbox.h"
 #include <stdio.h>
 

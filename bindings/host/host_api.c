@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "host_api.h"
-#include "fault.h"
-#include "hash.h"
 #include "limits.h"
-#include "output.h"
-#include "rows.h"
-#include "settings.h"
+#include "module/base/fault.h"
+#include "module/base/hash.h"
+#include "module/base/output.h"
+#include "module/base/rows.h"
+#include "module/base/settings.h"
 #include "source.h"
 #include <lauxlib.h>
 #include <stdio.h>

@@ -1,7 +1,7 @@
 /* listings.c - commands whose text the module makes in Lua.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
-#include "fault.h"
+#include "module/base/fault.h"
 #include "sandbox.h"
 #include <lauxlib.h>
 #include <string.h>

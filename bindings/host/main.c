@@ -4,7 +4,7 @@
 #include "commands.h"
 #include "header.h"
 #include "host_api.h"
-#include "nearest.h"
+#include "module/base/nearest.h"
 #include "options.h"
 #include "prompt.h"
 #include "sandbox.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "options.h"
-#include "nearest.h"
+#include "module/base/nearest.h"
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "stamp.h"
-#include "hash.h"
 #include "host_api.h"
-#include "settings.h"
+#include "module/base/hash.h"
+#include "module/base/settings.h"
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -1,14 +1,14 @@
 /* core.c - what the module's own Lua chunks get from C: options read by their tables, faults, nearest names.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "core.h"
-#include "bench_nouns.h"
-#include "fault.h"
+#include "module/core.h"
 #include "field/source.h"
-#include "nearest.h"
-#include "nouns.h"
-#include "pickup.h"
-#include "picture.h"
-#include "rows.h"
+#include "module/base/fault.h"
+#include "module/base/nearest.h"
+#include "module/base/picture.h"
+#include "module/base/rows.h"
+#include "module/nouns/bench_nouns.h"
+#include "module/nouns/nouns.h"
+#include "module/nouns/pickup.h"
 #include <string.h>
 
 typedef struct row_options {

@@ -1,16 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "module.h"
-#include "chunks.h"
-#include "core.h"
-#include "crew.h"
-#include "dry.h"
-#include "fault.h"
-#include "journal.h"
-#include "nouns.h"
-#include "output.h"
-#include "picture.h"
-#include "rows.h"
-#include "run.h"
+#include "module/module.h"
+#include "module/base/chunks.h"
+#include "module/base/dry.h"
+#include "module/base/fault.h"
+#include "module/base/output.h"
+#include "module/base/picture.h"
+#include "module/base/rows.h"
+#include "module/core.h"
+#include "module/nouns/nouns.h"
+#include "module/work/crew.h"
+#include "module/work/journal.h"
+#include "module/work/run.h"
 
 void bind_load_chunk(lua_State *L, const bind_chunk *chunk)
 {

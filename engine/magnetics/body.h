@@ -5,9 +5,9 @@
 #ifndef LL_MAGNETICS_BODY_H
 #define LL_MAGNETICS_BODY_H
 
-#include "magnetics/form.h"
-#include "magnetics/interior.h"
-#include "magnetics/scene.h"
+#include "elements/form.h"
+#include "elements/interior.h"
+#include "scene/scene.h"
 
 /* A part within a body: where the mesh's owner number points. */
 typedef struct ll_region {

@@ -2,7 +2,7 @@
 #include "magnetics/coil_source.h"
 #include "field/source.h"
 #include "magnetics/coil_store.h"
-#include "magnetics/scene_data.h"
+#include "scene/scene_data.h"
 
 #include <limits.h>
 #include <stdlib.h>

@@ -3,7 +3,7 @@
 #include "magnetics/coil_store.h"
 #include "base/shelf.h"
 #include "field/source.h"
-#include "magnetics/source_key.h"
+#include "scene/source_key.h"
 
 #include <stdlib.h>
 

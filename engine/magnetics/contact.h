@@ -3,7 +3,7 @@
 #ifndef LL_MAGNETICS_CONTACT_H
 #define LL_MAGNETICS_CONTACT_H
 
-#include "magnetics/scene.h"
+#include "scene/scene.h"
 
 /* Potential of a part of magnetisation m_a_m (world axes) at n points of another body, psi overwritten. A body that
  * comes nearer than contact_m is seen as if it had been held off so far: the air that is left where parts merely touch. */

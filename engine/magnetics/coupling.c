@@ -2,8 +2,8 @@
 #include "magnetics/coupling.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "elements/layers.h"
 #include "magnetics/coupling_store.h"
-#include "magnetics/layers.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -5,7 +5,7 @@
 #ifndef LL_MAGNETICS_COUPLING_H
 #define LL_MAGNETICS_COUPLING_H
 
-#include "magnetics/lowrank.h"
+#include "elements/lowrank.h"
 #include "magnetics/system.h"
 #include <stdbool.h>
 

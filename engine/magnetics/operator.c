@@ -3,7 +3,7 @@
 
 #include "base/dense.h"
 #include "base/factor.h"
-#include "magnetics/krylov.h"
+#include "elements/krylov.h"
 
 #include <stdlib.h>
 #include <string.h>

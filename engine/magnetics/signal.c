@@ -3,7 +3,7 @@
 #include "magnetics/system_data.h"
 
 #include "base/dense.h"
-#include "magnetics/source_key.h"
+#include "scene/source_key.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -3,8 +3,8 @@
 #ifndef LL_MAGNETICS_SOLUTION_H
 #define LL_MAGNETICS_SOLUTION_H
 
-#include "magnetics/scene_data.h"
 #include "magnetics/system.h"
+#include "scene/scene_data.h"
 
 /* The answer of all bodies to one source. */
 typedef struct ll_answer {

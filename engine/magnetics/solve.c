@@ -8,7 +8,7 @@
 #include "magnetics/history.h"
 #include "magnetics/solution.h"
 #include "magnetics/solved.h"
-#include "magnetics/source_key.h"
+#include "scene/source_key.h"
 
 #include <gsl/gsl_errno.h>
 #include <omp.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/solved.h"
 #include "base/shelf.h"
-#include "magnetics/source_key.h"
+#include "scene/source_key.h"
 
 #include <stdlib.h>
 

@@ -12,7 +12,7 @@
 #define LL_MAGNETICS_SYSTEM_H
 
 #include "magnetics/body.h"
-#include "magnetics/scene.h"
+#include "scene/scene.h"
 
 typedef struct ll_system ll_system;
 

@@ -7,7 +7,7 @@
 #ifndef LL_STRING_DULLING_H
 #define LL_STRING_DULLING_H
 
-#include "magnetics/eddies.h"
+#include "eddies/eddies.h"
 #include "string/string.h"
 
 /* Change of d(linkage)/dz of the string at rest, in Wb/m, at each of f_hz[count]; share[coils] as in ll_hearing_new. To be

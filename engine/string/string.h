@@ -9,7 +9,7 @@
 #define LL_STRING_STRING_H
 
 #include "base/status.h"
-#include "magnetics/scene.h"
+#include "scene/scene.h"
 
 typedef struct ll_string {
     double diameter_m;           /* outside, as the packet says */

@@ -2,8 +2,8 @@
  * judges nothing, for times belong to a machine.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
-#include "magnetics/eddies.h"
-#include "magnetics/study.h"
+#include "eddies/eddies.h"
+#include "reading/study.h"
 #include <stdio.h>
 #include <time.h>
 

@@ -5,8 +5,8 @@
  * 0.5 % unless said otherwise; scenes of more parts, or whose fine meshes need more than 1000 MB, are left out. Prints, each reading as
  * it comes; judges nothing.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "magnetics/study.h"
 #include "random_scenes.h"
+#include "reading/study.h"
 
 #include <stdio.h>
 #include <stdlib.h>

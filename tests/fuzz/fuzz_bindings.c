@@ -4,12 +4,12 @@
  * other is the text of a script, which is run, or checked when its length is odd. Time and memory are short, since only the
  * engine's doors are to be tried here, not its depths.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "chunks.h"
-#include "fault.h"
-#include "module.h"
-#include "rows.h"
+#include "module/base/chunks.h"
+#include "module/base/fault.h"
+#include "module/base/rows.h"
+#include "module/base/settings.h"
+#include "module/module.h"
 #include "sandbox.h"
-#include "settings.h"
 #include <fcntl.h>
 #include <lauxlib.h>
 #include <signal.h>

@@ -3,7 +3,7 @@
  * closed form, a box against finite elements in three dimensions (deck r15_cover).
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
-#include "magnetics/eddies.h"
+#include "eddies/eddies.h"
 
 enum { FREQUENCIES = 4 };
 static const double f_hz[FREQUENCIES] = {100, 1000, 10000, 20000};

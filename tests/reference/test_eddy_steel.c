@@ -2,7 +2,7 @@
  * depth: FreeFEM, deck e1_cores.edp, error 1e-4. A5 is an open reference case.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
-#include "magnetics/eddies.h"
+#include "eddies/eddies.h"
 
 enum { FREQUENCIES = 3 };
 static const double f_hz[FREQUENCIES] = {100, 1000, 10000};

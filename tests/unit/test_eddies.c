@@ -2,8 +2,8 @@
  * causality, reciprocity, passivity.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
-#include "magnetics/eddies.h"
-#include "magnetics/skin.h"
+#include "eddies/eddies.h"
+#include "eddies/skin.h"
 
 /* 2 J1(ka) / (ka J0(ka)), k = (1 - j) / delta (Landau and Lifshitz, section 59): digits derived from the formula by other
  * programs, to 6 places. */

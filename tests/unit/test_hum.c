@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
 #include "field/source.h"
-#include "magnetics/hum.h"
+#include "reading/hum.h"
 
 static ll_outside_field even(double x, double y, double z)
 {

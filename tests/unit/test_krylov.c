@@ -1,7 +1,7 @@
 /* test_krylov.c - GMRES on small systems that are known in full.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "check.h"
-#include "magnetics/krylov.h"
+#include "elements/krylov.h"
 
 enum { N = 40 };
 

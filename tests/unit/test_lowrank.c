@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "check.h"
-#include "magnetics/lowrank.h"
+#include "elements/lowrank.h"
 #include <stdlib.h>
 
 enum { TARGETS = 90, CHARGES = 60, DIPOLES = 40, SOURCES = CHARGES + DIPOLES };

@@ -1,7 +1,7 @@
 /* test_moving_turns.c - turns that move in a field, against the flux that they lose.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
-#include "magnetics/moving_turns.h"
+#include "reading/moving_turns.h"
 
 /* A round coil around a rod magnet, shifted up by z; a thin layer of it, so that its turns are one circle each. */
 static ll_solution *coil_over_rod(double z_mm)

@@ -1,0 +1,127 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/fault.h"
+#include "module/base/settings.h"
+#include <lauxlib.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+static const char key; /* names the list of mistakes in the registry */
+
+bool bind_is_script_line(const lua_Debug *at)
+{
+    return at->currentline > 0 && strncmp(at->source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) != 0;
+}
+
+void bind_where(lua_State *L)
+{
+    lua_Debug at;
+    for (int level = 0; lua_getstack(L, level, &at); level++) {
+        lua_getinfo(L, "Sl", &at);
+        if (bind_is_script_line(&at)) {
+            lua_pushfstring(L, "%s:%d: ", at.short_src, at.currentline);
+            return;
+        }
+    }
+    lua_pushliteral(L, "");
+}
+
+int bind_raise(lua_State *L, const char *format, ...)
+{
+    bind_where(L);
+    va_list arguments;
+    va_start(arguments, format);
+    lua_pushvfstring(L, format, arguments);
+    va_end(arguments);
+    lua_concat(L, 2);
+    return lua_error(L);
+}
+
+void bind_mistakes(lua_State *L)
+{
+    if (lua_rawgetp(L, LUA_REGISTRYINDEX, &key) != LUA_TNIL)
+        return;
+    lua_pop(L, 1);
+    lua_newtable(L);
+    lua_pushvalue(L, -1);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
+}
+
+void bind_note_mistake(lua_State *L)
+{
+    luaL_checkstack(L, 6, "too many values");
+    bind_mistakes(L);
+    lua_pushvalue(L, -2);
+    if (lua_rawget(L, -2) == LUA_TNIL) {
+        lua_pushvalue(L, -3);
+        lua_rawseti(L, -3, (lua_Integer)lua_rawlen(L, -3) + 1);
+        lua_pushvalue(L, -3);
+        lua_pushboolean(L, 1);
+        lua_rawset(L, -4);
+    }
+    lua_pop(L, 3);
+}
+
+/* Pushes the text with the script's line before it. */
+static void push_placed(lua_State *L, const char *format, va_list arguments)
+{
+    luaL_checkstack(L, 6, "too many values");
+    bind_where(L);
+    lua_pushvfstring(L, format, arguments);
+    lua_concat(L, 2);
+}
+
+void bind_mistake(lua_State *L, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    push_placed(L, format, arguments);
+    va_end(arguments);
+    if (!bind_settings_of(L)->dry)
+        lua_error(L);
+    bind_note_mistake(L);
+}
+
+void bind_remark(lua_State *L, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    push_placed(L, format, arguments);
+    va_end(arguments);
+    luaL_getsubtable(L, LUA_REGISTRYINDEX, "lodeloom.remarks");
+    lua_pushvalue(L, -2);
+    if (lua_rawget(L, -2) == LUA_TNIL && !bind_settings_of(L)->quiet)
+        fprintf(stderr, "%s\n", lua_tostring(L, -3));
+    lua_pop(L, 1);
+    lua_insert(L, -2);
+    lua_pushboolean(L, 1);
+    lua_rawset(L, -3);
+    lua_pop(L, 1);
+}
+
+void bind_demand(lua_State *L, ll_status status, const char *place)
+{
+    const bind_settings *settings = bind_settings_of(L);
+    if (status == LL_OK)
+        return;
+    if ((status == LL_TOO_BIG || status == LL_NO_MEMORY) && settings->limit_reached)
+        settings->limit_reached("memory");
+    bind_raise(L, "%s: %s", place, ll_status_text(status));
+}
+
+const char *bind_quoted(lua_State *L, const char *text)
+{
+    enum { MOST = 60 };
+    if (strlen(text) <= MOST)
+        return lua_pushfstring(L, "'%s'", text);
+    size_t length = MOST;
+    while (length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80)
+        length--; /* do not cut a UTF-8 letter in two */
+    luaL_Buffer buffer;
+    luaL_buffinit(L, &buffer);
+    luaL_addchar(&buffer, '\'');
+    luaL_addlstring(&buffer, text, length);
+    luaL_addstring(&buffer, "...'");
+    luaL_pushresult(&buffer);
+    return lua_tostring(L, -1);
+}

@@ -1,0 +1,505 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/fields.h"
+#include "module/base/dry.h"
+#include "module/base/fault.h"
+#include "module/base/nearest.h"
+#include "module/base/reading.h"
+#include <lauxlib.h>
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+enum { DEEPEST = 8, MOST_VALUES = 100000, LONGEST_TEXT = 80 };
+
+void *bind_buffer(lua_State *L, size_t count, size_t size)
+{
+    if (count > (size_t)INT32_MAX / size)
+        bind_raise(L, "a list of %I items is too long", (lua_Integer)count);
+    void *memory = lua_newuserdatauv(L, count * size + 1, 0);
+    memset(memory, 0, count * size + 1);
+    return memory;
+}
+
+/* Tables are copied to a bounded depth and size: one that holds itself must end somewhere. */
+static void copy_value(lua_State *L, int index, int depth, int *budget)
+{
+    index = lua_absindex(L, index);
+    if (lua_type(L, index) != LUA_TTABLE || depth == DEEPEST) {
+        lua_pushvalue(L, index);
+        return;
+    }
+    luaL_checkstack(L, 6, "too deeply nested");
+    lua_newtable(L);
+    for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+        if (--*budget < 0)
+            bind_raise(L, "a description with more than %d values is too long", MOST_VALUES);
+        lua_pushvalue(L, -2);
+        copy_value(L, -2, depth + 1, budget);
+        lua_rawset(L, -5);
+    }
+}
+
+void bind_copy(lua_State *L, int index)
+{
+    int budget = MOST_VALUES;
+    copy_value(L, index, 0, &budget);
+}
+
+/* Values are shared, the table is not. */
+static void copy_top_level(lua_State *L, int index)
+{
+    index = lua_absindex(L, index);
+    lua_newtable(L);
+    for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+        lua_pushvalue(L, -2);
+        lua_pushvalue(L, -2);
+        lua_rawset(L, -5);
+    }
+}
+
+bool bind_given(lua_State *L, int index, const char *field)
+{
+    bool given = lua_getfield(L, index, field) != LUA_TNIL;
+    lua_pop(L, 1);
+    return given;
+}
+
+/* A userdata by its own name, "lodeloom.coil" as "a coil". */
+static void push_userdata_name(lua_State *L, int index)
+{
+    const char *name = "";
+    if (luaL_getmetafield(L, index, "__name") == LUA_TSTRING)
+        name = lua_tostring(L, -1);
+    const char *dot = strrchr(name, '.');
+    lua_pushfstring(L, "a %s", dot ? dot + 1 : "foreign value");
+}
+
+/* What a message says about the value that was found. */
+static void push_found(lua_State *L, int index)
+{
+    switch (lua_type(L, index)) {
+    case LUA_TSTRING:
+        lua_pushfstring(L, "the text %s", bind_quoted(L, lua_tostring(L, index)));
+        break;
+    case LUA_TNUMBER:
+        bind_number(L, lua_tonumber(L, index));
+        break;
+    case LUA_TBOOLEAN:
+        lua_pushstring(L, lua_toboolean(L, index) ? "true" : "false");
+        break;
+    case LUA_TUSERDATA:
+        push_userdata_name(L, index);
+        break;
+    case LUA_TNIL:
+        lua_pushliteral(L, "nothing (nil)");
+        break;
+    default:
+        lua_pushfstring(L, "a %s", luaL_typename(L, index));
+    }
+}
+
+bool bind_wrong(const bind_reading *r, const char *what)
+{
+    lua_State *L = r->L;
+    if (bind_is_unknown(L, r->value))
+        return false; /* told where it came from */
+    push_found(L, r->value);
+    bind_mistake(L, "%s: '%s' must be %s, not %s", r->place, r->field->name, what,
+                 lua_tostring(L, -1));
+    return false;
+}
+
+const char *bind_range_text(lua_State *L, const bind_field *field)
+{
+    if (field->low == 0 && field->high == 0)
+        return lua_pushliteral(L, "");
+    const char *unit = bind_unit_text(field->unit);
+    const char *low = bind_number(L, field->low), *high = bind_number(L, field->high);
+    lua_pushfstring(L, "%s %s %s %s%s%s", field->above_low ? "greater than" : "from", low,
+                    field->above_low ? "and at most" : "to", high, *unit ? " " : "", unit);
+    lua_replace(L, -3);
+    lua_pop(L, 1);
+    return lua_tostring(L, -1);
+}
+
+/* Without a range any finite number will do. */
+static bool in_range(const bind_field *field, double value)
+{
+    if (field->low == 0 && field->high == 0)
+        return true;
+    return value <= field->high && (field->above_low ? value > field->low : value >= field->low);
+}
+
+/* What people most often meant by a number that is out of range; pushes it, "" when nobody knows. */
+static const char *push_hint(const bind_reading *r, double value)
+{
+    lua_State *L = r->L;
+    const bind_field *field = r->field;
+    const char *number = bind_number(L, value);
+    if (field->unit == UNIT_F && value > field->high)
+        return lua_pushfstring(L, "; picofarads are written %s * ll.pf, nanofarads ll.nf", number);
+    if (field->unit == UNIT_MM && value > field->high && value < 1000)
+        return lua_pushfstring(L, "; thousandths of an inch are written ll.thou(%s)", number);
+    if (field->high == 1 && value > 10 && value <= 100)
+        return lua_pushfstring(L, "; %s per cent are written %s", number,
+                               bind_number(L, value / 100));
+    return lua_pushliteral(L, "");
+}
+
+/* A number of the right kind and the wrong size. */
+static bool wrong_size(const bind_reading *r, double value)
+{
+    lua_State *L = r->L;
+    const char *unit = bind_unit_text(r->field->unit);
+    const char *found = lua_pushfstring(L, "%s%s%s", bind_number(L, value), *unit ? " " : "", unit);
+    bind_mistake(L, "%s: '%s' (%s) must be %s, not %s%s", r->place, r->field->name,
+                 r->field->meaning, bind_range_text(L, r->field), found, push_hint(r, value));
+    return false;
+}
+
+bool bind_read_number(const bind_reading *r, int index, double *si)
+{
+    bind_reading at = *r;
+    at.value = lua_absindex(r->L, index);
+    if (lua_type(r->L, index) != LUA_TNUMBER)
+        return bind_wrong(&at, "a number");
+    double value = lua_tonumber(r->L, index);
+    if (!isfinite(value))
+        return bind_wrong(&at, "a finite number");
+    if (!in_range(r->field, value))
+        return wrong_size(&at, value);
+    *si = bind_to_si(r->field->unit, value);
+    return true;
+}
+
+/* A number in range. */
+static bool read_number(const bind_reading *r)
+{
+    return bind_read_number(r, r->value, r->out);
+}
+
+/* Counts and fret numbers. */
+static bool read_whole(const bind_reading *r)
+{
+    double value = 0;
+    if (!bind_read_number(r, r->value, &value))
+        return false;
+    if (value != floor(value))
+        return bind_wrong(r, "a whole number");
+    *(double *)r->out = value;
+    return true;
+}
+
+static bool read_flag(const bind_reading *r)
+{
+    if (!lua_isboolean(r->L, r->value))
+        return bind_wrong(r, "true or false");
+    *(bool *)r->out = lua_toboolean(r->L, r->value);
+    return true;
+}
+
+/* Names end up on terminals and in files: printable, and not endless. */
+static bool read_text(const bind_reading *r)
+{
+    size_t length = 0;
+    if (lua_type(r->L, r->value) != LUA_TSTRING)
+        return bind_wrong(r, "a text in quotes");
+    const char *text = lua_tolstring(r->L, r->value, &length);
+    if (length == 0 || length > LONGEST_TEXT)
+        return bind_wrong(r, "a text of 1 to 80 letters");
+    for (size_t i = 0; i < length; i++)
+        if ((unsigned char)text[i] < ' ' || text[i] == 0x7f)
+            return bind_wrong(r, "a text on one line, without control characters");
+    *(const char **)r->out = text;
+    return true;
+}
+
+/* Pushes the choices as a message lists them: "a", "b" or "c". */
+static const char *push_words(lua_State *L, const char *const *words)
+{
+    luaL_Buffer buffer;
+    luaL_buffinit(L, &buffer);
+    for (size_t i = 0; words[i]; i++) {
+        luaL_addstring(&buffer, i == 0 ? "\"" : words[i + 1] ? ", \"" : " or \"");
+        luaL_addstring(&buffer, words[i]);
+        luaL_addchar(&buffer, '"');
+    }
+    luaL_pushresult(&buffer);
+    return lua_tostring(L, -1);
+}
+
+/* One of a few words, stored as its index. */
+static bool read_choice(const bind_reading *r)
+{
+    const char *const *words = r->field->words;
+    const char *text = lua_type(r->L, r->value) == LUA_TSTRING ? lua_tostring(r->L, r->value) : "";
+    for (int i = 0; words[i]; i++)
+        if (strcmp(text, words[i]) == 0) {
+            *(int *)r->out = i;
+            return true;
+        }
+    return bind_wrong(r, push_words(r->L, words));
+}
+
+/* Two numbers. */
+static bool read_pair(const bind_reading *r)
+{
+    return bind_read_numbers(r, r->value, 2, r->out);
+}
+
+/* A table within the table, with fields of its own. */
+static bool read_record(const bind_reading *r)
+{
+    bool fine = bind_read(r->L, r->value, r->field->of,
+                          lua_pushfstring(r->L, "%s: '%s'", r->place, r->field->name), r->out);
+    lua_setfield(r->L, r->copy, r->field->name);
+    return fine;
+}
+
+/* Stays in the copy, where Lua finds it. */
+static bool read_function(const bind_reading *r)
+{
+    return lua_isfunction(r->L, r->value) || bind_wrong(r, "a function");
+}
+
+/* Read by the noun itself, or in Lua. */
+static bool read_any(const bind_reading *r)
+{
+    (void)r;
+    return true;
+}
+
+/* `text` for people, `type` for editors that know annotated Lua. */
+static const struct {
+    bool (*read)(const bind_reading *r);
+    const char *text, *type;
+} kinds[] = {
+    [FIELD_NUMBER] = {read_number, "number", "number"},
+    [FIELD_WHOLE] = {read_whole, "whole number", "integer"},
+    [FIELD_FLAG] = {read_flag, "true or false", "boolean"},
+    [FIELD_FLAGS] = {bind_read_flags, "list of true or false", "boolean|boolean[]"},
+    [FIELD_TEXT] = {read_text, "text", "string"},
+    [FIELD_CHOICE] = {read_choice, "one of", "string"},
+    [FIELD_PAIR] = {read_pair, "{x, y}", "number[]"},
+    [FIELD_PLACE] = {bind_read_place, "{x, y, z}", "number[]"},
+    [FIELD_DIRECTION] = {bind_read_direction, "direction", "string|number[]"},
+    [FIELD_TURN] = {bind_read_turn, "turns", "table"},
+    [FIELD_LIST] = {bind_read_list, "list", "number|table"},
+    [FIELD_MATERIAL] = {bind_read_material, "material", "string|lodeloom.material"},
+    [FIELD_OBJECT] = {bind_read_object, "object", ""},
+    [FIELD_OBJECTS] = {bind_read_objects, "list of objects", "table"},
+    [FIELD_RECORD] = {read_record, "fields", "table"},
+    [FIELD_FUNCTION] = {read_function, "function", "function"},
+    [FIELD_ANY] = {read_any, "value", "any"},
+};
+
+/* NULL when the noun has no such field. */
+static const bind_field *field_named(const bind_noun *noun, const char *name)
+{
+    for (size_t i = 0; i < noun->field_count; i++)
+        if (strcmp(noun->fields[i].name, name) == 0)
+            return &noun->fields[i];
+    return NULL;
+}
+
+/* In a check, after a mistake that was told: the field says no more, not even that it is missing. */
+static void silence(lua_State *L, int table, const char *field)
+{
+    if (bind_given(L, table, field))
+        return;
+    bind_push_unknown(L);
+    lua_setfield(L, table, field);
+}
+
+/* Pushes the names of a noun's fields. */
+static const char *push_names(lua_State *L, const bind_noun *noun)
+{
+    luaL_Buffer names;
+    luaL_buffinit(L, &names);
+    for (size_t i = 0; i < noun->field_count; i++) {
+        luaL_addstring(&names, i ? ", " : "");
+        luaL_addstring(&names, noun->fields[i].name);
+    }
+    luaL_pushresult(&names);
+    return lua_tostring(L, -1);
+}
+
+/* With the nearest name, or all of them. */
+static void refuse_name(lua_State *L, int table, const bind_noun *noun, const char *place,
+                        const char *name)
+{
+    bind_nearest nearest = {.wanted = name};
+    for (size_t i = 0; i < noun->field_count; i++)
+        bind_nearest_try(&nearest, noun->fields[i].name);
+    const char *quoted = bind_quoted(L, name);
+    if (nearest.name)
+        bind_mistake(L, "%s: %s is not a field of %s; did you mean '%s'?", place, quoted,
+                     noun->article, nearest.name);
+    else
+        bind_mistake(L, "%s: %s is not a field of %s; its fields: %s", place, quoted, noun->article,
+                     push_names(L, noun));
+    if (nearest.name)
+        silence(L, table, nearest.name);
+}
+
+/* ll.coil{ 8000, ... } names nothing, and build = 3,5 is a 3 and a lonely 5. The first such value is item 1. */
+static void refuse_unnamed(lua_State *L, int table, const bind_noun *noun, const char *place)
+{
+    lua_rawgeti(L, table, 1);
+    push_found(L, -1);
+    const char *point =
+        lua_type(L, -2) == LUA_TNUMBER ? "; decimals take a point, 2.5 and not 2,5" : "";
+    bind_mistake(L, "%s: %s stands without a name: each value of %s is written as in %s = ...%s",
+                 place, lua_tostring(L, -1), noun->article, noun->fields[0].name, point);
+    for (size_t i = 0; i < noun->field_count; i++)
+        silence(L, table, noun->fields[i].name);
+}
+
+/* The alphabetically first key after `last` that is no field, NULL without one; *unnamed tells of keys that are no names. */
+static const char *next_wrong_name(lua_State *L, int table, const bind_noun *noun, const char *last,
+                                   bool *unnamed)
+{
+    const char *first = NULL;
+    for (lua_pushnil(L); lua_next(L, table); lua_pop(L, 1)) {
+        if (lua_type(L, -2) != LUA_TSTRING) {
+            *unnamed = true;
+            continue;
+        }
+        const char *name = lua_tostring(L, -2);
+        if (strcmp(name, last) > 0 && (!first || strcmp(name, first) < 0) &&
+            !field_named(noun, name))
+            first = name;
+    }
+    return first;
+}
+
+/* Refuses every key that is not a field. Keys come in no particular order: they are looked for again and again, so that the same
+ * script always gets the same messages. */
+static bool check_names(lua_State *L, int table, const bind_noun *noun, const char *place)
+{
+    bool fine = true, unnamed = false;
+    for (const char *name = ""; (name = next_wrong_name(L, table, noun, name, &unnamed));) {
+        refuse_name(L, table, noun, place, name);
+        fine = false;
+    }
+    if (unnamed)
+        refuse_unnamed(L, table, noun, place);
+    return fine && !unnamed;
+}
+
+/* One field into its place in the struct; the stack is left as it was. */
+static bool read_field(lua_State *L, int copy, const bind_field *field, const char *place,
+                       void *out)
+{
+    int top = lua_gettop(L);
+    bool fine = true;
+    if (lua_getfield(L, copy, field->name) != LUA_TNIL && bind_is_unknown(L, -1)) {
+        fine = false;
+    } else if (!lua_isnil(L, -1)) {
+        const bind_reading r = {L, field, place, copy, top + 1, (char *)out + field->offset};
+        fine = kinds[field->kind].read(&r);
+    } else if (field->required) {
+        bind_mistake(L, "%s: '%s' is missing: %s", place, field->name, field->meaning);
+        fine = false;
+    }
+    lua_settop(L, top);
+    return fine;
+}
+
+bool bind_read(lua_State *L, int index, const bind_noun *noun, const char *place, void *out)
+{
+    luaL_checkstack(L, 20, "too deeply nested");
+    if (lua_type(L, index) != LUA_TTABLE) {
+        push_found(L, index);
+        bind_mistake(L, "%s: named fields in braces were expected, as in { %s = ... }, not %s",
+                     place, noun->fields[0].name, lua_tostring(L, -1));
+        lua_newtable(L);
+        return false;
+    }
+    copy_top_level(L, index);
+    int copy = lua_gettop(L);
+    bool fine = check_names(L, copy, noun, place);
+    lua_settop(L, copy);
+    for (size_t i = 0; i < noun->field_count; i++)
+        fine &= read_field(L, copy, &noun->fields[i], place, out);
+    return fine;
+}
+
+/* Pushes the classes of the noun, or of the nouns that it stands for: "lodeloom.lumped|lodeloom.pickup". */
+static void push_classes(lua_State *L, const bind_noun *noun)
+{
+    if (!noun->kinds) {
+        lua_pushstring(L, noun->type);
+        return;
+    }
+    lua_pushstring(L, noun->kinds[0]->type);
+    for (size_t i = 1; noun->kinds[i]; i++) {
+        lua_pushfstring(L, "%s|%s", lua_tostring(L, -1), noun->kinds[i]->type);
+        lua_remove(L, -2);
+    }
+}
+
+/* Pushes the type for editors: the choices themselves, the classes of objects. */
+static void push_type(lua_State *L, const bind_field *field)
+{
+    const char *type = kinds[field->kind].type;
+    if (field->kind == FIELD_CHOICE) {
+        push_words(L, field->words);
+        luaL_gsub(L, luaL_gsub(L, lua_tostring(L, -1), ", ", "|"), " or ", "|");
+    } else if (field->of && field->kind != FIELD_RECORD) {
+        push_classes(L, field->of);
+        lua_pushfstring(L, *type ? "%s|%s" : "%s", lua_tostring(L, -1), type);
+    } else {
+        lua_pushstring(L, type);
+    }
+}
+
+/* Pushes what the manual calls the kind. */
+static void push_kind(lua_State *L, const bind_field *field)
+{
+    if (field->kind == FIELD_CHOICE)
+        push_words(L, field->words);
+    else if (field->kind == FIELD_OBJECT || field->kind == FIELD_OBJECTS)
+        lua_pushstring(L, field->of->article);
+    else
+        lua_pushstring(L, kinds[field->kind].text);
+}
+
+/* Moves the value on the top into the row at that index, and drops what else is above the row. */
+static void keep(lua_State *L, int row, const char *key)
+{
+    lua_setfield(L, row, key);
+    lua_settop(L, row);
+}
+
+/* One row of ll.fields; `type` and `of`, the noun of a record, are for annotations and completion. */
+static void push_field(lua_State *L, const bind_field *field)
+{
+    lua_newtable(L);
+    int row = lua_gettop(L);
+    lua_pushstring(L, field->name);
+    keep(L, row, "field");
+    push_kind(L, field);
+    keep(L, row, "kind");
+    push_type(L, field);
+    keep(L, row, "type");
+    lua_pushstring(L, bind_unit_text(field->unit));
+    keep(L, row, "unit");
+    bind_range_text(L, field);
+    keep(L, row, "range");
+    lua_pushstring(L, field->required ? "yes" : "");
+    keep(L, row, "needed");
+    lua_pushstring(L, field->meaning);
+    keep(L, row, "meaning");
+    lua_pushstring(L, field->kind == FIELD_RECORD ? field->of->name : NULL);
+    keep(L, row, "of");
+}
+
+void bind_push_fields(lua_State *L, const bind_noun *noun)
+{
+    lua_newtable(L);
+    for (size_t i = 0; i < noun->field_count; i++) {
+        push_field(L, &noun->fields[i]);
+        lua_rawseti(L, -2, (lua_Integer)i + 1);
+    }
+}

@@ -1,0 +1,338 @@
+/* readers.c - the kinds of field that are more than a number or a word.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/geometry.h"
+#include "material/material.h"
+#include "module/base/fault.h"
+#include "module/base/nearest.h"
+#include "module/base/object.h"
+#include "module/base/reading.h"
+#include "module/nouns/nouns.h"
+#include <lauxlib.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MOST_ITEMS = 1000000, DEEPEST = 8 };
+
+static const char *const tuples[] = {"", "a number", "two numbers {a, b}",
+                                     "three numbers {x, y, z}"};
+
+bool bind_read_numbers(const bind_reading *r, int index, size_t width, double *si)
+{
+    double read[3] = {0};
+    bind_reading at = *r;
+    at.value = index = lua_absindex(r->L, index);
+    if (lua_type(r->L, index) != LUA_TTABLE)
+        return bind_wrong(&at, tuples[width]);
+    if (lua_rawlen(r->L, index) != width) {
+        bind_mistake(r->L, "%s: '%s' must be %s; it has %I", r->place, r->field->name,
+                     tuples[width], (lua_Integer)lua_rawlen(r->L, index));
+        return false;
+    }
+    for (size_t i = 0; i < width; i++) {
+        lua_rawgeti(r->L, index, (lua_Integer)i + 1);
+        if (!bind_read_number(r, -1, &read[i]))
+            return false;
+        lua_pop(r->L, 1);
+    }
+    memcpy(si, read, width * sizeof *si);
+    return true;
+}
+
+/* Three numbers. */
+static bool read_vector(const bind_reading *r, int index, ll_vec3 *out)
+{
+    double v[3];
+    if (!bind_read_numbers(r, index, 3, v))
+        return false;
+    *out = ll_vec(v[0], v[1], v[2]);
+    return true;
+}
+
+bool bind_read_place(const bind_reading *r)
+{
+    return read_vector(r, r->value, r->out);
+}
+
+/* "x", "+x" and "-x" and so on. */
+static bool named_direction(const char *name, ll_vec3 *out)
+{
+    double sign = *name == '-' ? -1 : 1;
+    if (*name == '+' || *name == '-')
+        name++;
+    if (strlen(name) != 1 || !strchr("xyz", *name))
+        return false;
+    *out = ll_vec(sign * (*name == 'x'), sign * (*name == 'y'), sign * (*name == 'z'));
+    return true;
+}
+
+/* A side such as "+x", or any vector. */
+static bool direction_at(const bind_reading *r, int index, ll_vec3 *out)
+{
+    bind_reading at = *r;
+    at.value = lua_absindex(r->L, index);
+    if (lua_type(r->L, index) == LUA_TSTRING)
+        return named_direction(lua_tostring(r->L, index), out) ||
+               bind_wrong(&at, "\"+z\" (up), \"-z\", \"+y\" (to the neck), \"-y\", \"+x\" (to the "
+                               "treble side), \"-x\" or a vector {x, y, z}");
+    ll_vec3 v;
+    if (!read_vector(r, index, &v))
+        return false;
+    if (ll_norm(v) == 0)
+        return bind_wrong(&at, "a vector with a length");
+    *out = ll_scale(1 / ll_norm(v), v);
+    return true;
+}
+
+bool bind_read_direction(const bind_reading *r)
+{
+    return direction_at(r, r->value, r->out);
+}
+
+/* Shows how turns are written. */
+static bool wrong_turn(const bind_reading *r)
+{
+    bind_mistake(r->L,
+                 "%s: '%s' must be an axis and degrees, such as {\"x\", 90}, or a list of them",
+                 r->place, r->field->name);
+    return false;
+}
+
+/* The pair {"x", 90} at `index` as one more turn after those in *turn. */
+static bool add_turn(const bind_reading *r, int index, ll_rotation *turn)
+{
+    lua_State *L = r->L;
+    ll_vec3 axis = {0};
+    double angle_rad = 0;
+    index = lua_absindex(L, index);
+    if (lua_type(L, index) != LUA_TTABLE || lua_rawlen(L, index) != 2)
+        return wrong_turn(r);
+    lua_rawgeti(L, index, 1);
+    lua_rawgeti(L, index, 2);
+    if (!direction_at(r, -2, &axis) || !bind_read_number(r, -1, &angle_rad))
+        return false;
+    lua_pop(L, 2);
+    *turn = ll_rotation_after(ll_rotation_about(axis, angle_rad), *turn);
+    return true;
+}
+
+bool bind_read_turn(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    ll_rotation turn = ll_rotation_identity();
+    if (lua_type(L, r->value) != LUA_TTABLE)
+        return wrong_turn(r);
+    /* One pair begins with its axis and goes on with a number; a list begins with a pair. */
+    bool single = lua_rawgeti(L, r->value, 2) == LUA_TNUMBER;
+    if (single) {
+        if (!add_turn(r, r->value, &turn))
+            return false;
+    } else {
+        for (lua_Integer i = 1; lua_rawgeti(L, r->value, i) != LUA_TNIL; i++, lua_pop(L, 1))
+            if (!add_turn(r, -1, &turn))
+                return false;
+    }
+    *(ll_rotation *)r->out = turn;
+    return true;
+}
+
+/* A bare number, or a single tuple in place of a list of them, is a list of one. */
+static bool is_single(const bind_reading *r)
+{
+    if (r->field->width == 1)
+        return lua_type(r->L, r->value) == LUA_TNUMBER;
+    bool single =
+        lua_type(r->L, r->value) == LUA_TTABLE && lua_rawgeti(r->L, r->value, 1) == LUA_TNUMBER;
+    lua_settop(r->L, r->value);
+    return single;
+}
+
+/* The item on the top of the stack. */
+static bool read_item(const bind_reading *r, double *si)
+{
+    size_t width = r->field->width;
+    return width == 1 ? bind_read_number(r, -1, si) : bind_read_numbers(r, -1, width, si);
+}
+
+/* A key such as `coil = {...}` inside a list, or a nil in it, is a slip that would silently drop what follows. */
+static bool only_listed(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    if (lua_type(L, r->value) != LUA_TTABLE)
+        return true;
+    lua_Integer length = (lua_Integer)lua_rawlen(L, r->value);
+    for (lua_pushnil(L); lua_next(L, r->value); lua_pop(L, 1)) {
+        if (lua_isinteger(L, -2) && lua_tointeger(L, -2) >= 1 && lua_tointeger(L, -2) <= length)
+            continue;
+        bind_mistake(L,
+                     "%s: '%s' must be a plain list: item %I is nil, or something in it has a name",
+                     r->place, r->field->name, length + 1);
+        return false;
+    }
+    return true;
+}
+
+bool bind_read_list(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    bool single = is_single(r);
+    if (!single && lua_type(L, r->value) != LUA_TTABLE)
+        return bind_wrong(r, lua_pushfstring(L, "a list, each item %s", tuples[r->field->width]));
+    if (!single && !only_listed(r))
+        return false;
+    size_t count = single ? 1 : lua_rawlen(L, r->value);
+    if (count == 0 || count > MOST_ITEMS)
+        return bind_wrong(r, "a list of 1 to 1000000 items");
+    double *values = bind_buffer(L, count * r->field->width, sizeof *values);
+    lua_rawsetp(L, r->copy, r->field);
+    for (size_t i = 0; i < count; i++) {
+        if (single)
+            lua_pushvalue(L, r->value);
+        else
+            lua_rawgeti(L, r->value, (lua_Integer)i + 1);
+        if (!read_item(r, values + i * r->field->width))
+            return false;
+        lua_pop(L, 1);
+    }
+    *(bind_list *)r->out = (bind_list){values, count};
+    return true;
+}
+
+/* The flag at `index`. */
+static bool read_flag_at(const bind_reading *r, int index, bool *out)
+{
+    bind_reading at = *r;
+    at.value = lua_absindex(r->L, index);
+    if (!lua_isboolean(r->L, at.value))
+        return bind_wrong(&at, "true or false, or a list of them");
+    *out = lua_toboolean(r->L, at.value);
+    return true;
+}
+
+bool bind_read_flags(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    bool single = lua_type(L, r->value) != LUA_TTABLE;
+    if (!only_listed(r))
+        return false;
+    size_t count = single ? 1 : lua_rawlen(L, r->value);
+    bool *values = bind_buffer(L, count, sizeof *values);
+    lua_rawsetp(L, r->copy, r->field);
+    for (size_t i = 0; i < count; i++) {
+        if (single)
+            lua_pushvalue(L, r->value);
+        else
+            lua_rawgeti(L, r->value, (lua_Integer)i + 1);
+        if (!read_flag_at(r, -1, &values[i]))
+            return false;
+        lua_pop(L, 1);
+    }
+    *(bind_flags *)r->out = (bind_flags){values, count};
+    return true;
+}
+
+/* With the nearest name of the tables. */
+static bool no_such_material(const bind_reading *r, const char *name)
+{
+    bind_nearest nearest = {.wanted = name};
+    for (size_t i = 0; i < ll_material_row_count(); i++)
+        bind_nearest_try(&nearest, ll_material_row_at(i)->name);
+    const char *quoted = bind_quoted(r->L, name);
+    if (nearest.name)
+        bind_mistake(r->L, "%s: there is no material %s; did you mean \"%s\"?", r->place, quoted,
+                     nearest.name);
+    else
+        bind_mistake(r->L, "%s: there is no material %s; `lodeloom materials` lists them", r->place,
+                     quoted);
+    return false;
+}
+
+bool bind_read_material(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    if (lua_type(L, r->value) == LUA_TSTRING) {
+        const char *name = lua_tostring(L, r->value);
+        if (!bind_push_named_material(L, name))
+            return no_such_material(r, name);
+        lua_pushvalue(L, -1);
+        lua_setfield(L, r->copy, r->field->name);
+        lua_replace(L, r->value);
+    }
+    const bind_material *material = bind_test(L, r->value, &bind_noun_material);
+    if (!material)
+        return bind_wrong(r, "a material: a name such as \"AlNiCo 5\", or ll.magnet{...}, "
+                             "ll.steel{...}, ll.conductor{...}");
+    if (!material->material)
+        return false; /* its own mistake was noted where it was made */
+    *(const ll_material **)r->out = material->material;
+    return true;
+}
+
+/* An object of the right kind, and a sound one. */
+static bool store_object(const bind_reading *r, int index, void **out)
+{
+    bind_object *object = bind_test(r->L, index, r->field->of);
+    if (!object) {
+        bind_reading at = *r;
+        at.value = lua_absindex(r->L, index);
+        return bind_wrong(&at, r->field->of->article);
+    }
+    *out = object;
+    return !object->wrong;
+}
+
+bool bind_read_object(const bind_reading *r)
+{
+    void *object = NULL;
+    if (!store_object(r, r->value, &object))
+        return false;
+    *(void **)r->out = object;
+    return true;
+}
+
+/* Appends the objects of the value at `index`, lists within lists included, to the list at `flat`. */
+static bool flatten(const bind_reading *r, int index, int flat, int depth)
+{
+    lua_State *L = r->L;
+    index = lua_absindex(L, index);
+    if (lua_type(L, index) != LUA_TTABLE || depth == DEEPEST) {
+        void *object = NULL;
+        bool fine = store_object(r, index, &object);
+        if (object && !fine)
+            return false;
+        lua_pushvalue(L, index);
+        lua_rawseti(L, flat, (lua_Integer)lua_rawlen(L, flat) + 1);
+        return fine;
+    }
+    luaL_checkstack(L, 10, "too deeply nested");
+    bool fine = true;
+    for (lua_Integer i = 1; i <= (lua_Integer)lua_rawlen(L, index); i++) {
+        int top = lua_gettop(L);
+        lua_rawgeti(L, index, i);
+        fine &= flatten(r, -1, flat, depth + 1);
+        lua_settop(L, top);
+    }
+    return fine;
+}
+
+bool bind_read_objects(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    if (!only_listed(r))
+        return false;
+    lua_newtable(L);
+    int flat = lua_gettop(L);
+    bool fine = flatten(r, r->value, flat, 0);
+    size_t count = lua_rawlen(L, flat);
+    if (!fine)
+        return false;
+    void **items = bind_buffer(L, count, sizeof *items);
+    lua_rawsetp(L, r->copy, r->field);
+    for (size_t i = 0; i < count; i++) {
+        lua_rawgeti(L, flat, (lua_Integer)i + 1);
+        items[i] = lua_touserdata(L, -1);
+        lua_pop(L, 1);
+    }
+    lua_setfield(L, r->copy, r->field->name); /* the flat list keeps them alive */
+    *(bind_objects *)r->out = (bind_objects){items, count};
+    return true;
+}

@@ -1,0 +1,144 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/rows.h"
+#include "module/base/fault.h"
+#include "module/base/settings.h"
+#include <lauxlib.h>
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+
+static const char key; /* names the core table in the registry */
+
+void bind_push_core(lua_State *L)
+{
+    if (lua_rawgetp(L, LUA_REGISTRYINDEX, &key) == LUA_TTABLE)
+        return;
+    lua_pop(L, 1);
+    lua_newtable(L);
+    lua_pushvalue(L, -1);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
+}
+
+void bind_core_function(lua_State *L, const char *name, lua_CFunction function)
+{
+    bind_push_core(L);
+    lua_pushcfunction(L, function);
+    lua_setfield(L, -2, name);
+    lua_pop(L, 1);
+}
+
+void bind_offer_fields(lua_State *L, const bind_noun *noun)
+{
+    bind_push_core(L);
+    luaL_getsubtable(L, -1, "fields");
+    bind_push_fields(L, noun);
+    lua_setfield(L, -2, noun->name);
+    lua_pop(L, 2);
+}
+
+/* On the stack: the list of rows, then the list of notes. */
+void bind_result_begin(lua_State *L)
+{
+    luaL_checkstack(L, 10, "too deeply nested");
+    lua_newtable(L);
+    lua_newtable(L);
+}
+
+void bind_row_begin(lua_State *L)
+{
+    lua_newtable(L);
+}
+
+void bind_set(lua_State *L, const char *column, double si)
+{
+    if (!isfinite(si) && bind_settings_of(L)->dry)
+        si = 1; /* follows from mistakes that were noted */
+    if (!isfinite(si))
+        bind_raise(L, "the value of %s is not a finite number; please report this script", column);
+    lua_pushnumber(L, bind_from_si(bind_unit_of_column(column), si));
+    lua_setfield(L, -2, column);
+}
+
+void bind_set_text(lua_State *L, const char *column, const char *text)
+{
+    lua_pushstring(L, text);
+    lua_setfield(L, -2, column);
+}
+
+void bind_row_end(lua_State *L)
+{
+    lua_rawseti(L, -3, (lua_Integer)lua_rawlen(L, -3) + 1);
+}
+
+void bind_note(lua_State *L, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    lua_pushvfstring(L, format, arguments);
+    va_end(arguments);
+    lua_rawseti(L, -2, (lua_Integer)lua_rawlen(L, -2) + 1);
+}
+
+/* How far the mesh may be off, under the table of a reading; a warning where it is more than was asked for. */
+static void note_mesh_error(lua_State *L)
+{
+    bind_settings *settings = bind_settings_of(L);
+    const double error = settings->mesh_error;
+    settings->mesh_error = -1;
+    if (error < 0)
+        return;
+    char percent[32];
+    snprintf(percent, sizeof percent, "%.2g", fmax(100 * error, 0.01));
+    if (error > settings->mesh_accuracy)
+        bind_note(L,
+                  "WARNING: the mesh error may be %s %% of %s, more than was "
+                  "asked for; give the pickup a wider accuracy or more memory",
+                  percent, settings->mesh_measure);
+    else
+        bind_note(L, "mesh error: at most about %s %% of %s", percent, settings->mesh_measure);
+}
+
+/* core.take_mesh_error(): the worst of all readings since the last call, relative, and whether one was worse than asked for;
+ * nil when none has been taken on a mesh. */
+static int core_take_mesh_error(lua_State *L)
+{
+    bind_settings *settings = bind_settings_of(L);
+    if (settings->worst_mesh_error < 0)
+        return 0;
+    lua_pushnumber(L, settings->worst_mesh_error);
+    lua_pushboolean(L, settings->mesh_error_missed);
+    settings->worst_mesh_error = -1;
+    settings->mesh_error_missed = false;
+    return 2;
+}
+
+/* core.add_mesh_error(error, missed): counts it among those to be taken; nil is none. */
+static int core_add_mesh_error(lua_State *L)
+{
+    bind_add_mesh_error(bind_settings_of(L), luaL_optnumber(L, 1, -1), lua_toboolean(L, 2));
+    return 0;
+}
+
+void bind_open_rows(lua_State *L)
+{
+    bind_core_function(L, "take_mesh_error", core_take_mesh_error);
+    bind_core_function(L, "add_mesh_error", core_add_mesh_error);
+}
+
+int bind_result_end(lua_State *L, const char *columns, const char *title)
+{
+    const double error = bind_settings_of(L)->mesh_error;
+    note_mesh_error(L);
+    int rows = lua_gettop(L) - 1;
+    bind_push_core(L);
+    lua_getfield(L, -1, "result");
+    lua_pushstring(L, title);
+    lua_pushstring(L, columns);
+    lua_pushvalue(L, rows);
+    lua_pushvalue(L, rows + 1);
+    lua_pushnumber(L, fmax(error, 0));
+    lua_call(L, 5, 1);
+    lua_replace(L, rows);
+    lua_settop(L, rows);
+    return 1;
+}

@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/units.h"
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static const struct {
+    const char *suffix, *text;
+    double si;
+} units[] = {
+#define BIND_UNIT_ROW(code, suffix, text, si) {suffix, text, si},
+    BIND_UNIT_TABLE(BIND_UNIT_ROW)
+#undef BIND_UNIT_ROW
+};
+
+double bind_to_si(bind_unit unit, double value)
+{
+    return value * units[unit].si;
+}
+
+double bind_from_si(bind_unit unit, double si)
+{
+    return si / units[unit].si;
+}
+
+const char *bind_number(lua_State *L, double value)
+{
+    char text[32];
+    if (isnan(value)) /* its sign says nothing */
+        return lua_pushliteral(L, "nan");
+    snprintf(text, sizeof text, "%.6g", value);
+    return lua_pushstring(L, text);
+}
+
+const char *bind_quantity(lua_State *L, bind_unit unit, double si)
+{
+    const char *number = bind_number(L, bind_from_si(unit, si));
+    const char *text = unit == UNIT_NONE ? lua_pushstring(L, number)
+                                         : lua_pushfstring(L, "%s %s", number, units[unit].text);
+    lua_remove(L, -2);
+    return text;
+}
+
+const char *bind_unit_text(bind_unit unit)
+{
+    return units[unit].text;
+}
+
+bind_unit bind_unit_of_column(const char *column)
+{
+    const char *suffix = strrchr(column, '_');
+    for (int i = UNIT_NONE + 1; suffix && i < UNIT_COUNT; i++)
+        if (strcmp(suffix + 1, units[i].suffix) == 0)
+            return (bind_unit)i;
+    return UNIT_NONE;
+}

@@ -1,0 +1,165 @@
+/* bench_nouns.c - what may stand in the descriptions of the bench: a diagnosis and its readings.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/nouns/bench_nouns.h"
+#include "module/nouns/nouns.h"
+
+typedef struct diagnose_options {
+    bind_pickup *build;
+    bind_objects strings;
+} diagnose_options;
+
+static const bind_field diagnose_table[] = {
+    {"build", FIELD_OBJECT, offsetof(diagnose_options, build),
+     .meaning = "the pickup as it should be", .required = true, .of = &bind_noun_pickup},
+    {"readings", FIELD_ANY, 0,
+     .meaning = "what was measured, see readings; none: what to begin with"},
+    {"strings", FIELD_OBJECTS, offsetof(diagnose_options, strings),
+     .meaning = "the strings, where their levels were compared", .of = &bind_noun_string},
+};
+
+static const bind_field readings_table[] = {
+    {"dcr", FIELD_ANY, 0, .meaning = "dc resistance in ohm, or \"open\""},
+    {"coil_dcr", FIELD_ANY, 0,
+     .meaning = "of each coil, where its leads can be reached: { 3900, \"open\" }, in the order of "
+                "the build"},
+    {"temperature", FIELD_NUMBER, 0,
+     .meaning = "of the copper as it was measured; 20 when left out", .unit = UNIT_CELSIUS,
+     .low = -40, .high = 120},
+    {"inductance", FIELD_ANY, 0,
+     .meaning =
+         "on the bridge: { f = 1000, l = 2.9, r = 7200 } in Hz, H and ohm, or a list of these"},
+    {"resonance", FIELD_ANY, 0,
+     .meaning =
+         "frequency of the peak with its load: { f = 4200, cable = 500 * ll.pf, input = 1e6 }, "
+         "load as in a network"},
+    {"gauss", FIELD_ANY, 0,
+     .meaning = "over each pole, + where a north pole looks up: { 980, 920, ..., probe = 1 }, "
+                "probe the distance in mm; 1 when left out"},
+    {"compass", FIELD_ANY, 0,
+     .meaning = "over each pole: { \"N\", \"S\", \"weak\", ..., probe = 3 }"},
+    {"faces", FIELD_ANY, 0,
+     .meaning =
+         "at faces of magnets: { { part = \"bar\", side = \"-y\", shows = \"N\" }, ... }, or "
+         "gauss = 300 in place of shows, + for a north face; probe = 1"},
+    {"levels", FIELD_ANY, 0,
+     .meaning = "dB of each string, all against the same one; false where none was taken"},
+    {"output", FIELD_NUMBER, 0, .meaning = "of all strings against a sound pickup of the kind, dB",
+     .low = -120, .high = 120},
+    {"screwdriver", FIELD_ANY, 0,
+     .meaning = "needle of a meter on the hot lead as a blade is pulled off the pole: \"+\", \"-\" "
+                "or \"nothing\", one "
+                "for all strings or a list"},
+    {"hum", FIELD_NUMBER, 0, .meaning = "against a sound pickup of the kind, dB", .low = -120,
+     .high = 120},
+    {"tap", FIELD_NUMBER, 0, .meaning = "tapping on it, against a sound pickup of the kind, dB",
+     .low = -120, .high = 120},
+};
+
+static const bind_field spread_table[] = {
+    {"read", FIELD_FUNCTION, 0,
+     .meaning = "function(p): returns named values, such as { dcr_ohm = ... }", .required = true},
+    {"measured", FIELD_ANY, 0, .meaning = "what was measured of them, by the same names"},
+    {"of", FIELD_ANY, 0,
+     .meaning = "list of the tolerances to spread: \"wire\", \"turns\", \"winding\", \"magnets\", "
+                "\"heights\"; all when left out"},
+};
+
+typedef struct balance_options {
+    bind_pickup *build;
+    bind_objects strings;
+    double range_m[2], least_gap_m, within, most_cents;
+} balance_options;
+
+static const bind_field balance_table[] = {
+    {"build", FIELD_OBJECT, offsetof(balance_options, build),
+     .meaning = "the pickup, poles as they stand", .required = true, .of = &bind_noun_pickup},
+    {"strings", FIELD_OBJECTS, offsetof(balance_options, strings),
+     .meaning = "the set; each string's pole is the one below it", .required = true,
+     .of = &bind_noun_string},
+    {"range", FIELD_PAIR, offsetof(balance_options, range_m),
+     .meaning = "how far the poles go, down (negative) and up, from where they stand; {-2, 2} when "
+                "left out",
+     .unit = UNIT_MM, .low = -50, .high = 50},
+    {"least_gap", FIELD_NUMBER, offsetof(balance_options, least_gap_m),
+     .meaning = "clear distance that every string keeps; 1.5 when left out", .unit = UNIT_MM,
+     .low = 0, .high = 50},
+    {"within", FIELD_NUMBER, offsetof(balance_options, within),
+     .meaning = "dB that the strings may differ by; 0.5 when left out", .low = 0.01, .high = 20},
+    {"most_cents", FIELD_NUMBER, offsetof(balance_options, most_cents),
+     .meaning = "how far the magnets may pull a string's pitch down; no limit when left out",
+     .low = 0, .high = 1000},
+    {"want", FIELD_ANY, 0,
+     .meaning = "for each string the dB it should be over the mean; all alike when left out"},
+};
+static const balance_options balance_defaults = {
+    .range_m = {-2e-3, 2e-3}, .least_gap_m = 1.5e-3, .within = 0.5};
+
+static const bind_field fit_table[] = {
+    {"unknown", FIELD_ANY, 0,
+     .meaning = "list of unknowns with their range: { {\"turns\", 5000, 9000}, ... }",
+     .required = true},
+    {"build", FIELD_FUNCTION, 0, .meaning = "function(v): makes the pickup for the values in v",
+     .required = true},
+    {"read", FIELD_FUNCTION, 0, .meaning = "function(p): returns named values", .required = true},
+    {"measured", FIELD_ANY, 0, .meaning = "what was measured, by the same names", .required = true},
+    {"error", FIELD_ANY, 0,
+     .meaning =
+         "standard deviation of each measured value, by name; a fiftieth of it when left out"},
+};
+
+typedef struct report_options {
+    const char *file, *title, *date;
+    bind_pickup *pickup;
+    bind_objects strings;
+} report_options;
+
+static const bind_field report_table[] = {
+    {"file", FIELD_TEXT, offsetof(report_options, file),
+     .meaning = "file to write below --out; ending in .html or .txt", .required = true},
+    {"title", FIELD_TEXT, offsetof(report_options, title),
+     .meaning = "headline; \"Bench report\" when left out"},
+    {"date", FIELD_TEXT, offsetof(report_options, date),
+     .meaning = "as it should stand there; scripts know no clock"},
+    {"about", FIELD_ANY, 0,
+     .meaning = "list of lines under the headline: whose it is, what was complained of"},
+    {"pickup", FIELD_OBJECT, offsetof(report_options, pickup),
+     .meaning = "the pickup that is drawn", .of = &bind_noun_pickup},
+    {"strings", FIELD_OBJECTS, offsetof(report_options, strings),
+     .meaning = "strings shown in the drawing", .of = &bind_noun_string},
+    {"diagnosis", FIELD_ANY, 0, .meaning = "what ll.diagnose gave"},
+    {"work", FIELD_ANY, 0, .meaning = "list of lines: what was done"},
+    {"tables", FIELD_ANY, 0,
+     .meaning = "list of tables of results: readings before and after, settings"},
+    {"plots", FIELD_ANY, 0,
+     .meaning = "list of { table = t, ... } with the fields of t:plot, without 'file'"},
+    {"sounds", FIELD_ANY, 0,
+     .meaning =
+         "list of { says = \"before\", pickup = p, ... } with the fields of p:listen, without "
+         "'file'"},
+};
+
+const bind_noun bind_bench_nouns[] = {
+    {.name = "report",
+     .article = "a report",
+     .size = sizeof(report_options),
+     BIND_NOUN_FIELDS(report_table)},
+    {.name = "spread",
+     .article = "a spread",
+     .size = sizeof(double),
+     BIND_NOUN_FIELDS(spread_table)},
+    {.name = "balance",
+     .article = "a balance",
+     .size = sizeof(balance_options),
+     .defaults = &balance_defaults,
+     BIND_NOUN_FIELDS(balance_table)},
+    {.name = "fit", .article = "a fit", .size = sizeof(double), BIND_NOUN_FIELDS(fit_table)},
+    {.name = "diagnose",
+     .article = "a diagnosis",
+     .size = sizeof(diagnose_options),
+     BIND_NOUN_FIELDS(diagnose_table)},
+    {.name = "readings",
+     .article = "a list of readings",
+     .size = sizeof(double),
+     BIND_NOUN_FIELDS(readings_table)},
+    {.name = NULL},
+};

@@ -1,0 +1,333 @@
+/* material.c - ll.magnet, ll.steel, ll.conductor, ll.material.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/fault.h"
+#include "module/base/rows.h"
+#include "module/nouns/nouns.h"
+#include <math.h>
+
+typedef struct magnet_fields {
+    double remanence_t, recoil, conductivity_s_m;
+    bind_list curve; /* {h in kA/m, b in T} */
+} magnet_fields;
+
+static const bind_field magnet_table[] = {
+    {"remanence", FIELD_NUMBER, offsetof(magnet_fields, remanence_t),
+     .meaning = "flux density that remains without a field", .unit = UNIT_MT, .high = 3000,
+     .above_low = true},
+    {"recoil", FIELD_NUMBER, offsetof(magnet_fields, recoil),
+     .meaning = "relative permeability of the recoil line; 1.05, or the curve's slope at h = 0, "
+                "when left out",
+     .low = 1, .high = 100},
+    {"conductivity", FIELD_NUMBER, offsetof(magnet_fields, conductivity_s_m),
+     .meaning = "electric conductivity; 0 when left out", .unit = UNIT_S_M, .high = 1e8},
+    {"curve", FIELD_LIST, offsetof(magnet_fields, curve),
+     .meaning = "second quadrant, {h, b} in kA/m and T, from (-HcB, 0) to (0, remanence)",
+     .width = 2},
+};
+static const bind_noun magnet_noun = {.name = "magnet",
+                                      .article = "a magnet",
+                                      .size = sizeof(magnet_fields),
+                                      BIND_NOUN_FIELDS(magnet_table)};
+
+typedef struct steel_fields {
+    double mu_r, conductivity_s_m, saturation_t, mu_initial;
+    bind_list curve; /* {h in A/m, b in T} */
+} steel_fields;
+
+static const bind_field steel_table[] = {
+    {"mu_r", FIELD_NUMBER, offsetof(steel_fields, mu_r),
+     .meaning = "relative permeability, a constant", .low = 1, .high = 1e6},
+    {"conductivity", FIELD_NUMBER, offsetof(steel_fields, conductivity_s_m),
+     .meaning = "electric conductivity; 0 when left out", .unit = UNIT_S_M, .high = 1e8},
+    {"saturation", FIELD_NUMBER, offsetof(steel_fields, saturation_t),
+     .meaning = "saturation polarisation Js of the arctangent law", .unit = UNIT_T, .high = 4,
+     .above_low = true},
+    {"mu_initial", FIELD_NUMBER, offsetof(steel_fields, mu_initial),
+     .meaning = "initial relative permeability of the arctangent law", .low = 1, .high = 1e6,
+     .above_low = true},
+    {"curve", FIELD_LIST, offsetof(steel_fields, curve),
+     .meaning = "{h, b} in A/m and T from (0, 0)", .width = 2},
+};
+static const bind_noun steel_noun = {.name = "steel",
+                                     .article = "a steel",
+                                     .size = sizeof(steel_fields),
+                                     BIND_NOUN_FIELDS(steel_table)};
+
+static const bind_field conductor_table[] = {
+    {"conductivity", FIELD_NUMBER, 0, .meaning = "electric conductivity", .required = true,
+     .unit = UNIT_S_M, .high = 1e8, .above_low = true},
+};
+static const bind_noun conductor_noun = {.name = "conductor",
+                                         .article = "a conductor",
+                                         .size = sizeof(double),
+                                         BIND_NOUN_FIELDS(conductor_table)};
+
+/* A material shows its figures through methods; its fields depend on how it was made. */
+static const bind_field material_table[] = {
+    {"name", FIELD_TEXT, 0, .meaning = "as the tables have it"},
+};
+const bind_noun bind_noun_material = {.name = "material",
+                                      .article = "a material",
+                                      .type = "lodeloom.material",
+                                      .size = sizeof(bind_material),
+                                      BIND_NOUN_FIELDS(material_table)};
+
+bool bind_push_named_material(lua_State *L, const char *name)
+{
+    bind_material *box = bind_object_new(L, &bind_noun_material);
+    ll_status status = ll_material_named(name, &box->material);
+    if (status == LL_OK)
+        return true;
+    if (status != LL_UNKNOWN_NAME)
+        bind_demand(L, status, "material");
+    lua_pop(L, 1);
+    return false;
+}
+
+/* Splits the pairs of a curve into two columns in SI; the buffers stay on the stack. */
+static void split_curve(lua_State *L, bind_list curve, bind_unit h_unit, double **h_a_m,
+                        double **b_t)
+{
+    *h_a_m = bind_buffer(L, curve.count, sizeof **h_a_m);
+    *b_t = bind_buffer(L, curve.count, sizeof **b_t);
+    for (size_t i = 0; i < curve.count; i++) {
+        (*h_a_m)[i] = bind_to_si(h_unit, curve.values[2 * i]);
+        (*b_t)[i] = curve.values[2 * i + 1];
+    }
+}
+
+/* The engine's refusal of a curve, with what the trade wants to know. */
+static void settle(lua_State *L, bind_material *box, ll_status status, const char *curve_rule)
+{
+    if (status == LL_OK)
+        return;
+    box->head.wrong = true;
+    if (status == LL_NO_MEMORY)
+        bind_demand(L, status, "material");
+    bind_mistake(L, "%s %s", status == LL_BAD_CURVE ? "material: 'curve'" : "material:",
+                 status == LL_BAD_CURVE ? curve_rule : ll_status_text(status));
+}
+
+/* Two ways to say the same thing must not contradict each other. */
+static bool exactly_one(lua_State *L, int copy, const char *a, const char *b)
+{
+    if (bind_given(L, copy, a) != bind_given(L, copy, b))
+        return true;
+    bind_mistake(L, "a material is described either by '%s' or by '%s'; give one of them", a, b);
+    return false;
+}
+
+/* ll.magnet{...}: linear by its remanence, or curved. */
+static int make_magnet(lua_State *L)
+{
+    magnet_fields m = {.recoil = 1.05};
+    lua_settop(L, 1);
+    bind_material *box = bind_object_new(L, &bind_noun_material);
+    box->head.wrong =
+        !bind_read(L, 1, &magnet_noun, "magnet", &m) || !exactly_one(L, 3, "remanence", "curve");
+    double *h_a_m, *b_t;
+    if (!box->head.wrong && m.curve.count) {
+        split_curve(L, m.curve, UNIT_KA_M, &h_a_m, &b_t);
+        double recoil = bind_given(L, 3, "recoil") ? m.recoil : 0;
+        settle(L, box,
+               ll_material_magnet_curve(m.curve.count, h_a_m, b_t, recoil, m.conductivity_s_m,
+                                        &box->material),
+               "needs two points or more in kA/m and T, h rising from -HcB up to 0 and b from 0 up "
+               "to the remanence");
+    } else if (!box->head.wrong) {
+        settle(L, box,
+               ll_material_magnet(m.remanence_t, m.recoil, m.conductivity_s_m, &box->material), "");
+    }
+    lua_settop(L, 2);
+    return 1;
+}
+
+/* By whichever of the three laws was given. */
+static ll_status steel_from(lua_State *L, const steel_fields *s, ll_material **out)
+{
+    double *h_a_m, *b_t;
+    if (s->curve.count) {
+        split_curve(L, s->curve, UNIT_A_M, &h_a_m, &b_t);
+        return ll_material_steel_curve(s->curve.count, h_a_m, b_t, s->conductivity_s_m, out);
+    }
+    if (s->saturation_t > 0)
+        return ll_material_steel_arctan(s->saturation_t, s->mu_initial, s->conductivity_s_m, out);
+    return ll_material_steel(s->mu_r, s->conductivity_s_m, out);
+}
+
+/* One law, and all of it. */
+static bool check_steel(lua_State *L, int copy)
+{
+    bool arctangent = bind_given(L, copy, "saturation");
+    if (arctangent != bind_given(L, copy, "mu_initial")) {
+        bind_mistake(L, "steel: 'saturation' and 'mu_initial' belong together; give both");
+        return false;
+    }
+    if (bind_given(L, copy, "mu_r") + bind_given(L, copy, "curve") + arctangent == 1)
+        return true;
+    bind_mistake(L, "steel: one law is needed: 'mu_r', or 'curve', or 'saturation' with "
+                    "'mu_initial'");
+    return false;
+}
+
+/* ll.steel{...}. */
+static int make_steel(lua_State *L)
+{
+    steel_fields s = {0};
+    lua_settop(L, 1);
+    bind_material *box = bind_object_new(L, &bind_noun_material);
+    box->head.wrong = !bind_read(L, 1, &steel_noun, "steel", &s) || !check_steel(L, 3);
+    if (!box->head.wrong)
+        settle(L, box, steel_from(L, &s, &box->material),
+               "needs two points or more in A/m and T, from (0, 0), both rising");
+    lua_settop(L, 2);
+    return 1;
+}
+
+/* ll.conductor{...}: not magnetic, for covers and base plates. */
+static int make_conductor(lua_State *L)
+{
+    double conductivity_s_m = 0;
+    lua_settop(L, 1);
+    bind_material *box = bind_object_new(L, &bind_noun_material);
+    box->head.wrong = !bind_read(L, 1, &conductor_noun, "conductor", &conductivity_s_m);
+    if (!box->head.wrong)
+        settle(L, box, ll_material_conductor(conductivity_s_m, &box->material), "");
+    lua_settop(L, 2);
+    return 1;
+}
+
+/* ll.material("AlNiCo 5"): one of the tables, with its figures. */
+static int named_material(lua_State *L)
+{
+    static const bind_field field = {"material", FIELD_MATERIAL, 0,
+                                     .meaning = "a name of the tables"};
+    static const bind_noun noun = {
+        .name = "material", .article = "a material", .fields = &field, .field_count = 1};
+    const ll_material *material = NULL;
+    lua_settop(L, 1);
+    lua_newtable(L);
+    lua_pushvalue(L, 1);
+    lua_setfield(L, 2, "material");
+    if (!bind_read(L, 2, &noun, "material", (void *)&material)) {
+        bind_material *wrong = bind_object_new(L, &bind_noun_material);
+        wrong->head.wrong = true;
+        return 1;
+    }
+    lua_getfield(L, -1, "material");
+    return 1;
+}
+
+/* The material that a method was called on. */
+static const ll_material *self(lua_State *L, const char *method)
+{
+    const bind_material *box = bind_self(L, &bind_noun_material, method);
+    if (!box->material)
+        bind_raise(L, "%s: this material could not be made", method);
+    return box->material;
+}
+
+/* material:figures(): what the engine uses of it. */
+static int material_figures(lua_State *L)
+{
+    static const char *const kinds[] = {"magnet", "steel", "conductor"};
+    const ll_material *m = self(L, "figures");
+    bind_result_begin(L);
+    bind_row_begin(L);
+    bind_set_text(L, "name", ll_material_name(m));
+    bind_set_text(L, "kind", kinds[ll_material_kind(m)]);
+    bind_set(L, "remanence_mt", ll_material_remanence_t(m));
+    bind_set(L, "mu_r", ll_material_mu_r(m));
+    bind_set(L, "conductivity_sm", ll_material_conductivity_s_m(m));
+    bind_row_end(L);
+    return bind_result_end(L, "name kind remanence_mt mu_r conductivity_sm", "material");
+}
+
+/* material:b(h): flux density in T at h in A/m along the axis. */
+static int material_b(lua_State *L)
+{
+    const ll_material *m = self(L, "b");
+    double b_t = 0, h_a_m = lua_tonumber(L, 2);
+    if (lua_type(L, 2) != LUA_TNUMBER || !isfinite(h_a_m))
+        return bind_raise(L, "b: a field strength in A/m was expected, a finite number");
+    ll_material_b(m, h_a_m, &b_t, NULL);
+    lua_pushnumber(L, b_t);
+    return 1;
+}
+
+/* By its name. */
+static int material_tostring(lua_State *L)
+{
+    const bind_material *box = lua_touserdata(L, 1);
+    lua_pushstring(L, box->material ? ll_material_name(box->material) : "material");
+    return 1;
+}
+
+/* Runs at collection, and may run again. */
+static int material_clear(lua_State *L)
+{
+    bind_material *box = lua_touserdata(L, 1);
+    ll_material_free(box->material);
+    box->material = NULL;
+    return 0;
+}
+
+/* A figure of a row of the tables. */
+static void set_number(lua_State *L, const char *key, double value)
+{
+    if (value == 0) /* the tables' word for unknown, or for what does not apply */
+        return;
+    lua_pushnumber(L, value);
+    lua_setfield(L, -2, key);
+}
+
+/* A text of a row of the tables. */
+static void set_text(lua_State *L, const char *key, const char *text)
+{
+    lua_pushstring(L, text);
+    lua_setfield(L, -2, key);
+}
+
+/* The rows of the tables as plain Lua tables, for the listing that is made in Lua. */
+static int material_rows(lua_State *L)
+{
+    lua_newtable(L);
+    for (size_t i = 0; i < ll_material_row_count(); i++) {
+        const ll_material_row *row = ll_material_row_at(i);
+        lua_newtable(L);
+        set_text(L, "name", row->name);
+        set_text(L, "group", row->group);
+        set_number(L, "remanence_mt", bind_from_si(UNIT_MT, row->remanence_t));
+        set_number(L, "coercivity_kam", bind_from_si(UNIT_KA_M, row->coercivity_a_m));
+        set_number(L, "mu_r", row->mu_r);
+        set_number(L, "saturation_t", row->saturation_t);
+        set_number(L, "conductivity_sm", row->conductivity_s_m);
+        set_number(L, "density_kg_m3", row->density_kg_m3);
+        set_number(L, "remanence_per_k", row->remanence_per_k);
+        set_text(L, "source", row->source);
+        set_text(L, "note", row->note);
+        lua_rawseti(L, -2, (lua_Integer)i + 1);
+    }
+    return 1;
+}
+
+void bind_open_material(lua_State *L)
+{
+    static const luaL_Reg methods[] = {
+        {"figures", material_figures}, {"b", material_b}, {NULL, NULL}};
+    static const luaL_Reg functions[] = {{"magnet", make_magnet},
+                                         {"steel", make_steel},
+                                         {"conductor", make_conductor},
+                                         {"material", named_material},
+                                         {NULL, NULL}};
+    bind_object_register(L, &bind_noun_material, methods, material_clear);
+    luaL_getmetatable(L, bind_noun_material.type);
+    lua_pushcfunction(L, material_tostring);
+    lua_setfield(L, -2, "__tostring");
+    lua_pop(L, 1);
+    luaL_setfuncs(L, functions, 0);
+    bind_offer_fields(L, &magnet_noun);
+    bind_offer_fields(L, &steel_noun);
+    bind_offer_fields(L, &conductor_noun);
+    bind_core_function(L, "material_rows", material_rows);
+}

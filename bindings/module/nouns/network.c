@@ -1,0 +1,272 @@
+/* network.c - ll.network: pickups or measured coils with the controls, the cable and the input that they play into.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/nouns/network.h"
+#include "module/base/fault.h"
+#include "module/base/rows.h"
+#include "module/nouns/pickup.h"
+#include <string.h>
+
+#define FIELD(member) offsetof(bind_network, member)
+#define TURN .high = 1
+#define OHMS .unit = UNIT_OHM, .high = 1e9, .above_low = true
+#define FARADS .unit = UNIT_F, .high = 1e-3
+
+static const char *const wirings[] = {"series", "parallel", NULL};
+static const char *const tapers[] = {"audio", "linear", NULL};
+static const char *const tone_places[] = {"input", "wiper", NULL};
+static const char *const bleed_wirings[] = {"parallel", "series", NULL};
+
+static const bind_field bleed_table[] = {
+    {"c", FIELD_NUMBER, offsetof(bind_treble_bleed, c_f), .meaning = "capacitor", .required = true,
+     .unit = UNIT_F, .high = 1e-3, .above_low = true},
+    {"r", FIELD_NUMBER, offsetof(bind_treble_bleed, r_ohm),
+     .meaning = "resistor; none when left out", OHMS},
+    {"wiring", FIELD_CHOICE, offsetof(bind_treble_bleed, wiring),
+     .meaning = "the resistor across the capacitor or in series with it", .words = bleed_wirings},
+};
+static const bind_noun bleed_noun = {
+    .name = "treble bleed", .article = "a treble bleed", BIND_NOUN_FIELDS(bleed_table)};
+
+static const bind_noun *const source_kinds[] = {&bind_noun_lumped, &bind_noun_pickup, NULL};
+static const bind_noun source_noun = {
+    .name = "coil", .article = "a pickup or an ll.lumped{...}", .kinds = source_kinds};
+
+static const bind_field network_table[] = {
+    {"from", FIELD_OBJECTS, FIELD(from), .meaning = "pickups and lumped coils", .required = true,
+     .of = &source_noun},
+    {"wiring", FIELD_CHOICE, FIELD(wiring), .meaning = "how they are joined; in series",
+     .words = wirings},
+    {"reversed", FIELD_FLAGS, FIELD(reversed),
+     .meaning = "for each of them, whether its leads are swapped"},
+    {"tapped", FIELD_LIST, FIELD(tapped),
+     .meaning = "for each of them, the share of its turns in use; the rest hangs open", TURN,
+     .above_low = true, .width = 1},
+    {"coupling", FIELD_NUMBER, FIELD(coupling),
+     .meaning = "coefficient of coupling between any two; none when left out", .low = -1,
+     .high = 1},
+    {"volume", FIELD_NUMBER, FIELD(volume_ohm), .meaning = "volume pot", OHMS},
+    {"volume_turn", FIELD_NUMBER, FIELD(volume_turn), .meaning = "its rotation; 1, full up", TURN},
+    {"volume_taper", FIELD_CHOICE, FIELD(volume_taper), .meaning = "its law; audio",
+     .words = tapers},
+    {"tone_pot", FIELD_NUMBER, FIELD(tone_ohm),
+     .meaning = "tone pot; without one the capacitor is straight across", OHMS},
+    {"tone_turn", FIELD_NUMBER, FIELD(tone_turn), .meaning = "its rotation; 1, full up", TURN},
+    {"tone_taper", FIELD_CHOICE, FIELD(tone_taper), .meaning = "its law; audio", .words = tapers},
+    {"tone_cap", FIELD_NUMBER, FIELD(tone_cap_f), .meaning = "tone capacitor", FARADS,
+     .above_low = true},
+    {"tone_at", FIELD_CHOICE, FIELD(tone_at),
+     .meaning = "where the tone control sits on the volume pot; its input", .words = tone_places},
+    {"treble_bleed", FIELD_RECORD, FIELD(bleed),
+     .meaning = "capacitor and resistor from the volume pot's input to its wiper, {c =, r =, "
+                "wiring =}",
+     .of = &bleed_noun},
+    {"cable", FIELD_NUMBER, FIELD(cable_f), .meaning = "capacitance of the cable", FARADS},
+    {"cable_m", FIELD_NUMBER, FIELD(cable_m), .meaning = "length of the cable, in place of 'cable'",
+     .unit = UNIT_M, .high = 1000},
+    {"cable_per_m", FIELD_NUMBER, FIELD(cable_f_m), .meaning = "its capacitance; 100 pF/m",
+     .unit = UNIT_F_M, .high = 1e-8},
+    {"input", FIELD_NUMBER, FIELD(input_ohm), .meaning = "input resistance of the amplifier", OHMS},
+    {"input_c", FIELD_NUMBER, FIELD(input_f), .meaning = "its input capacitance", FARADS},
+    {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},
+};
+
+/* 100 pF/m is the usual figure for instrument cable (common practice, no source; 90 to 160). */
+static const bind_network network_defaults = {
+    .volume_turn = 1, .tone_turn = 1, .cable_f_m = 100e-12};
+
+static int make_network(lua_State *L);
+
+const bind_noun bind_noun_network = {.name = "network",
+                                     .article = "a network",
+                                     .type = "lodeloom.network",
+                                     .size = sizeof(bind_network),
+                                     .defaults = &network_defaults,
+                                     BIND_NOUN_FIELDS(network_table),
+                                     .make = make_network};
+
+/* A field that says something about a part that is not there is a slip. The fields are on the top of the stack. */
+static bool check_companions(lua_State *L, const char *place)
+{
+    static const char *const needs[][2] = {
+        {"volume_turn", "volume"}, {"volume_taper", "volume"}, {"treble_bleed", "volume"},
+        {"tone_turn", "tone_pot"}, {"tone_taper", "tone_pot"}, {"tone_pot", "tone_cap"},
+        {"tone_at", "tone_cap"},   {"cable_per_m", "cable_m"},
+    };
+    bool fine = true;
+    for (size_t i = 0; i < sizeof needs / sizeof *needs; i++)
+        if (bind_given(L, -1, needs[i][0]) && !bind_given(L, -1, needs[i][1])) {
+            bind_mistake(L, "%s: '%s' goes with '%s', which is missing", place, needs[i][0],
+                         needs[i][1]);
+            fine = false;
+        }
+    if (bind_given(L, -1, "cable") && bind_given(L, -1, "cable_m")) {
+        bind_mistake(L, "%s: give either 'cable' (farad) or 'cable_m' (metres)", place);
+        fine = false;
+    }
+    return fine;
+}
+
+/* A list with one item for each coil, or none at all. */
+static bool check_count(lua_State *L, const bind_network *network, const char *place,
+                        const char *field, size_t count)
+{
+    if (count == 0 || count == network->from.count)
+        return true;
+    bind_mistake(L, "%s: '%s' needs one item for each coil of 'from', %I, not %I", place, field,
+                 (lua_Integer)network->from.count, (lua_Integer)count);
+    return false;
+}
+
+static bool check_lists(lua_State *L, const bind_network *network, const char *place)
+{
+    size_t count = network->from.count;
+    if (count == 0 || count > LL_NETWORK_COILS) {
+        bind_mistake(L, "%s: 'from' must hold 1 to %d pickups or lumped coils, not %I", place,
+                     LL_NETWORK_COILS, (lua_Integer)count);
+        return false;
+    }
+    bool fine = check_count(L, network, place, "reversed", network->reversed.count);
+    return check_count(L, network, place, "tapped", network->tapped.count) && fine;
+}
+
+/* More than two coils cannot all oppose each other fully. */
+static bool check_coupling(lua_State *L, const bind_network *network, const char *place)
+{
+    double others = (double)network->from.count - 1;
+    if (1 + others * network->coupling >= 0)
+        return true;
+    bind_mistake(L, "%s: 'coupling' between %I coils must be at least %s, not %s", place,
+                 (lua_Integer)network->from.count, bind_number(L, -1 / others),
+                 bind_number(L, network->coupling));
+    return false;
+}
+
+/* Which of the two kinds each coil is, from the list of fields on the top of the stack. */
+static bool sort_coils(lua_State *L, bind_network *network, const char *place)
+{
+    bool fine = true;
+    lua_getfield(L, -1, "from");
+    for (size_t i = 0; i < network->from.count; i++) {
+        bind_network_coil *coil = &network->coils[i];
+        lua_rawgeti(L, -1, (lua_Integer)i + 1);
+        coil->lumped = bind_test(L, -1, &bind_noun_lumped);
+        coil->pickup = bind_test(L, -1, &bind_noun_pickup);
+        lua_pop(L, 1);
+        if (coil->pickup && coil->pickup->coils.count == 0) {
+            bind_mistake(L, "%s: item %I of 'from' is a pickup without a coil", place,
+                         (lua_Integer)i + 1);
+            fine = false;
+        }
+    }
+    lua_pop(L, 1);
+    return fine;
+}
+
+/* ll.network{...}: checked at once, built when first read. */
+static int make_network(lua_State *L)
+{
+    lua_settop(L, 1);
+    const char *place = bind_place_of(L, &bind_noun_network);
+    bind_network *network = bind_object_make(L, &bind_noun_network, place);
+    int box = lua_gettop(L);
+    lua_getiuservalue(L, box, 1);
+    if (!network->head.wrong) {
+        bool fine = check_companions(L, place);
+        fine &= check_lists(L, network, place);
+        network->head.wrong =
+            !fine || !check_coupling(L, network, place) || !sort_coils(L, network, place);
+    }
+    lua_settop(L, box);
+    return 1;
+}
+
+/* A pickup is one coil with the figures that `winding` and `impedance` give; pushes what keeps its rows. */
+static void describe_pickup(lua_State *L, bind_pickup *pickup, const char *place,
+                            ll_network_coil *out)
+{
+    const bind_reader r = {
+        L, pickup,
+        pickup->name ? lua_pushfstring(L, "%s: pickup %s", place, bind_quoted(L, pickup->name))
+                     : lua_pushfstring(L, "%s: pickup", place)};
+    ll_coil_row *rows;
+    out->row_count = bind_ask_lumped(&r, &rows, &out->c_f);
+    out->rows = rows;
+}
+
+/* Pushes what keeps its rows. */
+static void describe_lumped(lua_State *L, const bind_lumped *lumped, ll_network_coil *out)
+{
+    ll_coil_row *rows = bind_buffer(L, lumped->rows.count, sizeof *rows);
+    for (size_t i = 0; i < lumped->rows.count; i++) {
+        const double *values = lumped->rows.values + 3 * i;
+        rows[i] = (ll_coil_row){values[0], values[1], values[2]};
+    }
+    out->rows = rows;
+    out->row_count = lumped->rows.count;
+    out->c_f = lumped->c_f;
+}
+
+static void describe_coil(lua_State *L, const bind_network *network, size_t i, const char *place,
+                          ll_network_coil *out)
+{
+    const bind_network_coil *coil = &network->coils[i];
+    out->reversed = network->reversed.count > 0 && network->reversed.values[i];
+    out->tap = network->tapped.count > 0 ? network->tapped.values[i] : 1;
+    if (coil->pickup)
+        describe_pickup(L, coil->pickup, place, out);
+    else
+        describe_lumped(L, coil->lumped, out);
+}
+
+static ll_network_spec describe_controls(const bind_network *network)
+{
+    return (ll_network_spec){
+        .coil_count = network->from.count,
+        .wiring = (ll_wiring)network->wiring,
+        .coupling = network->coupling,
+        .volume = {network->volume_ohm, network->volume_turn, (ll_taper)network->volume_taper},
+        .tone = {network->tone_ohm, network->tone_turn, (ll_taper)network->tone_taper},
+        .tone_cap_f = network->tone_cap_f,
+        .tone_at_wiper = network->tone_at == 1,
+        .bleed_f = network->bleed.c_f,
+        .bleed_ohm = network->bleed.r_ohm,
+        .bleed_in_series = network->bleed.wiring == 1,
+        .cable_f = network->cable_f + network->cable_m * network->cable_f_m,
+        .input_ohm = network->input_ohm,
+        .input_f = network->input_f};
+}
+
+const ll_network *bind_ask_network(lua_State *L, bind_network *network, const char *place)
+{
+    if (network->network || network->head.wrong)
+        return network->network;
+    int top = lua_gettop(L);
+    luaL_checkstack(L, 8 * LL_NETWORK_COILS, "too deeply nested");
+    ll_network_coil coils[LL_NETWORK_COILS] = {{0}};
+    ll_network_spec spec = describe_controls(network);
+    spec.coils = coils;
+    for (size_t i = 0; i < network->from.count; i++)
+        describe_coil(L, network, i, place, &coils[i]);
+    bind_demand(L, ll_network_new(&spec, &network->network), place);
+    lua_settop(L, top);
+    return network->network;
+}
+
+/* Runs at collection and when a variable closes, in any order. */
+static int network_clear(lua_State *L)
+{
+    bind_network *network = lua_touserdata(L, 1);
+    ll_network_free(network->network);
+    network->network = NULL;
+    return 0;
+}
+
+void bind_open_network(lua_State *L)
+{
+    static const luaL_Reg functions[] = {{"network", make_network}, {NULL, NULL}};
+    bind_object_register(L, &bind_noun_network, bind_network_readings, network_clear);
+    luaL_setfuncs(L, functions, 0);
+    bind_offer_fields(L, &bind_noun_network);
+    bind_offer_fields(L, &bleed_noun);
+    bind_offer_network_readings(L);
+}

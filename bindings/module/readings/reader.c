@@ -1,0 +1,345 @@
+/* reader.c - the engine as readings see it: solved once, when first asked.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/fault.h"
+#include "module/base/output.h"
+#include "module/base/settings.h"
+#include "module/nouns/pickup.h"
+#include "string/hearing.h"
+#include <math.h>
+
+bind_reader bind_begin_reading(lua_State *L, const char *name)
+{
+    bind_reader r = {.L = L, .pickup = bind_self(L, &bind_noun_pickup, name)};
+    lua_settop(L, 2);
+    bind_settings_of(L)->mesh_error = -1;
+    r.place = r.pickup->name
+                  ? lua_pushfstring(L, "pickup %s: %s", bind_quoted(L, r.pickup->name), name)
+                  : lua_pushfstring(L, "pickup: %s", name);
+    return r;
+}
+
+bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out)
+{
+    if (lua_isnil(r->L, 2)) {
+        lua_newtable(r->L);
+        lua_replace(r->L, 2);
+    }
+    return bind_read(r->L, 2, noun, r->place, out);
+}
+
+bool bind_go_on(lua_State *L, const char *what, double share_done)
+{
+    const bind_settings *settings = bind_settings_of(L);
+    bind_show_progress(L, what, share_done);
+    return !settings->go_on || settings->go_on();
+}
+
+/* What the engine calls while it works. */
+static bool tell(void *context, double share_done)
+{
+    return bind_go_on(context, "solving", share_done);
+}
+
+/* True when the engine may be asked; false in a check, where the caller answers with placeholders. */
+static bool may_ask(const bind_reader *r)
+{
+    bind_settings *settings = bind_settings_of(r->L);
+    if (settings->dry) {
+        settings->dry_values_used = true;
+        return false;
+    }
+    if (!r->pickup->study)
+        bind_raise(r->L, "%s: the pickup was closed", r->place);
+    lua_gc(r->L, LUA_GCCOLLECT); /* earlier pickups hold memory that Lua does not see */
+    return true;
+}
+
+/* The worst of a result's readings goes into its note. */
+static void note_error(const bind_reader *r, const bind_measure *m, double wider, size_t kinds,
+                       size_t count, const double *values, const double *error)
+{
+    bind_settings *settings = bind_settings_of(r->L);
+    for (size_t k = 0; k < kinds; k++) {
+        double largest = 0, worst = 0;
+        for (size_t i = k * count; i < (k + 1) * count; i++) {
+            largest = fmax(largest, fabs(values[i]));
+            worst = fmax(worst, error[i]);
+        }
+        const double scale = fmax(largest, m->least[k]);
+        if (scale > 0 && worst / scale >= settings->mesh_error) {
+            settings->mesh_error = worst / scale;
+            settings->mesh_measure = largest < m->least[k] ? m->words : "the largest value";
+        }
+    }
+    settings->mesh_accuracy = wider * ll_study_accuracy(r->pickup->study);
+    bind_add_mesh_error(settings, settings->mesh_error,
+                        settings->mesh_error > settings->mesh_accuracy);
+}
+
+/* Takes a reading of count values of each kind with its mesh error. */
+static ll_status ask_kinds(const bind_reader *r, const bind_measure *m, double wider, void *context,
+                           size_t kinds, size_t count, double *values)
+{
+    lua_State *L = r->L;
+    const ll_progress progress = {tell, L};
+    double *error = bind_buffer(L, kinds * count, sizeof *error);
+    const ll_status status = ll_study_read_kinds(r->pickup->study, &progress, m->read, context,
+                                                 kinds, m->least, wider, count, values, error);
+    bind_show_progress(L, NULL, 1);
+    if (!status)
+        note_error(r, m, wider, kinds, count, values, error);
+    lua_pop(L, 1);
+    return status;
+}
+
+static ll_status ask(const bind_reader *r, const bind_measure *m, void *context, size_t count,
+                     double *values)
+{
+    return ask_kinds(r, m, 1, context, 1, count, values);
+}
+
+bool bind_ask_wider(const bind_reader *r, const bind_measure *measure, double wider, void *context,
+                    size_t kinds, size_t count, double *values)
+{
+    if (!may_ask(r))
+        return false;
+    bind_demand(r->L, ask_kinds(r, measure, wider, context, kinds, count, values), r->place);
+    return true;
+}
+
+bool bind_ask(const bind_reader *r, const bind_measure *measure, void *context, size_t kinds,
+              size_t count, double *values)
+{
+    return bind_ask_wider(r, measure, 1, context, kinds, count, values);
+}
+
+/* The solution that one of the study's functions gives. */
+static const ll_solution *ask_solution(const bind_reader *r,
+                                       ll_status (*study)(ll_study *, const ll_progress *,
+                                                          const ll_solution **))
+{
+    const ll_solution *solution = NULL;
+    const ll_progress progress = {tell, r->L};
+    if (!may_ask(r))
+        return NULL;
+    bind_demand(r->L, study(r->pickup->study, &progress, &solution), r->place);
+    bind_show_progress(r->L, NULL, 1);
+    return solution;
+}
+
+const ll_solution *bind_ask_solution(const bind_reader *r)
+{
+    return ask_solution(r, ll_study_solution);
+}
+
+const ll_solution *bind_ask_draft(const bind_reader *r)
+{
+    return ask_solution(r, ll_study_draft);
+}
+
+/* What a question is about; each reading uses what it needs. */
+typedef struct question {
+    lua_State *L;
+    size_t n, part, coil, other_coil;
+    const ll_vec3 *points_m;
+    const ll_string *string; /* or n of them */
+    const double *share;
+    const double *x_m, *z_m;
+    double height_m;
+} question;
+
+/* Three values a point. */
+static ll_status read_b(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    return ll_solution_b(s, q->n, q->points_m, (ll_vec3 *)values);
+}
+
+static ll_status read_section(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    return ll_solution_sections_bz(s, q->part, q->height_m, values);
+}
+
+static ll_status read_inductance(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    return ll_solution_inductance(s, q->coil, q->other_coil, values);
+}
+
+/* Place by place, so that limits are met between them. */
+static ll_status read_linkage(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    ll_status status = LL_OK;
+    for (size_t i = 0; i < q->n && !status; i++)
+        status =
+            bind_go_on(q->L, "reading", (double)i / (double)q->n)
+                ? ll_string_linkage(s, q->coil, q->string, 1, &q->x_m[i], &q->z_m[i], &values[i])
+                : LL_CANCELLED;
+    return status;
+}
+
+/* Two values a string: up and to the treble side. */
+static ll_status read_slopes(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    for (size_t i = 0; i < q->n; i++) {
+        ll_hearing *hearing = NULL;
+        if (!bind_go_on(q->L, "reading", (double)i / (double)q->n))
+            return LL_CANCELLED;
+        const ll_status status = ll_hearing_new(s, q->share, &q->string[i], &hearing);
+        if (status)
+            return status;
+        ll_hearing_total(hearing, &values[2 * i], &values[2 * i + 1]);
+        ll_hearing_free(hearing);
+    }
+    return LL_OK;
+}
+
+/* Where magnets cancel little is left, and its error in per cent would say nothing. */
+static const bind_measure measure_b = {read_b, (const double[]){5e-3}, "5 mT, as all are smaller"},
+                          measure_section = {read_section, (const double[]){5e-3},
+                                             "5 mT, as it is smaller"},
+                          measure_inductance = {read_inductance, (const double[]){0}, ""},
+                          measure_linkage = {read_linkage, (const double[]){1e-6},
+                                             "1 uWb, as all are smaller"},
+                          measure_slopes = {read_slopes, (const double[]){5e-3},
+                                            "5 mV, as all are smaller"};
+
+void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
+{
+    question q = {.n = n, .points_m = points_m};
+    if (may_ask(r)) {
+        bind_demand(r->L, ask(r, &measure_b, &q, 3 * n, &b_t[0].x), r->place);
+        return;
+    }
+    for (size_t i = 0; i < n; i++)
+        b_t[i] = ll_vec(0, 0, 0.05); /* as if it were a pole's end */
+}
+
+double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m)
+{
+    question q = {.part = part, .height_m = z_m};
+    double bz_t[LL_SECTIONS] = {0.1};
+    if (!may_ask(r))
+        return bz_t[0];
+    const ll_status status = ask(r, &measure_section, &q, LL_SECTIONS, bz_t);
+    if (status == LL_OUTSIDE_PART)
+        bind_raise(r->L, "%s: the plane z = %s does not cut %s", r->place,
+                   bind_quantity(r->L, UNIT_MM, z_m), bind_part_label(r->L, r->pickup, part));
+    bind_demand(r->L, status, r->place);
+    return bz_t[0];
+}
+
+double bind_ask_inductance(const bind_reader *r, size_t i, size_t j)
+{
+    question q = {.coil = i, .other_coil = j};
+    double l_h = i == j ? 2.5 : 0.2;
+    if (may_ask(r))
+        bind_demand(r->L, ask(r, &measure_inductance, &q, 1, &l_h), r->place);
+    return l_h;
+}
+
+const ll_eddies *bind_ask_eddies(const bind_reader *r, size_t n, const double *f_hz)
+{
+    const ll_eddies *eddies = NULL;
+    const ll_progress progress = {tell, r->L};
+    if (n == 0 || !may_ask(r))
+        return NULL;
+    bind_demand(r->L, ll_study_eddies(r->pickup->study, &progress, n, f_hz, &eddies), r->place);
+    bind_show_progress(r->L, NULL, 1);
+    return eddies;
+}
+
+/* Sum over coils i and j of a[i] b[j] times the change of their inductance, added. */
+static ll_status sum_changes(const bind_reader *r, const ll_eddies *eddies, const double *a,
+                             const double *b, size_t n, const double *f_hz, double complex *own,
+                             double complex *sum)
+{
+    const size_t coils = r->pickup->coils.count;
+    ll_status status = LL_OK;
+    for (size_t k = 0; k < coils * coils && !status; k++) {
+        const double factor = a[k / coils] * b[k % coils];
+        if (factor == 0)
+            continue;
+        status = ll_eddies_inductance(eddies, k / coils, k % coils, n, f_hz, own);
+        for (size_t m = 0; m < n && !status; m++)
+            sum[m] += factor * own[m];
+    }
+    return status;
+}
+
+void bind_ask_change(const bind_reader *r, const double *a, const double *b, size_t n,
+                     const double *f_hz, double complex *change_h)
+{
+    lua_State *L = r->L;
+    const ll_eddies *eddies = bind_ask_eddies(r, n, f_hz);
+    double complex *own = bind_buffer(L, n, sizeof *own);
+    if (eddies)
+        bind_demand(L, sum_changes(r, eddies, a, b, n, f_hz, own, change_h), r->place);
+    lua_pop(L, 1);
+}
+
+void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string, double factor,
+                      size_t n, const double *x_m, const double *z_m, double *sum_wb)
+{
+    lua_State *L = r->L;
+    question q = {.L = L, .coil = coil, .string = string, .n = n, .x_m = x_m, .z_m = z_m};
+    if (!may_ask(r))
+        return;
+    double *linkage_wb = bind_buffer(L, n, sizeof *linkage_wb);
+    bind_demand(L, ask(r, &measure_linkage, &q, n, linkage_wb), r->place);
+    for (size_t i = 0; i < n; i++)
+        sum_wb[i] += factor * linkage_wb[i];
+    lua_pop(L, 1);
+}
+
+void bind_ask_slopes(const bind_reader *r, size_t n, const ll_string *strings, const double *share,
+                     double *slopes_wb_m)
+{
+    question q = {.L = r->L, .n = n, .string = strings, .share = share};
+    if (!bind_ask(r, &measure_slopes, &q, 1, 2 * n, slopes_wb_m))
+        for (size_t i = 0; i < 2 * n; i++)
+            slopes_wb_m[i] = i % 2 ? -0.01 : -0.1;
+}
+
+const double *bind_shares(const bind_reader *r)
+{
+    const size_t coils = r->pickup->coils.count;
+    double *share = bind_buffer(r->L, coils, sizeof *share);
+    for (size_t i = 0; i < coils; i++)
+        share[i] = bind_coil_sign(r->pickup, i);
+    return share;
+}
+
+void bind_need_coil(const bind_reader *r)
+{
+    if (r->pickup->coils.count == 0 && !r->pickup->head.wrong)
+        bind_raise(r->L,
+                   "%s: it needs a coil and the pickup has none; add coils = { ll.coil{...} }",
+                   r->place);
+}
+
+/* Seen from the strings, counter-clockwise counts B along +z positive. */
+static double hand_sign(const bind_coil *coil)
+{
+    return coil->hand == BIND_CCW ? 1 : -1;
+}
+
+/* The finish is hot by custom. */
+static double lead_sign(const bind_coil *coil)
+{
+    return coil->hot == BIND_HOT_FINISH ? 1 : -1;
+}
+
+double bind_coil_sign(const bind_pickup *pickup, size_t i)
+{
+    const bind_coil *coil = bind_pickup_coil(pickup, i);
+    return hand_sign(coil) * lead_sign(coil) * bind_hot_sign(pickup);
+}
+
+double bind_hot_sign(const bind_pickup *pickup)
+{
+    return pickup->coils.count ? lead_sign(bind_pickup_coil(pickup, 0)) : 1;
+}

@@ -1,0 +1,124 @@
+/* reading_magnet.c - where on their curves the magnets of a pickup work.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/constants.h"
+#include "module/base/fault.h"
+#include "module/base/rows.h"
+#include "module/nouns/pickup.h"
+
+typedef struct operating_options {
+    const char *part;
+} operating_options;
+
+static const bind_field operating_table[] = {
+    {"part", FIELD_TEXT, offsetof(operating_options, part),
+     .meaning = "name of a magnet; all magnets when left out"},
+};
+const bind_noun bind_operating_noun = {
+    .name = "operating", .article = "an operating reading", BIND_NOUN_FIELDS(operating_table)};
+
+static bool is_magnet(const bind_pickup *pickup, size_t i)
+{
+    const ll_material *m = bind_pickup_part(pickup, i)->material;
+    return m && ll_material_kind(m) == LL_MAGNET;
+}
+
+/* The magnets that are asked for; returns how many. */
+static size_t choose(const bind_reader *r, const char *part, size_t *chosen)
+{
+    size_t n = 0;
+    if (part && !r->pickup->head.wrong) {
+        chosen[0] = bind_find_part(r, part);
+        if (is_magnet(r->pickup, chosen[0]))
+            return 1;
+        bind_raise(r->L, "%s: %s is no magnet", r->place,
+                   bind_part_label(r->L, r->pickup, chosen[0]));
+    }
+    for (size_t i = 0; i < r->pickup->parts.count; i++)
+        if (is_magnet(r->pickup, i))
+            chosen[n++] = i;
+    if (n == 0 && !r->pickup->head.wrong)
+        bind_raise(r->L, "%s: the pickup has no magnet", r->place);
+    return n;
+}
+
+/* What is asked of the engine: for each magnet three values, all in tesla. */
+typedef struct question {
+    size_t n;
+    const size_t *parts;
+} question;
+
+static ll_status read_working(const ll_solution *s, void *context, double *values)
+{
+    const question *q = context;
+    ll_status status = LL_OK;
+    for (size_t i = 0; i < q->n && !status; i++) {
+        ll_working_point point;
+        status = ll_solution_working_point(s, q->parts[i], &point);
+        if (status)
+            break;
+        values[3 * i] = point.b_t;
+        values[3 * i + 1] = LL_MU0 * point.h_a_m;
+        values[3 * i + 2] = LL_MU0 * point.lowest_h_a_m;
+    }
+    return status;
+}
+
+static const bind_measure measure_working = {read_working, (const double[]){5e-3},
+                                             "5 mT, as all are smaller"};
+
+/* Placeholders in a check. */
+static void ask(const bind_reader *r, size_t n, const size_t *parts, ll_working_point *points)
+{
+    question q = {n, parts};
+    double *values = bind_buffer(r->L, 3 * n, sizeof *values);
+    const bool asked = bind_ask(r, &measure_working, &q, 1, 3 * n, values);
+    for (size_t i = 0; i < n; i++)
+        points[i] = asked ? (ll_working_point){values[3 * i], values[3 * i + 1] / LL_MU0,
+                                               values[3 * i + 2] / LL_MU0}
+                          : (ll_working_point){0.8, -40e3, -40e3};
+    lua_pop(r->L, 1);
+}
+
+/* H of a magnet without a field has no load line; the mean over a volume is never quite zero. */
+static void set_load_line(lua_State *L, const ll_working_point *p)
+{
+    const double steepest = 1e4, h_t = -LL_MU0 * p->h_a_m;
+    if (p->b_t > 0 && h_t * steepest > p->b_t)
+        bind_set(L, "load_line", p->b_t / h_t);
+}
+
+static void magnet_row(const bind_reader *r, size_t index, const ll_working_point *p)
+{
+    lua_State *L = r->L;
+    const int top = lua_gettop(L);
+    const char *name = bind_part_name(L, r->pickup, index);
+    bind_row_begin(L);
+    bind_set_text(L, "part", name);
+    bind_set_text(L, "material", ll_material_name(bind_pickup_part(r->pickup, index)->material));
+    bind_set(L, "b_mt", p->b_t);
+    bind_set(L, "h_kam", p->h_a_m);
+    set_load_line(L, p);
+    bind_set(L, "lowest_kam", p->lowest_h_a_m);
+    lua_replace(L, top + 1);
+    lua_settop(L, top + 1);
+    bind_row_end(L);
+}
+
+/* pickup:operating{ part = "bar" } */
+int bind_reading_operating(lua_State *L)
+{
+    bind_reader r = bind_begin_reading(L, "operating");
+    operating_options options = {0};
+    bind_reading_options(&r, &bind_operating_noun, &options);
+    const size_t room = r.pickup->parts.count;
+    size_t *chosen = bind_buffer(L, room, sizeof *chosen);
+    ll_working_point *points = bind_buffer(L, room, sizeof *points);
+    const size_t n = choose(&r, options.part, chosen);
+    ask(&r, n, chosen, points);
+    bind_result_begin(L);
+    for (size_t i = 0; i < n; i++)
+        magnet_row(&r, chosen[i], &points[i]);
+    bind_note(L, "means over each magnet along its magnetisation; load_line: B over -mu0 H; "
+                 "lowest: H that demagnetised it most, from where it recoils");
+    return bind_result_end(L, "part material b_mt h_kam load_line lowest_kam", "operating point");
+}

@@ -1,0 +1,115 @@
+/* reading_output.c - how loud each string is, and its partials.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/fault.h"
+#include "module/base/rows.h"
+#include "module/readings/take.h"
+#include "signal/sound.h"
+#include "signal/spectrum.h"
+#include <string.h>
+
+enum { MOST_PARTIALS = 40 };
+
+typedef struct output_options {
+    bind_take take; /* first: its fields are those of a performance */
+    double partials;
+} output_options;
+
+static const bind_field output_table[] = {
+    BIND_TAKE_FIELDS,
+    BIND_TAKE_SECONDS("1"),
+    {"partials", FIELD_WHOLE, offsetof(output_options, partials),
+     .meaning = "how many partials are listed; 8 when left out", .high = MOST_PARTIALS},
+};
+static const output_options output_defaults = {.take = {.pluck = BIND_USUAL_PLUCK, .seconds = 1},
+                                               .partials = 8};
+const bind_noun bind_output_noun = {
+    .name = "output", .article = "an output reading", BIND_NOUN_FIELDS(output_table)};
+
+/* Partials are measured while they still ring, and long enough to tell those of a bass string from each other. */
+static const double attack_s = 0.25;
+
+/* Those that the sound can hold; the others stay 0. */
+static void measure_partials(const bind_reader *r, size_t n, const double *voltage_v,
+                             const ll_voice *voice, size_t count, double *level_v)
+{
+    const size_t attack = (size_t)(attack_s * LL_SOUND_RATE_HZ);
+    const size_t heard = ll_voice_partials(voice) < count ? ll_voice_partials(voice) : count;
+    double frequency_hz[MOST_PARTIALS];
+    for (size_t p = 0; p < heard; p++)
+        frequency_hz[p] = ll_voice_partial_hz(voice, p + 1);
+    bind_demand(r->L,
+                ll_tone_levels(n < attack ? n : attack, voltage_v, LL_SOUND_RATE_HZ, heard,
+                               frequency_hz, level_v),
+                r->place);
+}
+
+typedef struct string_level {
+    double peak_v, rms_v, first_hz;
+    double partial_v[MOST_PARTIALS];
+} string_level;
+
+/* One string alone. */
+static void measure(const bind_reader *r, const output_options *o, size_t i,
+                    ll_voice *const *voices, const ll_network *load, string_level *level)
+{
+    *level = (string_level){1, 1, 200, {0}};
+    if (!voices)
+        return;
+    const size_t n = bind_take_samples(&o->take);
+    const double *voltage_v = bind_render(r, &o->take, 1, voices + i, load);
+    level->peak_v = ll_peak_level(n, voltage_v);
+    level->rms_v = ll_rms_level(n, voltage_v);
+    level->first_hz = ll_voice_partial_hz(voices[i], 1);
+    measure_partials(r, n, voltage_v, voices[i], (size_t)o->partials, level->partial_v);
+    lua_pop(r->L, 1);
+}
+
+static void level_row(lua_State *L, const char *name, const string_level *level, size_t partials)
+{
+    char column[32];
+    bind_row_begin(L);
+    bind_set_text(L, "string", name);
+    bind_set(L, "f_hz", level->first_hz);
+    bind_set(L, "peak_mv", level->peak_v);
+    bind_set(L, "rms_mv", level->rms_v);
+    for (size_t p = 0; p < partials; p++) {
+        snprintf(column, sizeof column, "partial_%zu_mv", p + 1);
+        bind_set(L, column, level->partial_v[p]);
+    }
+    bind_row_end(L);
+}
+
+/* "string ... partial_1_mv partial_2_mv ..." */
+static const char *push_columns(lua_State *L, size_t partials)
+{
+    lua_pushliteral(L, "string f_hz peak_mv rms_mv");
+    for (size_t p = 1; p <= partials; p++) {
+        lua_pushfstring(L, "%s partial_%I_mv", lua_tostring(L, -1), (lua_Integer)p);
+        lua_remove(L, -2);
+    }
+    return lua_tostring(L, -1);
+}
+
+/* pickup:output{ strings = s, pluck = {...}, load = n } */
+int bind_reading_output(lua_State *L)
+{
+    bind_reader r = bind_begin_reading(L, "output");
+    output_options options = output_defaults;
+    bind_reading_options(&r, &bind_output_noun, &options);
+    const size_t n = options.take.strings.count, partials = (size_t)options.partials;
+    const ll_network *load = bind_take_load(&r, &options.take);
+    ll_voice *const *voices = bind_voices(&r, &options.take);
+    string_level *levels = bind_buffer(L, n, sizeof *levels);
+    for (size_t i = 0; i < n; i++)
+        measure(&r, &options, i, voices, load, &levels[i]);
+    const char *columns = push_columns(L, partials);
+    bind_result_begin(L);
+    for (size_t i = 0; i < n; i++) {
+        const bind_string *string = options.take.strings.items[i];
+        level_row(L, string->name, &levels[i], partials);
+    }
+    bind_note_take(L, &options.take);
+    bind_note(L, "each string alone; peak and rms of all it gives; partials: amplitudes in its "
+                 "first quarter of a second");
+    return bind_result_end(L, columns, "output");
+}

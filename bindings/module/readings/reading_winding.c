@@ -1,0 +1,344 @@
+/* reading_winding.c - the pickup on an ohm meter and an LCR bridge. Several coils are in series.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/constants.h"
+#include "module/base/fault.h"
+#include "module/base/rows.h"
+#include "module/nouns/pickup.h"
+#include <math.h>
+#include <stdio.h>
+
+typedef struct winding_options {
+    double temperature_c;
+} winding_options;
+
+static const bind_field winding_table[] = {
+    {"temperature", FIELD_NUMBER, 0,
+     .meaning = "of the copper, for the computed resistance; 20 when left out",
+     .unit = UNIT_CELSIUS, .low = -40, .high = 120},
+};
+const bind_noun bind_winding_noun = {
+    .name = "winding", .article = "a winding reading", BIND_NOUN_FIELDS(winding_table)};
+
+typedef struct impedance_options {
+    bind_list f_hz;
+    double temperature_c;
+} impedance_options;
+
+static const bind_field impedance_table[] = {
+    {"f", FIELD_LIST, offsetof(impedance_options, f_hz), .meaning = "list of frequencies",
+     .required = true, .unit = UNIT_HZ, .high = 1e7, .above_low = true, .width = 1},
+    {"temperature", FIELD_NUMBER, offsetof(impedance_options, temperature_c),
+     .meaning = "of the copper, for the computed resistance; 20 when left out",
+     .unit = UNIT_CELSIUS, .low = -40, .high = 120},
+};
+const bind_noun bind_impedance_noun = {
+    .name = "impedance", .article = "an impedance reading", BIND_NOUN_FIELDS(impedance_table)};
+
+/* The usual room of a workshop, and of IEC 60028. */
+static const double room_c = 20;
+
+/* A figure of the whole pickup, and what it rests on. */
+typedef struct figure {
+    double si;
+    size_t measured, computed, unknown; /* coils */
+} figure;
+
+/* What was measured wins over what is computed. */
+static const char *basis(const figure *f)
+{
+    if (f->unknown)
+        return "unknown";
+    return f->measured == 0 ? "computed" : f->computed == 0 ? "measured" : "both";
+}
+
+/* What is unknown stays out of the row. */
+static void set_figure(lua_State *L, const char *column, const figure *f)
+{
+    if (!f->unknown)
+        bind_set(L, column, f->si);
+}
+
+/* From the length of wire. */
+static double computed_dcr_ohm(const bind_reader *r, const bind_coil *coil, double temperature_c)
+{
+    ll_winding sheet = {0};
+    bind_demand(
+        r->L, ll_winding_sheet(&coil->shape, coil->turns, &coil->wire->wire, temperature_c, &sheet),
+        r->place);
+    return sheet.dcr_ohm;
+}
+
+/* Share of a coil's turns that a short within the winding leaves in use. */
+static double in_use(const bind_coil *coil)
+{
+    return 1 - coil->shorted.turns / coil->turns;
+}
+
+/* Of all coils in series. */
+static figure dcr(const bind_reader *r, double temperature_c)
+{
+    figure sum = {0};
+    for (size_t i = 0; i < r->pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(r->pickup, i);
+        if (coil->dcr_ohm > 0) {
+            sum.si += coil->dcr_ohm;
+            sum.measured++;
+        } else if (coil->wire) {
+            sum.si += in_use(coil) * computed_dcr_ohm(r, coil, temperature_c);
+            sum.computed++;
+        } else {
+            sum.unknown++;
+        }
+    }
+    return sum;
+}
+
+/* Own inductances, the measured ones where given, and twice each mutual one with its sign. */
+static figure inductance(const bind_reader *r)
+{
+    const bind_pickup *pickup = r->pickup;
+    figure sum = {0};
+    for (size_t i = 0; i < pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(pickup, i);
+        bool measured = coil->inductance_h > 0;
+        sum.measured += measured;
+        sum.computed += !measured;
+        sum.si +=
+            measured ? coil->inductance_h : pow(in_use(coil), 2) * bind_ask_inductance(r, i, i);
+        for (size_t j = 0; j < i; j++)
+            sum.si += 2 * bind_coil_sign(pickup, i) * bind_coil_sign(pickup, j) * in_use(coil) *
+                      in_use(bind_pickup_coil(pickup, j)) * bind_ask_inductance(r, i, j);
+    }
+    return sum;
+}
+
+/* Pushes how much each coil counts in series: its sign, and the share of its turns in use. */
+static double *series_shares(const bind_reader *r)
+{
+    double *share = (double *)bind_shares(r);
+    for (size_t i = 0; i < r->pickup->coils.count; i++)
+        share[i] *= in_use(bind_pickup_coil(r->pickup, i));
+    return share;
+}
+
+/* Sum over coils i and j of a[i] b[j] L_ij, computed with no regard to what was measured. */
+static double computed_inductance(const bind_reader *r, const double *a, const double *b)
+{
+    const size_t coils = r->pickup->coils.count;
+    double sum_h = 0;
+    for (size_t k = 0; k < coils * coils; k++)
+        if (a[k / coils] * b[k % coils] != 0)
+            sum_h += a[k / coils] * b[k % coils] * bind_ask_inductance(r, k / coils, k % coils);
+    return sum_h;
+}
+
+/* The engine's estimate. */
+static double computed_capacitance_f(const bind_reader *r, const bind_coil *coil)
+{
+    ll_capacitance own = {0};
+    bind_demand(r->L,
+                ll_winding_capacitance(&coil->shape, coil->turns, &coil->wire->wire,
+                                       coil->permittivity, &own),
+                r->place);
+    return own.c_f;
+}
+
+/* Of coils in series, each with its own capacitance across it: exact for equal coils, and near for others. */
+static figure capacitance(const bind_reader *r)
+{
+    figure sum = {0};
+    for (size_t i = 0; i < r->pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(r->pickup, i);
+        if (coil->capacitance_f > 0) {
+            sum.si += 1 / coil->capacitance_f;
+            sum.measured++;
+        } else if (coil->wire) {
+            sum.si += 1 / computed_capacitance_f(r, coil);
+            sum.computed++;
+        } else {
+            sum.unknown++;
+        }
+    }
+    sum.si = 1 / sum.si;
+    return sum;
+}
+
+/* Without wire and without a measurement there is nothing to go by. */
+static double need_figure(const bind_reader *r, const figure *f, const char *what,
+                          const char *field)
+{
+    if (f->unknown && !r->pickup->head.wrong)
+        bind_raise(r->L,
+                   "%s: the pickup's %s is unknown: a coil needs wire = ll.awg(42), or what was "
+                   "measured, %s = ...",
+                   r->place, what, field);
+    return f->si;
+}
+
+/* Pushes the whole inductance, with the eddy currents, at each frequency. */
+static double complex *inductance_at(const bind_reader *r, const double *a, const double *b,
+                                     size_t n, const double *f_hz)
+{
+    double complex *l_h = bind_buffer(r->L, n, sizeof *l_h);
+    const double static_h = computed_inductance(r, a, b);
+    for (size_t k = 0; k < n; k++)
+        l_h[k] = static_h;
+    bind_ask_change(r, a, b, n, f_hz, l_h);
+    return l_h;
+}
+
+/* A short within coil i is a transformer's secondary: it adds w^2 M^2 / (R + j w L) to the impedance, R, L its own. Turn by turn
+ * it is coupled as the rest of the coil is. change_h is Z / (j w). */
+static void add_short(const bind_reader *r, size_t i, const double *series, size_t n,
+                      const double *f_hz, double complex *change_h)
+{
+    const bind_coil *coil = bind_pickup_coil(r->pickup, i);
+    const int top = lua_gettop(r->L);
+    double *own = bind_buffer(r->L, r->pickup->coils.count, sizeof *own);
+    own[i] = bind_coil_sign(r->pickup, i) * (1 - in_use(coil));
+    const double ohm = coil->wire ? (1 - in_use(coil)) * computed_dcr_ohm(r, coil, room_c)
+                                  : coil->dcr_ohm * (1 / in_use(coil) - 1);
+    const double complex *mutual_h = inductance_at(r, own, series, n, f_hz);
+    const double complex *own_h = inductance_at(r, own, own, n, f_hz);
+    for (size_t k = 0; k < n && ohm > 0; k++) {
+        const double complex s = 2 * LL_PI * f_hz[k] * I;
+        change_h[k] -= s * mutual_h[k] * mutual_h[k] / (ohm + s * own_h[k]);
+    }
+    lua_settop(r->L, top);
+}
+
+/* What eddy currents and shorted turns change of the inductance at each frequency; in proportion, when it was measured. */
+static const double complex *inductance_changes(const bind_reader *r, size_t n, const double *f_hz)
+{
+    double complex *change_h = bind_buffer(r->L, n, sizeof *change_h);
+    const int top = lua_gettop(r->L);
+    const double *series = series_shares(r);
+    bind_ask_change(r, series, series, n, f_hz, change_h);
+    for (size_t i = 0; i < r->pickup->coils.count; i++)
+        if (bind_pickup_coil(r->pickup, i)->shorted.turns > 0)
+            add_short(r, i, series, n, f_hz, change_h);
+    const figure l_h = inductance(r);
+    const double computed_h = computed_inductance(r, series, series);
+    for (size_t i = 0; l_h.measured && i < n; i++)
+        change_h[i] *= l_h.si / computed_h;
+    lua_settop(r->L, top);
+    return change_h;
+}
+
+/* Where a network asks: from the lowest string to beyond every peak. Above, the last row holds. */
+static const double lowest_hz = 20, highest_hz = 2e5;
+enum { NETWORK_ROWS = 49 };
+
+size_t bind_ask_lumped(const bind_reader *r, ll_coil_row **rows, double *c_f)
+{
+    bind_need_coil(r);
+    figure ohm = dcr(r, room_c), farad = capacitance(r);
+    const double direct_ohm = need_figure(r, &ohm, "resistance", "dcr");
+    *c_f = need_figure(r, &farad, "own capacitance", "capacitance");
+    const double static_h = inductance(r).si;
+    *rows = bind_buffer(r->L, NETWORK_ROWS, sizeof **rows);
+    double f_hz[NETWORK_ROWS];
+    for (int k = 0; k < NETWORK_ROWS; k++)
+        f_hz[k] = lowest_hz * pow(highest_hz / lowest_hz, (double)k / (NETWORK_ROWS - 1));
+    const double complex *change_h = inductance_changes(r, NETWORK_ROWS, f_hz);
+    for (int k = 0; k < NETWORK_ROWS; k++)
+        (*rows)[k] =
+            (ll_coil_row){f_hz[k], direct_ohm + fmax(0, -2 * LL_PI * f_hz[k] * cimag(change_h[k])),
+                          static_h + creal(change_h[k])};
+    const size_t count = change_h[NETWORK_ROWS - 1] == 0 ? 1 : NETWORK_ROWS;
+    lua_pop(r->L, 1);
+    return count;
+}
+
+/* The mean turn is the one in the middle of the build: a turn's length grows linearly with its depth. */
+static double wire_length_m(const bind_pickup *pickup)
+{
+    double sum_m = 0;
+    for (size_t i = 0; i < pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(pickup, i);
+        sum_m += coil->turns * ll_coil_turn_m(&coil->shape, coil->build_m / 2);
+    }
+    return sum_m;
+}
+
+/* Of all coils together. */
+static double turns(const bind_pickup *pickup)
+{
+    double sum = 0;
+    for (size_t i = 0; i < pickup->coils.count; i++)
+        sum += bind_pickup_coil(pickup, i)->turns;
+    return sum;
+}
+
+/* Remarks that the row rests on. */
+static void winding_notes(const bind_reader *r, double temperature_c, bool wire_missing)
+{
+    lua_State *L = r->L;
+    char celsius[32];
+    snprintf(celsius, sizeof celsius, "%.6g", temperature_c);
+    bind_note(L,
+              "computed: resistance from the length of wire and copper at %s degrees C; inductance "
+              "static, steel included, without eddy currents (see impedance); capacitance an "
+              "estimate from the "
+              "winding's shape",
+              celsius);
+    bind_note(L, "resonance: of the coil alone, from l_h and c_f");
+    if (wire_missing)
+        bind_note(L, "unknown: a coil has no wire; add wire = ll.awg(42), or what was measured");
+}
+
+/* pickup:winding{ temperature = 20 } */
+int bind_reading_winding(lua_State *L)
+{
+    bind_reader r = bind_begin_reading(L, "winding");
+    winding_options options = {room_c};
+    bind_reading_options(&r, &bind_winding_noun, &options);
+    bind_need_coil(&r);
+    figure r_ohm = dcr(&r, options.temperature_c), l_h = inductance(&r), c_f = capacitance(&r);
+    bind_result_begin(L);
+    bind_row_begin(L);
+    bind_set(L, "turns", turns(r.pickup));
+    bind_set(L, "wire_m", wire_length_m(r.pickup));
+    set_figure(L, "dcr_ohm", &r_ohm);
+    set_figure(L, "l_h", &l_h);
+    set_figure(L, "c_f", &c_f);
+    if (!c_f.unknown)
+        bind_set(L, "resonance_hz", 1 / (2 * LL_PI * sqrt(l_h.si * c_f.si)));
+    bind_set_text(L, "dcr_from", basis(&r_ohm));
+    bind_set_text(L, "l_from", basis(&l_h));
+    bind_set_text(L, "c_from", basis(&c_f));
+    bind_row_end(L);
+    winding_notes(&r, options.temperature_c, r_ohm.unknown || c_f.unknown);
+    return bind_result_end(L, "turns wire_m dcr_ohm l_h c_f resonance_hz dcr_from l_from c_from",
+                           "winding");
+}
+
+/* pickup:impedance{ f = {...} } */
+int bind_reading_impedance(lua_State *L)
+{
+    bind_reader r = bind_begin_reading(L, "impedance");
+    impedance_options options = {.temperature_c = room_c};
+    bind_reading_options(&r, &bind_impedance_noun, &options);
+    bind_need_coil(&r);
+    figure r_ohm = dcr(&r, options.temperature_c), l_h = inductance(&r);
+    const double direct_ohm = r_ohm.si, static_h = l_h.si, *f_hz = options.f_hz.values;
+    const double complex *change_h = inductance_changes(&r, options.f_hz.count, f_hz);
+    bind_result_begin(L);
+    for (size_t i = 0; i < options.f_hz.count; i++) {
+        const double extra_ohm = -2 * LL_PI * f_hz[i] * cimag(change_h[i]);
+        r_ohm.si = direct_ohm + extra_ohm;
+        l_h.si = static_h + creal(change_h[i]);
+        bind_row_begin(L);
+        bind_set(L, "f_hz", f_hz[i]);
+        set_figure(L, "r_ohm", &r_ohm);
+        set_figure(L, "l_h", &l_h);
+        bind_set(L, "extra_ohm", extra_ohm);
+        bind_row_end(L);
+    }
+    bind_note(L,
+              "winding and eddy currents, without the winding's own capacitance; extra_ohm is the "
+              "eddy currents' part of r_ohm");
+    if (r_ohm.unknown)
+        bind_note(L, "r_ohm unknown: a coil has no wire; add wire = ll.awg(42), or a measured dcr");
+    return bind_result_end(L, "f_hz r_ohm l_h extra_ohm", "impedance");
+}

@@ -1,0 +1,120 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/work/run.h"
+#include "module/base/hash.h"
+#include "module/base/output.h"
+#include "module/base/rows.h"
+#include "module/base/settings.h"
+#include <lauxlib.h>
+#include <stdio.h>
+#include <time.h>
+
+/* "40 s", "12 min", "3.5 h". */
+static void time_left(double seconds, char *text, size_t room)
+{
+    if (seconds < 100)
+        snprintf(text, room, "%.0f s", seconds);
+    else if (seconds < 6000)
+        snprintf(text, room, "%.0f min", seconds / 60);
+    else
+        snprintf(text, room, "%.1f h", seconds / 3600);
+}
+
+static double clock_s(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+/* core.progress(done, count): a sweep tells how far it is and, from the second call on, how long the rest may take. Asked
+ * with the same count as done, it clears the line. */
+static int core_progress(lua_State *L)
+{
+    char rest[32] = "", line[BIND_PROGRESS_WIDTH + 1];
+    bind_settings *settings = bind_settings_of(L);
+    const double done = luaL_checknumber(L, 1), count = luaL_checknumber(L, 2);
+    if (!settings->show_progress)
+        return 0;
+    if (settings->sweep_count != count) {
+        settings->sweep_count = count;
+        settings->sweep_began_s = clock_s();
+        settings->sweep_began_at = done;
+    }
+    const double fresh = done - settings->sweep_began_at;
+    if (fresh > 0)
+        time_left((clock_s() - settings->sweep_began_s) * (count - done) / fresh, rest,
+                  sizeof rest);
+    /* A line that is too long is cut short, which is all that it needs. */
+    if (snprintf(line, sizeof line, "sweep: %.0f of %.0f done%s%s%s", done, count,
+                 *rest ? ", about " : "", rest, *rest ? " left" : "") < 0)
+        return 0;
+    fprintf(stderr, "\r%-*s", BIND_PROGRESS_WIDTH, done < count ? line : "");
+    fputs(done < count ? "" : "\r", stderr);
+    fflush(stderr);
+    if (done >= count)
+        settings->sweep_count = 0;
+    return 0;
+}
+
+/* core.keep(text): a finished row, shown should the script be ended; nil forgets all. */
+static int core_keep(lua_State *L)
+{
+    size_t size = 0;
+    const bind_settings *settings = bind_settings_of(L);
+    const char *text = luaL_optlstring(L, 1, NULL, &size);
+    if (settings->keep)
+        settings->keep(text, size);
+    return 0;
+}
+
+/* core.say(text): a remark on standard error, unless the program is to be quiet. */
+static int core_say(lua_State *L)
+{
+    const char *text = luaL_checkstring(L, 1);
+    if (!bind_settings_of(L)->quiet)
+        fprintf(stderr, "lodeloom: %s\n", text);
+    return 0;
+}
+
+/* core.out_of_memory(): a protected call met the end of Lua's memory, which only its message tells. */
+static int core_out_of_memory(lua_State *L)
+{
+    const bind_settings *settings = bind_settings_of(L);
+    if (settings->limit_reached)
+        settings->limit_reached("memory");
+    return 0;
+}
+
+/* core.run(): what is known of this run: { hash, part, parts, dry, worker }. Without a hash nothing tells whether a script
+ * has changed. */
+static int core_run(lua_State *L)
+{
+    char hash[BIND_HASH_TEXT];
+    const bind_settings *settings = bind_settings_of(L);
+    lua_newtable(L);
+    if (settings->script_hash) {
+        bind_hash_text(settings->script_hash ^ settings->given_hash, hash);
+        lua_pushstring(L, hash);
+        lua_setfield(L, -2, "hash");
+    }
+    lua_pushinteger(L, settings->part);
+    lua_setfield(L, -2, "part");
+    lua_pushinteger(L, settings->parts);
+    lua_setfield(L, -2, "parts");
+    lua_pushboolean(L, settings->dry);
+    lua_setfield(L, -2, "dry");
+    lua_pushboolean(L, settings->print_aside);
+    lua_setfield(L, -2, "worker");
+    lua_pushboolean(L, settings->processes > 0);
+    lua_setfield(L, -2, "crewed");
+    return 1;
+}
+
+void bind_open_run(lua_State *L)
+{
+    bind_core_function(L, "progress", core_progress);
+    bind_core_function(L, "keep", core_keep);
+    bind_core_function(L, "say", core_say);
+    bind_core_function(L, "run", core_run);
+    bind_core_function(L, "out_of_memory", core_out_of_memory);
+}

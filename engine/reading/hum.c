@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "reading/hum.h"
+#include "base/constants.h"
+#include "base/dense.h"
+#include "magnetics/solution.h"
+#include "magnetics/system_data.h"
+
+#include <stdlib.h>
+
+static ll_vec3 gradient_part(const ll_outside_field *f, ll_vec3 r)
+{
+    const double(*g)[3] = f->gradient_a_m2;
+    return ll_vec(g[0][0] * r.x + g[0][1] * r.y + g[0][2] * r.z,
+                  g[1][0] * r.x + g[1][1] * r.y + g[1][2] * r.z,
+                  g[2][0] * r.x + g[2][1] * r.y + g[2][2] * r.z);
+}
+
+static ll_vec3 field_at(const ll_outside_field *f, ll_vec3 at_m)
+{
+    return ll_add(f->even_a_m, gradient_part(f, ll_sub(at_m, f->about_m)));
+}
+
+/* H = -grad psi. */
+static double potential_at(const ll_outside_field *f, ll_vec3 at_m)
+{
+    const ll_vec3 r = ll_sub(at_m, f->about_m);
+    return -ll_dot(f->even_a_m, r) - 0.5 * ll_dot(r, gradient_part(f, r));
+}
+
+/* Area of the turn at a depth into the winding, and the mean over all: it is quadratic in the depth. */
+static double area_at(const ll_coil_shape *c, double depth_m)
+{
+    const double x = c->opening_x_m + 2 * depth_m, y = c->opening_y_m + 2 * depth_m;
+    const double corner = c->corner_m + depth_m;
+    return x * y - (4 - LL_PI) * corner * corner;
+}
+
+static double mean_area(const ll_coil_shape *c)
+{
+    return (area_at(c, 0) + 4 * area_at(c, c->build_m / 2) + area_at(c, c->build_m)) / 6;
+}
+
+/* What one body adds to weight . x. */
+static ll_status add_body(const ll_solution *s, size_t b, const ll_outside_field *field,
+                          double *weight)
+{
+    const ll_body *body = ll_system_body(s->system, b);
+    const size_t n = LL_TEST_POINTS * body->form->mesh->triangles;
+    ll_vec3 *at = malloc(n * sizeof *at), *h = malloc(n * sizeof *h);
+    double *psi = malloc(n * sizeof *psi);
+    const ll_status status = at && h && psi ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
+        ll_body_to_world(body, n, body->form->test_m, at);
+        for (size_t i = 0; i < n; i++) {
+            psi[i] = potential_at(field, at[i]);
+            h[i] = field_at(field, at[i]);
+        }
+        ll_linkage_weights(body, h, psi, weight);
+    }
+    free(at);
+    free(h);
+    free(psi);
+    return status;
+}
+
+ll_status ll_hum_linkage(const ll_solution *s, size_t coil, const ll_outside_field *field,
+                         double *linkage_wb)
+{
+    if (coil >= s->scene->coils)
+        return LL_NO_COIL;
+    const ll_coil *c = &s->scene->coil[coil];
+    const size_t n = ll_system_unknowns(s->system);
+    double *weight = calloc(n + 1, sizeof *weight);
+    ll_status status = weight ? ll_coil_answered(s, coil) : LL_NO_MEMORY;
+    for (size_t b = 0; b < ll_system_bodies(s->system) && !status; b++)
+        status = add_body(s, b, field, weight);
+    if (!status) {
+        const ll_vec3 axis = ll_rotate(&c->pose.rotation, ll_vec(0, 0, 1));
+        *linkage_wb = LL_MU0 * (c->turns * mean_area(&c->shape) *
+                                    ll_dot(axis, field_at(field, c->pose.origin_m)) +
+                                ll_dense_dot(n, weight, s->coil[coil].x));
+    }
+    free(weight);
+    return status;
+}

@@ -1,0 +1,265 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "reading/study.h"
+#include "magnetics/solution.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Lengths of one mesh over those of the next, and how many meshes there may be. */
+static const double ratio = 1.4;
+enum { MOST_MESHES = 4 };
+static const double usual_accuracy = 0.005, least_fineness = 0.5;
+/* Full extrapolation for an order of 2 would be 1 / (ratio^2 - 1) = 1.04 times the difference. */
+static const double extrapolation = 0.7;
+/* The error given: a share of the value's own difference, and of the root mean square of all, lest a value that happens to
+ * agree on two meshes looks exact; and, as all may, a share of the largest value: this at a fineness of 1, and quickly
+ * more on coarse meshes, whose errors do not fall by any law. Chosen by
+ * tests/bench/bench_error.c, see docs/mesh-error.md. */
+static const double own_share = 1.4, common_share = 0.6, least_share = 3e-4;
+/* Of both shares once a third mesh has shown how the values go on; but where even the last mesh falls short they do not go on
+ * as they should. */
+static const double surer = 0.7;
+
+struct ll_study {
+    ll_scene *scene;
+    ll_solve_options options;
+    double accuracy;
+    size_t meshes; /* solved so far; the last three are kept */
+    ll_solution *coarser, *coarse, *fine;
+    ll_eddies *eddies; /* of the coarse one, or of the fine one where there is no mesh */
+};
+
+/* Errors fall about as the square of the lengths, so who asks for less may start coarser; who asks for more is given finer
+ * meshes only where they turn out to be needed. A fifth finer than that: two meshes that suffice cost less than three. */
+static double first_fineness(double accuracy)
+{
+    return fmax(least_fineness, fmin(1, 1.2 * sqrt(usual_accuracy / accuracy)));
+}
+
+ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
+                       ll_study **out)
+{
+    if (!(accuracy >= 0 && accuracy < 1))
+        return LL_BAD_VALUE;
+    ll_study *study = calloc(1, sizeof *study);
+    if (!study)
+        return LL_NO_MEMORY;
+    if (options)
+        study->options = *options;
+    study->accuracy = accuracy > 0 ? accuracy : usual_accuracy;
+    if (!(study->options.fineness > 0))
+        study->options.fineness = first_fineness(study->accuracy);
+    study->scene = (ll_scene *)ll_scene_share(scene);
+    *out = study;
+    return LL_OK;
+}
+
+void ll_study_free(ll_study *study)
+{
+    if (!study)
+        return;
+    ll_eddies_free(study->eddies);
+    ll_solution_free(study->coarser);
+    ll_solution_free(study->coarse);
+    ll_solution_free(study->fine);
+    ll_scene_free(study->scene);
+    free(study);
+}
+
+double ll_study_accuracy(const ll_study *study)
+{
+    return study->accuracy;
+}
+
+/* Of mesh 0, 1, ...: the first is coarser than what was asked for. */
+static double fineness_of(const ll_study *study, size_t mesh)
+{
+    return study->options.fineness * pow(ratio, (double)mesh - 1);
+}
+
+/* Solves on the next finer mesh; the coarsest of four is given up. */
+static ll_status refine(ll_study *study, const ll_progress *progress)
+{
+    ll_solve_options options = study->options;
+    options.progress = progress;
+    options.fineness = fineness_of(study, study->meshes);
+    ll_solution *next;
+    const ll_status status = ll_solve(study->scene, &options, &next);
+    if (status)
+        return status;
+    ll_eddies_free(study->eddies);
+    study->eddies = NULL;
+    ll_solution_free(study->coarser);
+    study->coarser = study->coarse;
+    study->coarse = study->fine;
+    study->fine = next;
+    study->meshes++;
+    return LL_OK;
+}
+
+static bool has_mesh(const ll_study *study)
+{
+    return ll_system_bodies(study->fine->system) > 0;
+}
+
+/* At least one solution, and two where there is a mesh. */
+static ll_status solve_pair(ll_study *study, const ll_progress *progress)
+{
+    ll_status status = study->fine ? LL_OK : refine(study, progress);
+    if (!status && has_mesh(study) && !study->coarse)
+        status = refine(study, progress);
+    return status;
+}
+
+ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out)
+{
+    const ll_status status = solve_pair(study, progress);
+    if (!status)
+        *out = study->fine;
+    return status;
+}
+
+ll_status ll_study_draft(ll_study *study, const ll_progress *progress, const ll_solution **out)
+{
+    const ll_status status = study->fine ? LL_OK : refine(study, progress);
+    if (!status)
+        *out = study->fine;
+    return status;
+}
+
+ll_status ll_study_eddies(ll_study *study, const ll_progress *progress, size_t count,
+                          const double *f_hz, const ll_eddies **out)
+{
+    ll_status status = solve_pair(study, progress);
+    if (!status && !(study->eddies && ll_eddies_covers(study->eddies, count, f_hz))) {
+        ll_eddies *next;
+        status = ll_eddies_new(study->coarse ? study->coarse : study->fine, progress, count, f_hz,
+                               &next);
+        if (!status) {
+            ll_eddies_free(study->eddies);
+            study->eddies = next;
+        }
+    }
+    if (!status)
+        *out = study->eddies;
+    return status;
+}
+
+/* Values of one kind on the last meshes; `coarser` is NULL as long as there are two. */
+typedef struct ll_values {
+    const double *coarser, *coarse;
+    double *fine;
+} ll_values;
+
+/* By how much value i still changes: the last difference, or what the one before it has most likely fallen to. */
+static double change(const ll_values *v, size_t i)
+{
+    const double last = fabs(v->fine[i] - v->coarse[i]);
+    return v->coarser ? fmax(last, fabs(v->coarse[i] - v->coarser[i]) / (ratio * ratio)) : last;
+}
+
+/* Moves the fine values on and tells their errors; returns the largest error over the largest value, or over `least` if that is
+ * larger. All have at least the error `share` of it. */
+static double judge_kind(double least, double share, size_t count, const ll_values *v,
+                         double *error)
+{
+    const double sure = v->coarser ? surer : 1;
+    double squares = 0, largest = least, worst = 0;
+    for (size_t i = 0; i < count; i++) {
+        const double own = change(v, i);
+        squares += own * own / (double)count;
+        error[i] = sure * own_share * own;
+        v->fine[i] += extrapolation * (v->fine[i] - v->coarse[i]);
+        largest = fmax(largest, fabs(v->fine[i]));
+    }
+    /* The fewer there are, the less their mean says. */
+    const double common = sure * common_share * (1 + 1 / (double)count) * sqrt(squares);
+    for (size_t i = 0; i < count; i++) {
+        error[i] += common + share * largest;
+        worst = fmax(worst, error[i]);
+    }
+    return largest > 0 ? worst / largest : 0;
+}
+
+/* What is asked of each mesh. */
+typedef struct question {
+    ll_reading reading;
+    void *context;
+    size_t kinds, count;
+    const double *least; /* [kinds] */
+} question;
+
+/* What was read: [kinds][count] each. */
+typedef struct answer {
+    double *coarser, *coarse, *fine, *error;
+    double relative; /* the worst error over the largest value */
+} answer;
+
+static void judge(const ll_study *study, const question *q, answer *a)
+{
+    const double fineness = fineness_of(study, study->meshes - 1);
+    a->relative = 0;
+    const double share = least_share / (fineness * fineness * fineness);
+    for (size_t k = 0; k < q->kinds; k++) {
+        const size_t at = k * q->count;
+        const ll_values v = {study->coarser ? a->coarser + at : NULL, a->coarse + at, a->fine + at};
+        a->relative =
+            fmax(a->relative, judge_kind(q->least[k], share, q->count, &v, a->error + at));
+    }
+}
+
+static ll_status read_meshes(const ll_study *study, const question *q, answer *a)
+{
+    ll_status status = q->reading(study->fine, q->context, a->fine);
+    a->relative = 0;
+    memset(a->error, 0, q->kinds * q->count * sizeof *a->error);
+    if (status || !has_mesh(study))
+        return status;
+    status = q->reading(study->coarse, q->context, a->coarse);
+    if (!status && study->coarser)
+        status = q->reading(study->coarser, q->context, a->coarser);
+    if (!status)
+        judge(study, q, a);
+    return status;
+}
+
+ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
+                        void *context, double least, size_t count, double *values, double *error)
+{
+    return ll_study_read_kinds(study, progress, reading, context, 1, &least, 1, count, values,
+                               error);
+}
+
+ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_reading reading,
+                              void *context, size_t kinds, const double *least, double wider,
+                              size_t count, double *values, double *error)
+{
+    const question q = {reading, context, kinds, count, least};
+    const size_t all = kinds * count;
+    double *room = malloc((4 * all + 1) * sizeof *room);
+    if (!room)
+        return LL_NO_MEMORY;
+    answer a = {room, room + all, room + 2 * all, room + 3 * all, 0};
+    ll_status status = solve_pair(study, progress);
+    if (!status)
+        status = read_meshes(study, &q, &a);
+    while (!status && a.relative > wider * study->accuracy && study->meshes < MOST_MESHES) {
+        status = refine(study, progress);
+        /* Too fine for the memory allowed: what there is stands, with its error. */
+        if (status == LL_TOO_BIG || status == LL_NO_MEMORY) {
+            status = LL_OK;
+            break;
+        }
+        if (!status)
+            status = read_meshes(study, &q, &a);
+    }
+    if (!status && study->coarser && a.relative > wider * study->accuracy)
+        for (size_t i = 0; i < all; i++)
+            a.error[i] /= surer;
+    if (!status) {
+        memcpy(values, a.fine, all * sizeof *values);
+        memcpy(error, a.error, all * sizeof *error);
+    }
+    free(room);
+    return status;
+}

@@ -1,0 +1,135 @@
+/* Which parts cut into which, or into a winding.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/constants.h"
+#include "magnetics/body.h"
+#include "scene/scene_data.h"
+
+static const double smallest_cut_m = 1e-6;
+
+/* Signed distance from a rectangle with rounded corners in the plane, negative inside. */
+static double rounded_rectangle(double x, double y, double half_x, double half_y, double corner)
+{
+    const double dx = fabs(x) - half_x + corner, dy = fabs(y) - half_y + corner;
+    const double outside = hypot(fmax(dx, 0), fmax(dy, 0));
+    return outside + fmin(fmax(dx, dy), 0) - corner;
+}
+
+static double from_hole(const ll_coil_shape *c, ll_vec3 own)
+{
+    return rounded_rectangle(own.x, own.y, c->opening_x_m / 2, c->opening_y_m / 2, c->corner_m);
+}
+
+bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m)
+{
+    return from_hole(&coil->shape, own_m) < coil->shape.build_m / 2;
+}
+
+/* How far a ray from the coil's axis runs until it meets the winding's layer that has grown by `grow` from the hole: on a straight
+ * side or in the rounded corner. */
+static double ray_length(const ll_coil_shape *c, double cosine, double sine, double grow)
+{
+    const double corner = c->corner_m + grow, along_x = fabs(cosine), along_y = fabs(sine);
+    const double x = c->opening_x_m / 2 - c->corner_m, y = c->opening_y_m / 2 - c->corner_m;
+    if ((x + corner) * along_y <= y * along_x)
+        return (x + corner) / along_x;
+    if ((y + corner) * along_x <= x * along_y)
+        return (y + corner) / along_y;
+    /* The corner's centre is at (x, y): where the ray leaves its circle. */
+    const double foot = x * along_x + y * along_y, beside = x * along_y - y * along_x;
+    return foot + sqrt(fmax(corner * corner - beside * beside, 0));
+}
+
+/* A lattice through a winding's cross-section all around, in its own frame. */
+enum { AROUND = 240, ACROSS = 7, ALONG = 13, LATTICE = AROUND * ACROSS };
+
+static void find_lattice(const ll_coil_shape *c, double x_m[LATTICE], double y_m[LATTICE])
+{
+    for (int k = 0; k < LATTICE; k++) {
+        const int around = k % AROUND, across = k / AROUND;
+        const double angle = 2 * LL_PI * around / AROUND;
+        const double grow = c->build_m * across / (ACROSS - 1);
+        const double r = ray_length(c, cos(angle), sin(angle), grow);
+        x_m[k] = r * cos(angle);
+        y_m[k] = r * sin(angle);
+    }
+}
+
+/* The deepest that a part reaches into one turn of the lattice; below zero where it does not. A point that is farther from the
+ * part than its neighbours from the point answers for them. */
+static double cut_into_turn(const ll_part *part, const ll_pose *coil, const double x_m[AROUND],
+                            const double y_m[AROUND], double z_m)
+{
+    double deepest = -1;
+    for (int k = 0, next; k < AROUND; k = next) {
+        const ll_vec3 at = ll_to_world(coil, ll_vec(x_m[k], y_m[k], z_m));
+        const double depth = ll_shape_depth_m(&part->shape, ll_to_own(&part->pose, at));
+        deepest = fmax(deepest, depth);
+        for (next = k + 1; next < AROUND; next++) {
+            const double dx = x_m[next] - x_m[k], dy = y_m[next] - y_m[k];
+            if (depth >= 0 || dx * dx + dy * dy >= depth * depth)
+                break;
+        }
+    }
+    return deepest;
+}
+
+/* The same of a whole winding. */
+static double cut_into_coil(const ll_part *part, const ll_coil *coil, const double x_m[LATTICE],
+                            const double y_m[LATTICE])
+{
+    double deepest = -1;
+    for (int k = 0; k < ALONG * ACROSS; k++) {
+        const int along = k / ACROSS, turn = k % ACROSS * AROUND;
+        const double z = coil->shape.height_m * ((double)along / (ALONG - 1) - 0.5);
+        deepest = fmax(deepest, cut_into_turn(part, &coil->pose, x_m + turn, y_m + turn, z));
+    }
+    return deepest;
+}
+
+static bool is_steel(const ll_part *part)
+{
+    return ll_material_kind(part->material) == LL_STEEL;
+}
+
+static void report(ll_clash clash, size_t room, ll_clash *clashes, size_t *found)
+{
+    if (clash.depth_m <= smallest_cut_m)
+        return;
+    if (*found < room)
+        clashes[*found] = clash;
+    ++*found;
+}
+
+static void check_parts(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
+{
+    for (size_t a = 0; a < scene->parts; a++) {
+        const ll_part *p = &scene->part[a];
+        for (size_t b = a + 1; b < scene->parts; b++) {
+            const ll_part *q = &scene->part[b];
+            if (is_steel(p) && is_steel(q) && ll_parts_can_join(p, q))
+                continue;
+            const double depth = ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
+            report((ll_clash){false, a, b, depth}, room, clashes, found);
+        }
+    }
+}
+
+static void check_coil(const ll_scene *scene, size_t c, size_t room, ll_clash *clashes,
+                       size_t *found)
+{
+    const ll_coil *coil = &scene->coil[c];
+    double x_m[LATTICE], y_m[LATTICE];
+    find_lattice(&coil->shape, x_m, y_m);
+    for (size_t a = 0; a < scene->parts; a++)
+        report((ll_clash){true, a, c, cut_into_coil(&scene->part[a], coil, x_m, y_m)}, room,
+               clashes, found);
+}
+
+ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
+{
+    *found = 0;
+    check_parts(scene, room, clashes, found);
+    for (size_t c = 0; c < scene->coils; c++)
+        check_coil(scene, c, room, clashes, found);
+    return LL_OK;
+}

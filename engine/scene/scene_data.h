@@ -1,0 +1,22 @@
+/* scene_data.h - what a scene holds, and where coils leave room. Internal to magnetics/.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_SCENE_SCENE_DATA_H
+#define LL_SCENE_SCENE_DATA_H
+
+#include "scene/scene.h"
+#include <stdbool.h>
+
+struct ll_scene {
+    size_t parts, coils;
+    ll_part *part;
+    ll_coil *coil;
+    int users; /* the builder and each solution */
+};
+
+/* Another owner; ll_scene_free gives it up. */
+const ll_scene *ll_scene_share(const ll_scene *scene);
+
+/* True when a point in the coil's own frame lies within the hole's outline, at whatever height. */
+bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m);
+
+#endif
