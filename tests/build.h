@@ -5,7 +5,7 @@
 
 #include "base/constants.h"
 #include "check.h"
-#include "scene/scene.h"
+#include "reading/readings.h"
 
 static inline ll_vec3 mm(double x, double y, double z)
 {

@@ -11,7 +11,7 @@
 #ifndef LL_EDDIES_ALTERNATING_H
 #define LL_EDDIES_ALTERNATING_H
 
-#include "scene/scene.h"
+#include "magnetics/solve.h"
 #include <complex.h>
 
 typedef struct ll_alternating ll_alternating;

@@ -10,7 +10,7 @@
 #ifndef LL_EDDIES_EDDIES_H
 #define LL_EDDIES_EDDIES_H
 
-#include "scene/scene.h"
+#include "magnetics/solve.h"
 #include <complex.h>
 
 typedef struct ll_eddies ll_eddies;

@@ -58,8 +58,6 @@ typedef struct ll_body {
 ll_status ll_bodies_find(const ll_scene *scene, double fineness, double join_m, ll_body **body,
                          size_t *count);
 void ll_body_clear(ll_body *body);
-/* True when two pieces of steel that overlap can be meshed as one: both are prisms along a common axis. */
-bool ll_parts_can_join(const ll_part *p, const ll_part *q);
 
 /* B / mu0 for the field h in tetrahedron t, and the law's tangent there (either may be NULL). */
 void ll_body_law(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *tangent);

@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "magnetics/body.h"
 #include "magnetics/operating.h"
+#include "scene/joining.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -28,39 +29,6 @@ typedef struct ll_gathering {
     size_t *group;
 } ll_gathering;
 
-/* Turns that stand one of a shape's own axes along z: for a round piece only its own. */
-static int turns_of(const ll_part *part, ll_rotation turn[3])
-{
-    turn[0] = part->pose.rotation;
-    if (part->shape.kind != LL_BLOCK)
-        return 1;
-    const ll_rotation cycle = {{{0, 0, 1}, {1, 0, 0}, {0, 1, 0}}};
-    turn[1] = ll_rotation_after(turn[0], cycle);
-    turn[2] = ll_rotation_after(turn[1], cycle);
-    return 3;
-}
-
-static ll_rotation transposed(const ll_rotation *r)
-{
-    ll_rotation t;
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            t.m[i][j] = r->m[j][i];
-    return t;
-}
-
-/* Rounding off: entries next to 0 and 1 are 0 and 1, so that equal pieces have equal forms. */
-static ll_rotation relative(const ll_rotation *frame, const ll_rotation *own)
-{
-    const ll_rotation back = transposed(frame);
-    ll_rotation r = ll_rotation_after(back, *own);
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            if (fabs(r.m[i][j] - round(r.m[i][j])) < 1e-12)
-                r.m[i][j] = round(r.m[i][j]);
-    return r;
-}
-
 /* True when all members of two groups are prisms along the z of this frame. */
 static bool frame_fits(const ll_gathering *g, size_t a, size_t b, const ll_rotation *frame)
 {
@@ -68,7 +36,7 @@ static bool frame_fits(const ll_gathering *g, size_t a, size_t b, const ll_rotat
         const ll_part *p = ll_scene_part(g->scene, i);
         if (g->group[i] != a && g->group[i] != b)
             continue;
-        const ll_rotation turn = relative(frame, &p->pose.rotation);
+        const ll_rotation turn = ll_rotation_seen_from(frame, &p->pose.rotation);
         if (!ll_mesh_fits(&p->shape, &turn))
             return false;
     }
@@ -82,7 +50,7 @@ static bool find_frame(const ll_gathering *g, size_t a, size_t b, ll_rotation *f
         ll_rotation turn[3];
         if (g->group[i] != a && g->group[i] != b)
             continue;
-        const int turns = turns_of(ll_scene_part(g->scene, i), turn);
+        const int turns = ll_part_frames(ll_scene_part(g->scene, i), turn);
         for (int k = 0; k < turns; k++)
             if (frame_fits(g, a, b, &turn[k])) {
                 *frame = turn[k];
@@ -110,21 +78,6 @@ static ll_status join(ll_gathering *g, size_t i, size_t j, double join_m)
         if (g->group[k] == a || g->group[k] == b)
             g->group[k] = first;
     return LL_OK;
-}
-
-bool ll_parts_can_join(const ll_part *p, const ll_part *q)
-{
-    const ll_part *both[2] = {p, q};
-    for (int own = 0; own < 2; own++) {
-        ll_rotation turn[3];
-        const int turns = turns_of(both[own], turn);
-        for (int k = 0; k < turns; k++) {
-            const ll_rotation other = relative(&turn[k], &both[1 - own]->pose.rotation);
-            if (ll_mesh_fits(&both[1 - own]->shape, &other))
-                return true;
-        }
-    }
-    return false;
 }
 
 static ll_status gather(ll_gathering *g, double join_m)
@@ -164,7 +117,7 @@ static double leading(const ll_rotation *r, int column)
 }
 
 /* A block turned by half a turn about one of its axes is the same block: of the four ways the one whose first two axes lead
- * forward is taken, so that turning a magnet does not make another body of it. Rounding off, as in `relative`. */
+ * forward is taken, so that turning a magnet does not make another body of it. Rounding off, as in ll_rotation_seen_from. */
 static void settle_half_turns(ll_rotation *r)
 {
     const bool back0 = leading(r, 0) < 0, back1 = leading(r, 1) < 0;
@@ -216,7 +169,7 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
         const ll_part *p = ll_scene_part(g->scene, i);
         const size_t k = body->regions++;
         shape[k] = p->shape;
-        pose[k].rotation = relative(&body->pose.rotation, &p->pose.rotation);
+        pose[k].rotation = ll_rotation_seen_from(&body->pose.rotation, &p->pose.rotation);
         if (p->shape.kind == LL_BLOCK)
             settle_half_turns(&pose[k].rotation);
         pose[k].origin_m = ll_to_own(&body->pose, p->pose.origin_m);

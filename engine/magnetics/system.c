@@ -198,6 +198,11 @@ static void join(ll_system *s, size_t a, size_t b)
             s->cluster_of[k] = to;
 }
 
+static ll_placed placed(const ll_body *body)
+{
+    return (ll_placed){body->form, body->pose, body->kind == LL_CHARGES};
+}
+
 static ll_status find_clusters(ll_system *s)
 {
     s->cluster_of = malloc((s->count + 1) * sizeof *s->cluster_of);
@@ -210,7 +215,8 @@ static ll_status find_clusters(ll_system *s)
         s->cluster_of[b] = b;
     for (size_t a = 0; a < s->count; a++)
         for (size_t b = a + 1; b < s->count; b++) {
-            const ll_nearness near = ll_coupling_nearness(&s->body[a], &s->body[b]);
+            const ll_placed at_a = placed(&s->body[a]), at_b = placed(&s->body[b]);
+            const ll_nearness near = ll_coupling_nearness(&at_a, &at_b);
             s->nearness[a * s->count + b] = s->nearness[b * s->count + a] = near;
             if (near == LL_FACING && s->cluster_of[a] != s->cluster_of[b])
                 join(s, a, b);
@@ -262,6 +268,13 @@ static ll_nearness treatment(const ll_system *s, size_t t, size_t o)
     return s->cluster_of[t] == s->cluster_of[o] ? LL_FACING : s->nearness[t * s->count + o];
 }
 
+static ll_status add_coupling(ll_system *s, size_t k)
+{
+    const size_t t = k / s->count, o = k % s->count;
+    const ll_placed target = placed(&s->body[t]), source = placed(&s->body[o]);
+    return ll_coupling_get(&target, &source, treatment(s, t, o), s->contact_m, &s->coupling[k]);
+}
+
 /* Closed forms use all threads by themselves; point couplings are made side by side. */
 static ll_status add_couplings(ll_system *s)
 {
@@ -271,14 +284,12 @@ static ll_status add_couplings(ll_system *s)
     for (size_t k = 0; k < pairs; k++) {
         const size_t t = k / s->count, o = k % s->count;
         if (t != o && treatment(s, t, o) == LL_APART)
-            ll_keep_worse(&status,
-                          ll_coupling_get(&s->body[t], &s->body[o], LL_APART, 0, &s->coupling[k]));
+            ll_keep_worse(&status, add_coupling(s, k));
     }
     for (size_t k = 0; k < pairs && !status; k++) {
         const size_t t = k / s->count, o = k % s->count;
         if (t != o && treatment(s, t, o) != LL_APART)
-            status = ll_coupling_get(&s->body[t], &s->body[o], treatment(s, t, o), s->contact_m,
-                                     &s->coupling[k]);
+            status = add_coupling(s, k);
     }
     return status;
 }

@@ -12,7 +12,8 @@
 #define LL_MAGNETICS_SYSTEM_H
 
 #include "magnetics/body.h"
-#include "scene/scene.h"
+#include "magnetics/solve.h"
+#include "scene/source_key.h"
 
 typedef struct ll_system ll_system;
 
@@ -51,8 +52,6 @@ ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, d
 ll_status ll_system_signal(const ll_system *system, ll_source_potential psi, void *context,
                            double tolerance, double *x, size_t *steps);
 
-/* What a source is, as numbers; equal sources have equal keys. */
-enum { LL_SOURCE_KEY = 32 };
 /* The same for a linear system, which keeps the answer for the next time. */
 ll_status ll_system_kept_signal(ll_system *system, const double key[LL_SOURCE_KEY],
                                 ll_source_potential psi, void *context, double tolerance, double *x,

@@ -4,7 +4,7 @@
 #define LL_MAGNETICS_SYSTEM_DATA_H
 
 #include "base/dense.h"
-#include "magnetics/coupling.h"
+#include "elements/coupling_store.h"
 #include "magnetics/system.h"
 
 /* Bodies that stand close share one factorisation of the single layer. */

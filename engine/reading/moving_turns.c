@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "reading/moving_turns.h"
 #include "base/constants.h"
+#include "reading/readings.h"
 
 #include <stdlib.h>
 

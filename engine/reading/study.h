@@ -10,7 +10,7 @@
 #define LL_READING_STUDY_H
 
 #include "eddies/eddies.h"
-#include "scene/scene.h"
+#include "magnetics/solve.h"
 
 typedef struct ll_study ll_study;
 

@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "elements/interior.h"
 #include "magnetics/solution.h"
+#include "reading/readings.h"
 
 #include <gsl/gsl_integration.h>
 #include <stdlib.h>

@@ -1,7 +1,7 @@
 /* Which parts cut into which, or into a winding.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
-#include "magnetics/body.h"
+#include "scene/joining.h"
 #include "scene/scene_data.h"
 
 static const double smallest_cut_m = 1e-6;

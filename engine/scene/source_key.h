@@ -3,7 +3,9 @@
 #ifndef LL_SCENE_SOURCE_KEY_H
 #define LL_SCENE_SOURCE_KEY_H
 
-#include "magnetics/system.h"
+#include "scene/scene.h"
+
+enum { LL_SOURCE_KEY = 32 };
 
 /* Shape and place alone. */
 void ll_part_key(const ll_part *part, double key[LL_SOURCE_KEY]);

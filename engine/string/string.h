@@ -9,7 +9,7 @@
 #define LL_STRING_STRING_H
 
 #include "base/status.h"
-#include "scene/scene.h"
+#include "magnetics/solve.h"
 
 typedef struct ll_string {
     double diameter_m;           /* outside, as the packet says */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "string/track.h"
 #include "base/constants.h"
+#include "reading/readings.h"
 #include "string/wire.h"
 
 #include <gsl/gsl_errno.h>

@@ -4,7 +4,7 @@
 #define LL_BIND_NOUNS_H
 
 #include "circuit/network.h"
-#include "scene/scene.h"
+#include "reading/readings.h"
 #include "reading/study.h"
 #include "material/material.h"
 #include "module/base/object.h"

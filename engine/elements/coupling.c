@@ -1,9 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "magnetics/coupling.h"
+#include "elements/coupling.h"
 #include "base/constants.h"
 #include "base/dense.h"
 #include "elements/layers.h"
-#include "magnetics/coupling_store.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -17,7 +16,7 @@ static const double apart_tolerance = 1e-6, close_tolerance = 1e-5;
 static const double widths_against = 0.4, area_against = 0.08;
 
 /* Area of a's unknowns that stand against b's; *close tells whether any are close at all. */
-static double area_facing(const ll_body *a, const ll_body *b, bool *close)
+static double area_facing(const ll_placed *a, const ll_placed *b, bool *close)
 {
     const ll_far *fa = &a->form->charge, *fb = &b->form->charge;
     double area = 0;
@@ -36,7 +35,7 @@ static double area_facing(const ll_body *a, const ll_body *b, bool *close)
     return area;
 }
 
-ll_nearness ll_coupling_nearness(const ll_body *a, const ll_body *b)
+ll_nearness ll_coupling_nearness(const ll_placed *a, const ll_placed *b)
 {
     bool close = false;
     const double area_a = 4 * LL_PI * a->form->size_m * a->form->size_m;

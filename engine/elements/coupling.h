@@ -1,18 +1,25 @@
 /* coupling.h - what one body's layers do at another body's surface: in closed form when they are near, as points when they stand
  * apart; kept as a product of thin matrices, or whole for bodies of one cluster. Couplings depend on the two forms and
- * on how they stand to each other alone, so equal pairs share one, within a scene and from one scene to the next.
+ * on how they stand to each other alone, so equal pairs share one: coupling_store.h.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef LL_MAGNETICS_COUPLING_H
-#define LL_MAGNETICS_COUPLING_H
+#ifndef LL_ELEMENTS_COUPLING_H
+#define LL_ELEMENTS_COUPLING_H
 
+#include "elements/form.h"
 #include "elements/lowrank.h"
-#include "magnetics/system.h"
 #include <stdbool.h>
 
 /* LL_CLOSE: some unknowns of one surface are so near to some of the other that points no longer stand for them.
  * LL_FACING: a good part of a surface lies against the other, so that their charges cannot be told apart one body at a
  * time. */
 typedef enum ll_nearness { LL_APART, LL_CLOSE, LL_FACING } ll_nearness;
+
+/* A form where it stands, and whether it has no dipoles, only charges. */
+typedef struct ll_placed {
+    const ll_form *form;
+    ll_pose pose;
+    bool charges_only;
+} ll_placed;
 
 /* What a coupling depends on. LL_FACING asks for whole matrices. */
 typedef struct ll_coupling_key {
@@ -31,12 +38,9 @@ typedef struct ll_coupling {
     int users;
 } ll_coupling;
 
-ll_nearness ll_coupling_nearness(const ll_body *a, const ll_body *b);
-
-/* From the store or new; shared by counting, ll_coupling_release gives up one share (of NULL: nothing). Thread-safe. */
-ll_status ll_coupling_get(const ll_body *target, const ll_body *source, ll_nearness nearness,
-                          double contact_m, ll_coupling **out);
-void ll_coupling_release(ll_coupling *coupling);
+ll_nearness ll_coupling_nearness(const ll_placed *a, const ll_placed *b);
+/* Fills the matrices of a coupling whose key is set. */
+ll_status ll_coupling_make(ll_coupling *coupling);
 size_t ll_coupling_bytes(const ll_coupling *coupling);
 
 /* surface[nc_t] += factor K w, of a whole coupling. */

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "magnetics/coupling_store.h"
+#include "elements/coupling_store.h"
 #include "base/shelf.h"
 
 #include <stdlib.h>
@@ -88,15 +88,14 @@ static ll_status make(const ll_coupling_key *key, ll_coupling **out)
     return status;
 }
 
-ll_status ll_coupling_get(const ll_body *target, const ll_body *source, ll_nearness nearness,
+ll_status ll_coupling_get(const ll_placed *target, const ll_placed *source, ll_nearness nearness,
                           double contact_m, ll_coupling **out)
 {
     const ll_coupling_key key = {.target = target->form,
                                  .source = source->form,
                                  .source_in_target = between(&target->pose, &source->pose),
                                  .nearness = nearness,
-                                 .charges_only =
-                                     source->kind == LL_CHARGES && nearness != LL_FACING,
+                                 .charges_only = source->charges_only && nearness != LL_FACING,
                                  .contact_m = nearness == LL_APART ? 0 : contact_m};
     ll_coupling *found;
 #pragma omp critical(ll_coupling_store)

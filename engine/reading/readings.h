@@ -1,0 +1,43 @@
+/* readings.h - what is read from a solution: the field anywhere, means over sections and magnets, the field of a coil and
+ * inductances.
+ *
+ * SI units, the scene's axes: B in tesla, H in A/m, flux linkage in weber (turns included), positive for B along the coil's own
+ * +z when it is wound counter-clockwise seen from +z. Several threads may read one solution. Outputs are left alone on failure.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_READING_READINGS_H
+#define LL_READING_READINGS_H
+
+#include "magnetics/solve.h"
+
+/* Bias flux density at n points; b_t[n]. Inside parts it is the field in the material. */
+ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t);
+
+/* Mean of Bz over the cross-section of a part by the world plane z = z_m. LL_NO_PART, LL_OUTSIDE_PART. */
+ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, double *bz_t);
+
+enum { LL_SECTIONS = 3 };
+
+/* The same with two witnesses of the mesh's error, as one mean may agree on two meshes by chance: bz_t[LL_SECTIONS] at z_m,
+ * above and below it. A witness beyond the part's end repeats the first. */
+ll_status ll_solution_sections_bz(const ll_solution *s, size_t part, double z_m, double *bz_t);
+
+/* Where a magnet works: means over its volume along its own magnetisation, so that B is positive and H negative as a rule.
+ * lowest_h_a_m is the mean of the field that demagnetised it most: below h_a_m only where it was charged alone
+ * and has come back up its recoil line. */
+typedef struct ll_working_point {
+    double b_t, h_a_m, lowest_h_a_m;
+} ll_working_point;
+/* LL_NO_PART when it is no magnet. */
+ll_status ll_solution_working_point(const ll_solution *s, size_t part, ll_working_point *out);
+
+/* H of one ampere in a coil, steel included, at n points outside the parts; LL_NO_COIL. */
+ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,
+                             ll_vec3 *h_per_m);
+
+/* Static inductance in henry, steel included: own (i == j) or mutual. LL_NO_COIL. */
+ll_status ll_solution_inductance(const ll_solution *s, size_t coil_i, size_t coil_j, double *l_h);
+/* The same without the parts. */
+ll_status ll_solution_air_inductance(const ll_solution *s, size_t coil_i, size_t coil_j,
+                                     double *l_h);
+
+#endif
