@@ -2,35 +2,41 @@
 #include "base/dense.h"
 #include "base/vectorised.h"
 
-LL_VECTORISED
-void ll_dense_add(size_t n, double f, const double *a, double *b)
+LL_VECTORISED(ll_dense_add, (size_t n, double f, const double *a, double *b), (n, f, a, b))
 {
 #pragma omp simd
     for (size_t i = 0; i < n; i++)
         b[i] += f * a[i];
 }
 
-LL_VECTORISED
-void ll_dense_scale(size_t n, double f, double *a)
+LL_VECTORISED(ll_dense_scale, (size_t n, double f, double *a), (n, f, a))
 {
 #pragma omp simd
     for (size_t i = 0; i < n; i++)
         a[i] *= f;
 }
 
-LL_VECTORISED
-double ll_dense_dot(size_t n, const double *a, const double *b)
+static LL_VECTORISED(dot, (size_t n, const double *a, const double *b, double *product),
+                     (n, a, b, product))
 {
     double sum = 0;
 #pragma omp simd reduction(+ : sum)
     for (size_t i = 0; i < n; i++)
         sum += a[i] * b[i];
-    return sum;
+    *product = sum;
+}
+
+double ll_dense_dot(size_t n, const double *a, const double *b)
+{
+    double product;
+    dot(n, a, b, &product);
+    return product;
 }
 
 /* Places that are not used repeat the first. */
-LL_VECTORISED
-static void three_dots(size_t n, const double *a, size_t count, const double *const *x, double *sum)
+static LL_VECTORISED(three_dots,
+                     (size_t n, const double *a, size_t count, const double *const *x, double *sum),
+                     (n, a, count, x, sum))
 {
     const double *x0 = x[0], *x1 = x[1], *x2 = x[count > 2 ? 2 : 0];
     double s0 = 0, s1 = 0, s2 = 0;
@@ -53,9 +59,9 @@ void ll_dense_dots(size_t n, const double *a, size_t count, const double *const 
         three_dots(n, a, count, x, sum);
 }
 
-LL_VECTORISED
-void ll_dense_multiply_add(size_t rows, size_t columns, double f, const double *m, const double *x,
-                           double *y)
+LL_VECTORISED(ll_dense_multiply_add,
+              (size_t rows, size_t columns, double f, const double *m, const double *x, double *y),
+              (rows, columns, f, m, x, y))
 {
     for (size_t i = 0; i < rows; i++) {
         const double *row = m + i * columns;

@@ -241,8 +241,9 @@ static inline void add_panel(const ll_form *source, size_t j, const ll_points *q
     }
 }
 
-LL_VECTORISED
-static void couple_batch(const ll_pair *pair, const ll_batch *b, double *charge, double *dipole)
+static LL_VECTORISED(couple_batch,
+                     (const ll_pair *pair, const ll_batch *b, double *charge, double *dipole),
+                     (pair, b, charge, dipole))
 {
     const ll_form *source = pair->source;
     const ll_points *w = &b->whole;

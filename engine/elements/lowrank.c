@@ -32,8 +32,7 @@ typedef struct ll_asked {
     const double *matrix; /* one that is there */
 } ll_asked;
 
-LL_VECTORISED
-static void fill_row(const ll_cloud *c, ll_vec3 at, double *row)
+static LL_VECTORISED(fill_row, (const ll_cloud *c, ll_vec3 at, double *row), (c, at, row))
 {
 #pragma omp simd
     for (size_t j = 0; j < c->charges; j++)
@@ -43,9 +42,9 @@ static void fill_row(const ll_cloud *c, ll_vec3 at, double *row)
         row[c->charges + j] = of_dipole(c, j, at);
 }
 
-LL_VECTORISED
-static void fill_column(const ll_cloud *c, size_t j, size_t n, const ll_vec3 *target,
-                        double *column)
+static LL_VECTORISED(fill_column,
+                     (const ll_cloud *c, size_t j, size_t n, const ll_vec3 *target, double *column),
+                     (c, j, n, target, column))
 {
     if (j < c->charges) {
 #pragma omp simd

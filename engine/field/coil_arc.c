@@ -50,8 +50,9 @@ typedef struct corner_view {
     double sx[4], sy[4], x[4], y[4], gap[4], bearing[4], middle[4], half[4];
 } corner_view;
 
-LL_VECTORISED
-static void look_from_corners(const ll_racetrack *coil, ll_vec3 p, double height, corner_view *c)
+static LL_VECTORISED(look_from_corners,
+                     (const ll_racetrack *coil, ll_vec3 p, double height, corner_view *c),
+                     (coil, p, height, c))
 {
 #pragma omp simd
     for (int k = 0; k < 4; k++) {
@@ -104,9 +105,10 @@ static inline void turn_back(const corner_view *c, int k, int first, int end, ll
 }
 
 /* Sine and cosine in loops of their own: together they would be one function that has no vector form. */
-LL_VECTORISED
-void ll_arcs_seen(const ll_gauss *gauss, const ll_racetrack *coil, ll_vec3 point, double height,
-                  ll_arcs *arcs)
+LL_VECTORISED(ll_arcs_seen,
+              (const ll_gauss *gauss, const ll_racetrack *coil, ll_vec3 point, double height,
+               ll_arcs *arcs),
+              (gauss, coil, point, height, arcs))
 {
     corner_view corners;
     int end[5] = {0};

@@ -19,8 +19,8 @@ typedef struct sheet_sum {
 } sheet_sum;
 
 /* The corners: a turn of radius t adds t (n . e) for each direction. */
-LL_VECTORISED
-static void add_corners(const ll_racetrack *coil, const ll_arcs *arcs, sheet_sum *sum)
+static LL_VECTORISED(add_corners, (const ll_racetrack *coil, const ll_arcs *arcs, sheet_sum *sum),
+                     (coil, arcs, sum))
 {
     const double zeta = sum->zeta, build = coil->build, inner = coil->inner;
     double psi = 0.0, axial = 0.0, x = 0.0, y = 0.0;
@@ -53,8 +53,7 @@ typedef struct side_list {
     double psi[8], axial[8], out[8];  /* found: potential, field along z and along n */
 } side_list;
 
-LL_VECTORISED
-static void find_sides(side_list *s)
+static LL_VECTORISED(find_sides, (side_list * s), (s))
 {
 #pragma omp simd
     for (int i = 0; i < s->count; i++) {

@@ -43,8 +43,10 @@ static inline double through_winding(double inner, double build, double u, doubl
 }
 
 /* The corners; the current runs counterclockwise. */
-LL_VECTORISED
-static ll_vec3 corners(const ll_racetrack *coil, const ll_arcs *arcs, const two_ends *ends)
+static LL_VECTORISED(corners,
+                     (const ll_racetrack *coil, const ll_arcs *arcs, const two_ends *ends,
+                      ll_vec3 *out),
+                     (coil, arcs, ends, out))
 {
     const double inner = coil->inner, build = coil->build;
     const two_ends own = *ends;
@@ -56,7 +58,7 @@ static ll_vec3 corners(const ll_racetrack *coil, const ll_arcs *arcs, const two_
         x -= part * arcs->sine[i];
         y += part * arcs->cosine[i];
     }
-    return ll_vec(x, y, 0.0);
+    *out = ll_vec(x, y, 0.0);
 }
 
 /* Edges of the straight sides, twelve to a block: x and y of the edge, its ends along z. The block's potential is the sum over
@@ -67,8 +69,7 @@ typedef struct edge_list {
     double weight_x[48], weight_y[48]; /* in the components of the vector potential */
 } edge_list;
 
-LL_VECTORISED
-static ll_vec3 sum_edges(const edge_list *e)
+static LL_VECTORISED(sum_edges, (const edge_list *e, ll_vec3 *out), (e, out))
 {
     double a_x = 0.0, a_y = 0.0;
 #pragma omp simd reduction(+ : a_x, a_y)
@@ -81,7 +82,7 @@ static ll_vec3 sum_edges(const edge_list *e)
         a_x += e->weight_x[i] * term;
         a_y += e->weight_y[i] * term;
     }
-    return ll_vec(a_x, a_y, 0.0);
+    *out = ll_vec(a_x, a_y, 0.0);
 }
 
 /* The four edges along z of a block; weight_x and weight_y tell where the current goes. */
@@ -124,7 +125,9 @@ static ll_vec3 sides(const ll_racetrack *coil, ll_vec3 p, const two_ends *ends)
             list_block(-coil->half_y - p.y, coil->half_y - p.y, x, x + coil->build, zeta, 0, sign,
                        &list);
     }
-    return sum_edges(&list);
+    ll_vec3 sum;
+    sum_edges(&list, &sum);
+    return sum;
 }
 
 ll_vec3 ll_racetrack_vector(const ll_gauss *gauss, const ll_racetrack *coil, ll_vec3 p)
@@ -133,5 +136,7 @@ ll_vec3 ll_racetrack_vector(const ll_gauss *gauss, const ll_racetrack *coil, ll_
     const two_ends ends = {-coil->half_height - height, -above, above < 0 ? 1.0 : 0.0};
     ll_arcs arcs;
     ll_arcs_seen(gauss, coil, p, above > 0 ? above : 0, &arcs);
-    return ll_add(sides(coil, p, &ends), corners(coil, &arcs, &ends));
+    ll_vec3 round;
+    corners(coil, &arcs, &ends, &round);
+    return ll_add(sides(coil, p, &ends), round);
 }

@@ -141,9 +141,10 @@ static inline double clean_height(double h, double scale)
     return fabs(h) < flat * scale ? 0.0 : h;
 }
 
-LL_VECTORISED
-void ll_panel_potentials(const ll_panels *panels, size_t i, double contact, size_t n,
-                         const double *x, const double *y, const double *z, double *s, double *d)
+LL_VECTORISED(ll_panel_potentials,
+              (const ll_panels *panels, size_t i, double contact, size_t n, const double *x,
+               const double *y, const double *z, double *s, double *d),
+              (panels, i, contact, n, x, y, z, s, d))
 {
     double c[QUANTITIES];
     for (int k = 0; k < QUANTITIES; k++)
@@ -202,9 +203,10 @@ double ll_panels_radius(const ll_panels *panels, size_t i)
     return radius;
 }
 
-LL_VECTORISED
-void ll_panel_potentials_afar(const ll_panels *panels, size_t i, size_t n, const double *x,
-                              const double *y, const double *z, double *s, double *d)
+LL_VECTORISED(ll_panel_potentials_afar,
+              (const ll_panels *panels, size_t i, size_t n, const double *x, const double *y,
+               const double *z, double *s, double *d),
+              (panels, i, n, x, y, z, s, d))
 {
     double *const *q = panels->q;
     const ll_vec3 normal = get3(q, NX, i), centre = ll_panels_centre(panels, i);
@@ -274,8 +276,7 @@ static inline double edge_integral(double ca, double cb, double ra, double rb, d
     return (ca - slope * start) * f + slope * (rb - ra);
 }
 
-LL_VECTORISED
-static void add_field(const ll_loaded *panel, ll_group *g)
+static LL_VECTORISED(add_field, (const ll_loaded *panel, ll_group *g), (panel, g))
 {
     double
         c[QUANTITIES]; /* a copy: what cannot change behind the loop's back may stay in registers */
@@ -323,8 +324,8 @@ static void add_field(const ll_loaded *panel, ll_group *g)
 }
 
 /* The panel's charge and current gathered in three points. */
-LL_VECTORISED
-static void add_field_afar(const ll_loaded *panel, ll_vec3 centre, ll_group *g)
+static LL_VECTORISED(add_field_afar, (const ll_loaded *panel, ll_vec3 centre, ll_group *g),
+                     (panel, centre, g))
 {
     const double *c = panel->q;
     const double sum = (panel->c[0] + panel->c[1] + panel->c[2]) / 6, share = c[AREA] / 3;

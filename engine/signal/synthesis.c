@@ -101,8 +101,9 @@ void ll_synthesis_free(ll_synthesis *synthesis)
 }
 
 /* Adds one voice to a block and turns it past the block's end. */
-LL_VECTORISED
-static void sound(ll_voice *v, double *restrict displacement, double *restrict velocity)
+static LL_VECTORISED(sound,
+                     (ll_voice * v, double *restrict displacement, double *restrict velocity),
+                     (v, displacement, velocity))
 {
     double re[LL_LANES], im[LL_LANES];
     memcpy(re, v->re, sizeof re);

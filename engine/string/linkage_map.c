@@ -134,9 +134,10 @@ static inline void horner_row(unsigned terms, const double *c, const double *res
 }
 
 /* Slopes of the polynomial in u and v at CHUNK places. */
-LL_VECTORISED
-static void slopes(const ll_polynomial *p, const double *restrict u, const double *restrict v,
-                   double *restrict du, double *restrict dv)
+static LL_VECTORISED(slopes,
+                     (const ll_polynomial *p, const double *restrict u, const double *restrict v,
+                      double *restrict du, double *restrict dv),
+                     (p, u, v, du, dv))
 {
     double sum[CHUNK] = {0}, value[CHUNK], slope[CHUNK];
     for (size_t t = 0; t < CHUNK; t++)

@@ -1,0 +1,45 @@
+/* test_vectorised.c - kernels at every level of vector instructions.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/vectorised.h"
+#include "check.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static LL_VECTORISED(which, (int *level), (level))
+{
+#ifdef __x86_64__
+    *level = ll_kernel_level;
+#else
+    *level = 0;
+#endif
+}
+
+static int level_of_processor(void)
+{
+#ifdef __x86_64__
+    return __builtin_cpu_supports("x86-64-v4") ? 4 : __builtin_cpu_supports("x86-64-v3") ? 3 : 0;
+#else
+    return 0;
+#endif
+}
+
+/* What the environment asks for as tests/CMakeLists.txt does; more than the processor has is not given. */
+static void the_level_is_the_one_asked_for(void **state)
+{
+    (void)state;
+    const char *asked = getenv("LL_KERNELS");
+    const int most = level_of_processor();
+    const int wanted = !asked ? most : strcmp(asked, "base") == 0 ? 0 : asked[1] - '0';
+    int level = -1;
+    which(&level);
+    assert_int_equal(level, wanted < most ? wanted : most);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_level_is_the_one_asked_for),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
