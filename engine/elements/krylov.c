@@ -14,24 +14,36 @@ typedef struct ll_krylov {
     double *basis, *h, *cosine, *sine, *g;
 } ll_krylov;
 
-/* Orthogonalises the newest vector against the others, twice over for safety, and normalises it. */
-static void orthogonalise(ll_krylov *k, double *column)
+/* What is left of a vector after others were taken out of it is rounding, its own or of the operator, below this share of its length. */
+static const double rounding = 1e-12;
+
+static double length_of(size_t n, const double *v)
+{
+    return sqrt(ll_dense_dot(n, v, v));
+}
+
+/* Orthogonalises the newest vector against the others, twice over for safety, and normalises what is new in it; there is
+ * nothing new where only rounding is left. Returns the length it had. */
+static double orthogonalise(ll_krylov *k, double *column)
 {
     double *v = k->basis + (k->count + 1) * k->n;
+    const double before = length_of(k->n, v);
     for (int pass = 0; pass < 2; pass++)
         for (size_t i = 0; i <= k->count; i++) {
             const double c = ll_dense_dot(k->n, k->basis + i * k->n, v);
             column[i] += c;
             ll_dense_add(k->n, -c, k->basis + i * k->n, v);
         }
-    const double length = sqrt(ll_dense_dot(k->n, v, v));
-    column[k->count + 1] = length;
-    if (length > 0)
+    const double length = length_of(k->n, v);
+    column[k->count + 1] = length > rounding * before ? length : 0;
+    if (column[k->count + 1] > 0)
         ll_dense_scale(k->n, 1 / length, v);
+    return before;
 }
 
-/* Keeps the factor triangular by Givens rotations. */
-static void rotate(ll_krylov *k, double *column)
+/* Keeps the factor triangular by Givens rotations. LL_NO_CONVERGENCE where the operator turns a direction that is not zero into
+ * one that is: a column of this length whose pivot is rounding. */
+static ll_status rotate(ll_krylov *k, double *column, double length)
 {
     for (size_t i = 0; i < k->count; i++) {
         const double upper = k->cosine[i] * column[i] + k->sine[i] * column[i + 1];
@@ -40,12 +52,15 @@ static void rotate(ll_krylov *k, double *column)
     }
     const size_t j = k->count;
     const double r = hypot(column[j], column[j + 1]);
+    if (!(r > rounding * length) || !isfinite(r))
+        return LL_NO_CONVERGENCE;
     k->cosine[j] = column[j] / r;
     k->sine[j] = column[j + 1] / r;
     column[j] = r;
     column[j + 1] = 0;
     k->g[j + 1] = -k->sine[j] * k->g[j];
     k->g[j] *= k->cosine[j];
+    return LL_OK;
 }
 
 /* x += basis y, where y solves the triangular system. */
@@ -67,15 +82,15 @@ static ll_status iterate(ll_krylov *k, ll_operator apply, void *context, double 
         if (k->count == k->most)
             return LL_NO_CONVERGENCE;
         double *column = k->h + k->count * (k->most + 1);
-        const ll_status status =
+        ll_status status =
             apply(context, k->basis + k->count * k->n, k->basis + (k->count + 1) * k->n);
         if (status)
             return status;
-        orthogonalise(k, column);
-        rotate(k, column);
+        const double length = orthogonalise(k, column);
+        status = rotate(k, column, length);
+        if (status)
+            return status;
         k->count++;
-        if (!isfinite(k->g[k->count]))
-            return LL_NO_CONVERGENCE;
     }
     return LL_OK;
 }
@@ -101,7 +116,7 @@ static ll_status begin(ll_krylov *k, ll_operator apply, void *context, const dou
     }
     for (size_t i = 0; i < k->n; i++)
         k->basis[i] = b[i] - k->basis[i];
-    k->g[0] = sqrt(ll_dense_dot(k->n, k->basis, k->basis));
+    k->g[0] = length_of(k->n, k->basis);
     if (k->g[0] > 0)
         ll_dense_scale(k->n, 1 / k->g[0], k->basis);
     return LL_OK;
@@ -120,7 +135,7 @@ ll_status ll_gmres(ll_operator apply, void *context, size_t n, const double *b, 
     if (!status)
         status = begin(&k, apply, context, b, x);
     if (!status)
-        status = iterate(&k, apply, context, tolerance * sqrt(ll_dense_dot(n, b, b)));
+        status = iterate(&k, apply, context, tolerance * length_of(n, b));
     *steps = k.count;
     if (!status)
         finish(&k, x);

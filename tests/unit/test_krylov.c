@@ -121,6 +121,72 @@ static void a_singular_system_is_reported(void **state)
         assert_close(x[i], 0, 0);
 }
 
+/* Reflects rows and columns at a plane that has no zero in it: the eigenvalues stay, and nothing stays exact. */
+static void reflect(matrix *a, double phase)
+{
+    double v[N], squares = 0;
+    for (size_t i = 0; i < a->n; i++) {
+        v[i] = 1.2 + cos(phase + 1.7 * (double)i);
+        squares += v[i] * v[i];
+    }
+    for (int side = 0; side < 2; side++)
+        for (size_t i = 0; i < a->n; i++) {
+            double dot = 0;
+            for (size_t j = 0; j < a->n; j++)
+                dot += v[j] * (side ? a->m[i][j] : a->m[j][i]);
+            for (size_t j = 0; j < a->n; j++)
+                *(side ? &a->m[i][j] : &a->m[j][i]) -= 2 * dot * v[j] / squares;
+        }
+}
+
+/* `missing` of the n eigenvalues are zero, the others between scale and 2 scale. */
+static matrix deficient(size_t n, size_t missing, double scale, double phase)
+{
+    matrix a = {.n = n};
+    for (size_t i = missing; i < n; i++)
+        a.m[i][i] = scale * (1 + (double)(i % 4) / 3);
+    reflect(&a, phase);
+    reflect(&a, phase + 1);
+    return a;
+}
+
+/* In exact figures the last vector is zero; in rounded ones it is noise, on each processor another, and must not be taken for an
+ * answer. */
+static void a_singular_system_is_reported_whatever_is_rounded(void **state)
+{
+    (void)state;
+    static const double scale[] = {1e-12, 1, 1e9};
+    for (int i = 0; i < 3 * 40; i++) {
+        matrix a = deficient(5 + (size_t)i % 20, 1 + (size_t)i % 2, scale[i % 3], 0.37 * i);
+        double b[N], x[N] = {0};
+        size_t steps;
+        for (size_t k = 0; k < a.n; k++)
+            b[k] = 1 + (double)(k % 3);
+        assert_int_equal(ll_gmres(multiply, &a, a.n, b, 1e-6, 2 * a.n, x, &steps),
+                         LL_NO_CONVERGENCE);
+        for (size_t k = 0; k < a.n; k++)
+            assert_close(x[k], 0, 0);
+    }
+}
+
+/* The same matrices answer what they can. */
+static void a_singular_system_is_solved_where_it_has_an_answer(void **state)
+{
+    (void)state;
+    static const double scale[] = {1e-12, 1, 1e9};
+    for (int i = 0; i < 3 * 40; i++) {
+        matrix a = deficient(5 + (size_t)i % 20, 1 + (size_t)i % 2, scale[i % 3], 0.37 * i);
+        double b[N], x[N] = {0}, ax[N];
+        size_t steps;
+        right_hand_side(&a, b);
+        assert_ok(ll_gmres(multiply, &a, a.n, b, 1e-10, 2 * a.n, x, &steps));
+        assert_true(steps <= 4); /* as many different eigenvalues as there are */
+        assert_ok(multiply(&a, x, ax));
+        for (size_t k = 0; k < a.n; k++)
+            assert_close(ax[k], b[k], 1e-8 * scale[i % 3]);
+    }
+}
+
 static void nothing_to_answer_is_answered_with_nothing(void **state)
 {
     (void)state;
@@ -154,6 +220,8 @@ int main(void)
         cmocka_unit_test(a_good_first_guess_costs_nothing),
         cmocka_unit_test(a_cyclic_shift_needs_every_step_there_is),
         cmocka_unit_test(a_singular_system_is_reported),
+        cmocka_unit_test(a_singular_system_is_reported_whatever_is_rounded),
+        cmocka_unit_test(a_singular_system_is_solved_where_it_has_an_answer),
         cmocka_unit_test(nothing_to_answer_is_answered_with_nothing),
         cmocka_unit_test(a_failing_operator_ends_the_work_with_its_status),
     };
