@@ -6,6 +6,7 @@
 #include "module/base/output.h"
 #include "module/base/picture.h"
 #include "module/base/rows.h"
+#include "module/base/shield.h"
 #include "module/core.h"
 #include "module/nouns/nouns.h"
 #include "module/work/crew.h"
@@ -29,6 +30,17 @@ static void run_chunks(lua_State *L, int module)
         bind_push_core(L);
         lua_call(L, 2, 0);
     }
+}
+
+/* Those of tables, pickups and diagnoses that are written in Lua. */
+static void shield_methods(lua_State *L)
+{
+    bind_push_core(L);
+    lua_getfield(L, -1, "methods");
+    for (lua_pushnil(L); lua_next(L, -2); lua_pop(L, 1))
+        if (lua_istable(L, -1))
+            bind_shield_all(L);
+    lua_pop(L, 2);
 }
 
 LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
@@ -55,6 +67,8 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_bench(L);
     run_chunks(L, module);
     lua_settop(L, module);
+    shield_methods(L);
+    bind_shield_all(L);
     bind_guard_all(L);
     return 1;
 }
