@@ -81,9 +81,7 @@ local function notch_hz(string, distance, phase)
     if not distance or distance == 0 or not string.note or phase == "mixed" then
         return nil
     end
-    local wave = 2 * string.scale * ll.string{ note = string.note, gauge = string.gauge, scale = string.scale,
-        x = 0, z = 1 }:frequency()
-    return wave / distance / (phase == "in phase" and 2 or 1)
+    return core.notch(string, distance, phase == "in phase")
 end
 
 local function own_inductance(pickup)

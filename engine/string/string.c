@@ -82,8 +82,18 @@ ll_status ll_string_gradient(const ll_solution *s, size_t coil, const ll_string 
 
 double ll_string_tension_n(double mass_kg_m, double scale_m, double frequency_hz)
 {
-    const double speed = 2 * scale_m * frequency_hz;
+    const double speed = ll_string_wave_m_s(scale_m, frequency_hz);
     return mass_kg_m * speed * speed;
+}
+
+double ll_string_wave_m_s(double scale_m, double frequency_hz)
+{
+    return 2 * scale_m * frequency_hz;
+}
+
+double ll_string_notch_hz(double wave_m_s, double distance_m, bool in_phase)
+{
+    return wave_m_s / distance_m / (in_phase ? 2 : 1);
 }
 
 double ll_string_plain_mass_kg_m(double diameter_m, double density_kg_m3)

@@ -10,6 +10,7 @@
 
 #include "base/status.h"
 #include "magnetics/solve.h"
+#include <stdbool.h>
 
 typedef struct ll_string {
     double diameter_m;           /* outside, as the packet says */
@@ -32,6 +33,13 @@ ll_status ll_string_gradient(const ll_solution *s, size_t coil, const ll_string 
 /* Tension in newton of a string of linear density mass_kg_m tuned to frequency_hz over scale_m:
  * T = mass (2 L f)^2. */
 double ll_string_tension_n(double mass_kg_m, double scale_m, double frequency_hz);
+
+/* Speed of waves along a string, stiffness left out: two lengths in a period, whatever fret is stopped. */
+double ll_string_wave_m_s(double scale_m, double frequency_hz);
+
+/* The lowest frequency at which a travelling wave is heard in opposite ways at two places distance_m > 0 apart: half a wave, or
+ * a whole one where they are joined out of phase. */
+double ll_string_notch_hz(double wave_m_s, double distance_m, bool in_phase);
 
 /* Linear density in kg/m of a plain steel string. */
 double ll_string_plain_mass_kg_m(double diameter_m, double density_kg_m3);

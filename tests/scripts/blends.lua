@@ -34,6 +34,11 @@ for _, case in ipairs(cases) do
     assert(math.abs(t.coupling) < 0.01)
 end
 
+-- A string without 'scale' has the usual one.
+local usual = ll.blend{ pickups = { neck, pickup("ccw", 1, "bridge") }, from_bridge = { 160, 45 },
+    strings = { ll.string{ note = "E4", gauge = 0.254, x = 25.5, gap = 2.5 } } }
+assert(math.abs(usual.notch_hz - 2 * 648 * string:frequency() / 230) < 1)
+
 -- Swapped leads do what the cure says.
 local mended = ll.blend{ pickups = { neck, pickup("ccw", -1, "bridge") }, strings = string, reversed = { false, true } }
 assert(mended.phase == "in phase" and mended.hum_db < -30)

@@ -55,6 +55,11 @@ static void tension_and_mass_follow_the_textbook(void **state)
     assert_relative(mass, 0.3978e-3, 2e-4);
     assert_relative(ll_string_tension_n(mass, 0.648, 329.63), 72.59, 5e-4);
     assert_close(ll_string_tension_n(mass, 0.648, 0), 0, 0);
+    /* The wave is there and back in a period; half of it between two places cancels. */
+    const double wave = ll_string_wave_m_s(0.648, 329.63);
+    assert_relative(mass * wave * wave, ll_string_tension_n(mass, 0.648, 329.63), 1e-14);
+    assert_relative(ll_string_notch_hz(wave, 2 * 0.648, true), 329.63 / 2, 1e-14);
+    assert_relative(ll_string_notch_hz(wave, 0.648, false), 2 * 329.63, 1e-14);
 }
 
 /* ---- refusals ---- */

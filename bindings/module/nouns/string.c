@@ -23,8 +23,9 @@ static const bind_field string_table[] = {
     {"material", FIELD_MATERIAL, FIELD(material),
      .meaning = "of the core: a string stock or a steel; music wire when left out"},
     {"wrap", FIELD_MATERIAL, FIELD(wrap),
-     .meaning = "of a wound string's wrap, when it is magnetic, such as \"nickel\" or a steel; when "
-                "left out the wrap adds mass and no signal"},
+     .meaning =
+         "of a wound string's wrap, when it is magnetic, such as \"nickel\" or a steel; when "
+         "left out the wrap adds mass and no signal"},
     {"x", FIELD_NUMBER, FIELD(x_m), .meaning = "its place across the strings", .required = true,
      .unit = UNIT_MM, .low = -1e4, .high = 1e4},
     {"gap", FIELD_NUMBER, FIELD(gap_m),
@@ -220,8 +221,19 @@ static int string_frequency(lua_State *L)
     return 1;
 }
 
+/* core.notch(string, distance, in_phase): the first frequency, in hertz, that two places on the string hear in opposite ways. */
+static int core_notch(lua_State *L)
+{
+    const bind_string *s = bind_self(L, &bind_noun_string, "notch");
+    const double wave_m_s = ll_string_wave_m_s(s->scale_m, s->frequency_hz);
+    const double distance_m = bind_to_si(UNIT_MM, luaL_checknumber(L, 2));
+    lua_pushnumber(L, ll_string_notch_hz(wave_m_s, distance_m, lua_toboolean(L, 3)));
+    return 1;
+}
+
 void bind_open_string(lua_State *L)
 {
+    bind_core_function(L, "notch", core_notch);
     static const luaL_Reg methods[] = {{"frequency", string_frequency}, {NULL, NULL}};
     static const luaL_Reg functions[] = {
         {"string", make_string}, {"strings", make_strings}, {NULL, NULL}};
