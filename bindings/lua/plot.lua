@@ -67,9 +67,12 @@ local function check_column(sheet, name)
         .. (near and "; did you mean '" .. near .. "'?" or "; there are " .. concat(sheet.columns, ", ")))
 end
 
--- The columns to draw: those asked for, or all with numbers that are not x or by.
+-- The columns to draw: those asked for, or all with numbers that are not x, by or an axis of a sweep.
 local function y_columns(sheet, given, x)
-    local list = {}
+    local list, axes = {}, {}
+    for _, axis in ipairs(sheet.axes or {}) do
+        axes[axis] = true
+    end
     if given.y ~= nil then
         for i, name in ipairs(type(given.y) == "table" and core.list(given.y) or { given.y }) do
             list[i] = check_column(sheet, name)
@@ -79,7 +82,7 @@ local function y_columns(sheet, given, x)
         end
     else
         for _, column in ipairs(sheet.columns) do
-            if column ~= x and column ~= given.by and has_numbers(sheet, column) then
+            if column ~= x and column ~= given.by and not axes[column] and has_numbers(sheet, column) then
                 list[#list + 1] = column
             end
         end
@@ -115,20 +118,66 @@ local function group_label(by, value)
     return tostring(value)
 end
 
--- The rows of each curve, in the order in which the values of `by` come.
-local function groups_of(sheet, by)
-    if not by then
-        return { { label = "", rows = sheet.rows } }
+-- The columns that tell curves apart: `by`, and the other axes of a sweep, along which a curve would jump.
+local function keys_of(sheet, given, x, columns)
+    local taken, keys = { [x] = true }, {}
+    for _, column in ipairs(columns) do
+        taken[column] = true
     end
-    local groups, at = {}, {}
+    local function add(column)
+        keys[#keys + 1] = not taken[column] and column or nil
+        taken[column] = true
+    end
+    if given.by then
+        taken[check_column(sheet, given.by)] = nil
+        add(given.by)
+    end
+    for _, axis in ipairs(sheet.axes or {}) do
+        add(axis)
+    end
+    return keys
+end
+
+-- The place of a value among those of its column so far, counted from 0.
+local function place_of(seen, value)
+    if not seen[value] then
+        seen.count = (seen.count or 0) + 1
+        seen[value] = seen.count
+    end
+    return seen[value] - 1
+end
+
+-- What a row's curve is called, and the places of its values along the keys.
+local function group_of(row, keys, seen)
+    local labels, places = {}, {}
+    for k, key in ipairs(keys) do
+        local value = rawget(row, key)
+        value = value == nil and "-" or value
+        labels[k], places[k] = group_label(key, value), place_of(seen[k], value)
+    end
+    return concat(labels, ", "), places
+end
+
+-- The rows of each curve, in the order in which they come: the first key gives its colour, the others its dashes.
+local function groups_of(sheet, keys)
+    if #keys == 0 then
+        return { { label = "", rows = sheet.rows, colour = 0, dash = 0 } }
+    end
+    local groups, at, seen = {}, {}, {}
+    for k = 1, #keys do
+        seen[k] = {}
+    end
     for _, row in ipairs(sheet.rows) do
-        local value = rawget(row, check_column(sheet, by))
-        local key = value == nil and "-" or value
-        if not at[key] then
-            groups[#groups + 1] = { label = group_label(by, key), rows = {} }
-            at[key] = groups[#groups]
+        local label, places = group_of(row, keys, seen)
+        if not at[label] then
+            local dash = places[1] // 7
+            for k = 2, #places do
+                dash = dash + places[k]
+            end
+            groups[#groups + 1] = { label = label, rows = {}, colour = places[1], dash = dash }
+            at[label] = groups[#groups]
         end
-        at[key].rows[#at[key].rows + 1] = row
+        at[label].rows[#at[label].rows + 1] = row
     end
     return groups
 end
@@ -200,12 +249,12 @@ end
 -- With groups, colours tell these apart and dashes the columns of a panel; else colours tell the columns apart.
 local function add_curves(panel, groups, x, x_factor, place)
     panel.curves = {}
-    for g, group in ipairs(groups) do
+    for _, group in ipairs(groups) do
         for c, column in ipairs(panel.columns) do
             panel.curves[#panel.curves + 1] = {
                 x = values(group.rows, x, x_factor, place), y = values(group.rows, column, panel.factor),
-                colour = #groups > 1 and g - 1 or c - 1,
-                dash = #groups > 1 and (c - 1 + (g - 1) // 7) or (c - 1) // 7,
+                colour = #groups > 1 and group.colour or c - 1,
+                dash = #groups > 1 and c - 1 + group.dash or (c - 1) // 7,
             }
         end
     end
@@ -215,7 +264,7 @@ local function legend(panels, groups)
     local entries = {}
     if #groups > 1 then
         for g, group in ipairs(groups) do
-            entries[g] = { text = group.label, colour = g - 1, dash = (g - 1) // 7 }
+            entries[g] = { text = group.label, colour = group.colour, dash = group.dash }
         end
     end
     for _, panel in ipairs(panels) do
@@ -256,7 +305,8 @@ function core.methods.table.plot(t, fields)
     local x = given.x and check_column(sheet, given.x) or sheet.columns[1]
     local by_name = not has_numbers(sheet, x)
     local mark = MARKS[given.style or by_name and "stems" or "lines"]
-    local columns, groups = y_columns(sheet, given, x), groups_of(sheet, given.by)
+    local columns = y_columns(sheet, given, x)
+    local groups = groups_of(sheet, keys_of(sheet, given, x, columns))
     local log_x, log_y = log_axes(sheet, given, x, by_name)
     local panels = panels_of(sheet, columns, log_y, mark)
     check_size(sheet, panels, groups, columns)

@@ -173,7 +173,9 @@ function core.bound(sweep, points)
             rows[#rows + 1] = row
         end
     end
-    return ll.table({ title = sweep.title, columns = columns, rows = rows, notes = mesh_notes(sweep, points) })
+    local t = ll.table({ title = sweep.title, columns = columns, rows = rows, notes = mesh_notes(sweep, points) })
+    core.sheet_of(t, "sweep").axes = sweep.axes
+    return t
 end
 
 function core.share_name(file, part, parts)

@@ -7,6 +7,15 @@ end
 
 guitar:response{ f = ll.log_range(20, 20000, 20) }:plot{ file = file("bode"), title = "Loaded & with cable" }
 
+-- Two axes beside the frequency: a curve for each pair of their values, also for the one that `by` does not name.
+ll.sweep{ vary = { { "tone_turn", { 0.2, 1 } }, { "cable_m", { 3, 9 } } },
+    build = function(v)
+        return guitar:with{ tone_turn = v.tone_turn, cable_m = v.cable_m }
+    end,
+    read = function(n)
+        return n:response{ f = ll.log_range(100, 10000, 10) }
+    end }:plot{ file = file("two_axes"), x = "f_hz", by = "tone_turn", y = "gain_db" }
+
 ll.table{ columns = { "f_hz", "level_db" }, title = "Partials",
     rows = { { f_hz = 110, level_db = 0 }, { f_hz = 220, level_db = -8 }, { f_hz = 331, level_db = -11 } },
 }:plot{ file = file("spectrum"), style = "stems", log = "none", width = 100, height = 60 }
