@@ -126,8 +126,9 @@ local function bounds(job, poles, given)
             high[s], why[s] = gap - given.least_gap, "the least gap"
         end
         if high[s] <= low[s] then
-            core.fail("balance: string '" .. job.strings[s].name
-                .. "' is too near for the least gap even with its pole all the way down")
+            core.fail(string.format("balance: string '%s' would be %.2f mm from its pole even with the pole all the way down, and "
+                .. "'least_gap' is %.2f mm; raise the string, or give 'range' more room downwards", job.strings[s].name,
+                gap - low[s], given.least_gap))
         end
     end
     return low, high, why
@@ -181,6 +182,16 @@ end
 
 -- ---- the table ----
 
+local function check_range(range)
+    if range[1] == range[2] then
+        core.fail(string.format("balance: nothing can be moved within 'range' {%g, %g}; it is how far the poles go down and up from "
+            .. "where they stand, as in {-2, 2}", range[1], range[2]))
+    elseif range[1] > range[2] then
+        core.fail(string.format("balance: 'range' {%g, %g} goes from the lowest to the highest; write {%g, %g}", range[1], range[2],
+            range[2], range[1]))
+    end
+end
+
 local function read_want(given, count)
     local want = core.list(given.want)
     if #want ~= 0 and #want ~= count then
@@ -221,6 +232,7 @@ end
 function ll.balance(fields)
     local given = core.read("balance", fields, "balance")
     given.range, given.least_gap, given.within = given.range or { -2, 2 }, given.least_gap or 1.5, given.within or 0.5
+    check_range(given.range)
     local t = ll.table({ title = "balance", columns = { "string", "pole", "raise_mm", "gap_mm", "before_db",
         "after_db", "limited_by" },
         notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all "

@@ -154,6 +154,7 @@ core.methods.pickup.spread = function(pickup, fields)
         notes = { "from, to: where 95 of 100 sound ones lie. off_by: in standard deviations. most_by: what "
             .. "spreads it most, and",
             "its share of the variance." } })
+    core.digits_by_row(t, "value", "from", "to", "measured")
     local shifts = {}
     for _, change in ipairs(changes) do
         for name, value in next, given.read(change.pickup) do

@@ -102,6 +102,7 @@ function ll.fit(fields)
     local t = ll.table({ title = "fit", columns = { "name", "value", "uncertainty", "measured", "off_by" },
         notes = { "unknowns first, then the readings with the values found; off_by and uncertainty are standard "
             .. "deviations" } })
+    core.digits_by_row(t, "value", "uncertainty", "measured")
     if core.run().dry then
         return t
     end

@@ -10,7 +10,7 @@ local type, tostring = core.type, core.tostring
 local SIGNIFICANT = 4 -- digits of the largest value in print: results are good to some 0.3 %
 
 -- Decimals beyond which no instrument and no ear tells values apart, by unit.
-local MOST_DECIMALS = { ["%"] = 1, cents = 1, dB = 2, G = 0 }
+local MOST_DECIMALS = { ["%"] = 1, cents = 1, dB = 2, G = 0, off_by = 2 }
 
 -- Units of what is solved on a mesh; lengths and frequencies were given.
 local SOLVED = { mT = true, T = true, G = true, mWb = true, mV = true, H = true, mN = true }
@@ -121,17 +121,42 @@ local function without_minus_zero(text)
     return (gsub(text, "^%-([0.]+)$", "%1"))
 end
 
--- A function (value, column) -> text for print.
+-- The rows of some tables are different things, each with a value in a unit of its own: then what those columns hold shares
+-- its digits along the row.
+local function row_pattern(sheet, row)
+    local group = { largest = 0, values = {} }
+    for column in next, sheet.by_row do
+        local value = core.rawget(row, column)
+        if type(value) == "number" then
+            group.largest = max(group.largest, abs(value))
+            group.values[#group.values + 1] = value
+        end
+    end
+    return pattern_for(group, "", nil)
+end
+
+-- Columns of a table whose digits go by the row.
+function core.digits_by_row(t, ...)
+    local set = {}
+    for _, column in ipairs({ ... }) do
+        set[column] = true
+    end
+    core.sheet_of(t, "digits").by_row = set
+    return t
+end
+
+-- A function (value, column, row) -> text for print.
 local function printer(sheet)
     local patterns = {}
     for name, group in next, survey(sheet) do
         patterns[name] = is_wide(group) and "wide" or pattern_for(group, name, sheet.error)
     end
-    return function(value, column)
+    return function(value, column, row)
         if value == nil then
             return "-"
         elseif type(value) == "number" then
-            local pattern = patterns[group_of(column)]
+            local pattern = sheet.by_row and sheet.by_row[column] and row_pattern(sheet, row)
+                or patterns[group_of(column)]
             return without_minus_zero(format(pattern == "wide" and pattern_for_value(value) or pattern, value))
         end
         return (gsub(tostring(value), "%c+", " ")) -- a cell is a single line
@@ -183,7 +208,7 @@ local function layout(sheet, units, escape)
     for _, row in ipairs(sheet.rows) do
         local line = {}
         for c, column in ipairs(sheet.columns) do
-            line[c] = escape(show(core.rawget(row, column), column))
+            line[c] = escape(show(core.rawget(row, column), column, row))
         end
         grid[#grid + 1] = line
     end

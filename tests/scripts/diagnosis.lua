@@ -153,3 +153,25 @@ local mv = set_up:sensitivity{ strings = { ll.string{ note = "D3", gauge = 0.66,
 assert(math.abs(20 * math.log(mv[1].vertical_mv / mv[2].vertical_mv, 10)) < 0.5)
 local stuck = ll.balance{ build = sound, strings = strings, range = { -0.01, 0.01 }, want = { 6, 0 } }
 assert(stuck[1].limited_by == "the end of its range")
+
+-- Nothing to move and ranges the wrong way round are told as such.
+local function unbalanced(range, text)
+    local fine, message = pcall(ll.balance, { build = sound, strings = strings, range = range })
+    assert(not fine and string.find(message, text, 1, true), message)
+end
+unbalanced({ 0, 0 }, "nothing can be moved within 'range' {0, 0}")
+unbalanced({ 2, -2 }, "write {-2, 2}")
+unbalanced({ 1.2, 1.5 }, "even with the pole all the way down")
+
+-- Rows that are different things have digits of their own: a diameter of 0.06 mm beside thousands of turns.
+local two = ll.fit{ unknown = { { "turns", 5000, 9000 }, { "bare", 0.045, 0.075 } }, measured = { dcr_ohm = 7100, l_h = 2.5 },
+    build = function(v)
+        return ll.pickup{ coils = { coil:with{ turns = v.turns, wire = ll.wire{ bare = v.bare } } } }
+    end,
+    read = function(p)
+        local sheet = p:winding()[1]
+        return { dcr_ohm = sheet.dcr_ohm, l_h = sheet.l_h }
+    end }
+local text = two:as("text")
+assert(string.find(text, "\nbare +0%.0[567]%d+ ") and string.find(text, "\nl_h +2%.5"), text)
+assert(not string.find(text, "%de%-"), text)
