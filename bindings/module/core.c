@@ -48,7 +48,7 @@ static const bind_field cover_table[] = {
      .required = true, .unit = UNIT_MM, .low = -1e4, .high = 1e4},
     {"thickness", FIELD_NUMBER, offsetof(cover_options, thickness_m), .meaning = "of the sheet",
      .required = true, .unit = UNIT_MM, .high = 10, .above_low = true},
-    {"material", FIELD_MATERIAL, offsetof(cover_options, material),
+    {"material", FIELD_NAMED, offsetof(cover_options, material), .of = &bind_noun_material,
      .meaning = "such as \"nickel silver\", \"brass\" or ll.conductor{...}", .required = true},
     {"name", FIELD_TEXT, offsetof(cover_options, name),
      .meaning = "\"cover\" when left out: cover top, cover bass side, ..."},

@@ -9,8 +9,12 @@
 #include "module/base/shield.h"
 #include "module/core.h"
 #include "module/nouns/nouns.h"
+#include "module/readings/network.h"
+#include "module/readings/reader.h"
+#include "module/work/bench.h"
 #include "module/work/crew.h"
 #include "module/work/journal.h"
+#include "module/work/plot.h"
 #include "module/work/run.h"
 
 void bind_load_chunk(lua_State *L, const bind_chunk *chunk)
@@ -60,9 +64,11 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_part(L);
     bind_open_coil(L);
     bind_open_string(L);
-    bind_open_pickup(L);
+    bind_open_pickup(L, bind_pickup_readings);
+    bind_offer_readings(L);
     bind_open_lumped(L);
-    bind_open_network(L);
+    bind_open_network(L, bind_network_readings);
+    bind_offer_network_readings(L);
     bind_open_listen(L);
     bind_open_bench(L);
     run_chunks(L, module);

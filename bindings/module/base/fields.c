@@ -247,6 +247,12 @@ static bool read_pair(const bind_reading *r)
     return bind_read_numbers(r, r->value, 2, r->out);
 }
 
+/* The noun knows how. */
+static bool read_named(const bind_reading *r)
+{
+    return r->field->of->read_named(r);
+}
+
 /* A table within the table, with fields of its own. */
 static bool read_record(const bind_reading *r)
 {
@@ -285,7 +291,7 @@ static const struct {
     [FIELD_DIRECTION] = {bind_read_direction, "direction", "string|number[]"},
     [FIELD_TURN] = {bind_read_turn, "turns", "table"},
     [FIELD_LIST] = {bind_read_list, "list", "number|table"},
-    [FIELD_MATERIAL] = {bind_read_material, "material", "string|lodeloom.material"},
+    [FIELD_NAMED] = {read_named, "", "string"},
     [FIELD_OBJECT] = {bind_read_object, "object", ""},
     [FIELD_OBJECTS] = {bind_read_objects, "list of objects", "table"},
     [FIELD_RECORD] = {read_record, "fields", "table"},
@@ -446,6 +452,9 @@ static void push_type(lua_State *L, const bind_field *field)
     if (field->kind == FIELD_CHOICE) {
         push_words(L, field->words);
         luaL_gsub(L, luaL_gsub(L, lua_tostring(L, -1), ", ", "|"), " or ", "|");
+    } else if (field->kind == FIELD_NAMED) {
+        push_classes(L, field->of);
+        lua_pushfstring(L, "%s|%s", type, lua_tostring(L, -1));
     } else if (field->of && field->kind != FIELD_RECORD) {
         push_classes(L, field->of);
         lua_pushfstring(L, *type ? "%s|%s" : "%s", lua_tostring(L, -1), type);
@@ -461,6 +470,8 @@ static void push_kind(lua_State *L, const bind_field *field)
         push_words(L, field->words);
     else if (field->kind == FIELD_OBJECT || field->kind == FIELD_OBJECTS)
         lua_pushstring(L, field->of->article);
+    else if (field->kind == FIELD_NAMED)
+        lua_pushstring(L, field->of->name);
     else
         lua_pushstring(L, kinds[field->kind].text);
 }

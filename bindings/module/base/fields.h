@@ -22,7 +22,7 @@ typedef enum bind_kind {
     FIELD_DIRECTION, /* ll_vec3 of length 1, from "+x" or a vector */
     FIELD_TURN,      /* ll_rotation, from {"x", 90} or a list of such pairs */
     FIELD_LIST,      /* bind_list: `width` numbers an item, SI */
-    FIELD_MATERIAL,  /* const ll_material *, from a name or a material */
+    FIELD_NAMED,     /* what the noun `of` reads by itself: a thing, or its name */
     FIELD_OBJECT,    /* pointer to the struct of the noun `of` */
     FIELD_OBJECTS,   /* bind_objects of the noun `of`, from one or from nested lists */
     FIELD_RECORD,    /* a table of its own with the fields of the noun `of`, stored at the offset */
@@ -46,6 +46,7 @@ typedef struct bind_objects {
 } bind_objects;
 
 typedef struct bind_noun bind_noun;
+typedef struct bind_reading bind_reading;
 
 typedef struct bind_field {
     const char *name;
@@ -71,6 +72,7 @@ struct bind_noun {
     const bind_field *fields;
     size_t field_count;
     lua_CFunction make;            /* takes the table of fields; NULL for mere options */
+    bool (*read_named)(const bind_reading *r); /* for FIELD_NAMED; else NULL */
     const bind_noun *const *kinds; /* a general noun: those that it stands for, NULL-terminated */
 };
 

@@ -44,7 +44,4 @@ typedef void (*bind_drawer)(cairo_t *cairo, const void *what, double width_mm, d
 /* Writes the drawn file; nothing in a check. Raises. */
 void bind_draw(lua_State *L, const bind_sheet *sheet, bind_drawer drawer, const void *what);
 
-/* Gives the module's Lua chunks core.draw_plot. */
-void bind_open_plot(lua_State *L);
-
 #endif

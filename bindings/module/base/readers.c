@@ -1,12 +1,9 @@
 /* readers.c - the kinds of field that are more than a number or a word.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/geometry.h"
-#include "material/material.h"
 #include "module/base/fault.h"
-#include "module/base/nearest.h"
 #include "module/base/object.h"
 #include "module/base/reading.h"
-#include "module/nouns/nouns.h"
 #include <lauxlib.h>
 #include <stdlib.h>
 #include <string.h>
@@ -227,43 +224,6 @@ bool bind_read_flags(const bind_reading *r)
         lua_pop(L, 1);
     }
     *(bind_flags *)r->out = (bind_flags){values, count};
-    return true;
-}
-
-/* With the nearest name of the tables. */
-static bool no_such_material(const bind_reading *r, const char *name)
-{
-    bind_nearest nearest = {.wanted = name};
-    for (size_t i = 0; i < ll_material_row_count(); i++)
-        bind_nearest_try(&nearest, ll_material_row_at(i)->name);
-    const char *quoted = bind_quoted(r->L, name);
-    if (nearest.name)
-        bind_mistake(r->L, "%s: there is no material %s; did you mean \"%s\"?", r->place, quoted,
-                     nearest.name);
-    else
-        bind_mistake(r->L, "%s: there is no material %s; `lodeloom materials` lists them", r->place,
-                     quoted);
-    return false;
-}
-
-bool bind_read_material(const bind_reading *r)
-{
-    lua_State *L = r->L;
-    if (lua_type(L, r->value) == LUA_TSTRING) {
-        const char *name = lua_tostring(L, r->value);
-        if (!bind_push_named_material(L, name))
-            return no_such_material(r, name);
-        lua_pushvalue(L, -1);
-        lua_setfield(L, r->copy, r->field->name);
-        lua_replace(L, r->value);
-    }
-    const bind_material *material = bind_test(L, r->value, &bind_noun_material);
-    if (!material)
-        return bind_wrong(r, "a material: a name such as \"AlNiCo 5\", or ll.magnet{...}, "
-                             "ll.steel{...}, ll.conductor{...}");
-    if (!material->material)
-        return false; /* its own mistake was noted where it was made */
-    *(const ll_material **)r->out = material->material;
     return true;
 }
 

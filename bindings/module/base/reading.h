@@ -5,14 +5,14 @@
 
 #include "module/base/fields.h"
 
-typedef struct bind_reading {
+struct bind_reading {
     lua_State *L;
     const bind_field *field;
     const char *place; /* "coil 1" */
     int copy;          /* the private copy of the table, which keeps what is read alive */
     int value;         /* absolute index of the value */
     void *out;         /* where to store */
-} bind_reading;
+};
 
 /* Every reader returns true when it stored a value, false after a noted mistake. */
 
@@ -30,7 +30,6 @@ bool bind_read_direction(const bind_reading *r);
 bool bind_read_turn(const bind_reading *r);
 bool bind_read_list(const bind_reading *r);
 bool bind_read_flags(const bind_reading *r);
-bool bind_read_material(const bind_reading *r);
 bool bind_read_object(const bind_reading *r);
 bool bind_read_objects(const bind_reading *r);
 

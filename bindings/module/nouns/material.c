@@ -1,6 +1,8 @@
 /* material.c - ll.magnet, ll.steel, ll.conductor, ll.material.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
+#include "module/base/nearest.h"
+#include "module/base/reading.h"
 #include "module/base/rows.h"
 #include "module/nouns/nouns.h"
 #include <math.h>
@@ -66,11 +68,14 @@ static const bind_noun conductor_noun = {.name = "conductor",
 static const bind_field material_table[] = {
     {"name", FIELD_TEXT, 0, .meaning = "as the tables have it"},
 };
+static bool read_material(const bind_reading *r);
+
 const bind_noun bind_noun_material = {.name = "material",
                                       .article = "a material",
                                       .type = "lodeloom.material",
                                       .size = sizeof(bind_material),
-                                      BIND_NOUN_FIELDS(material_table)};
+                                      BIND_NOUN_FIELDS(material_table),
+                                      .read_named = read_material};
 
 bool bind_push_named_material(lua_State *L, const char *name)
 {
@@ -82,6 +87,43 @@ bool bind_push_named_material(lua_State *L, const char *name)
         bind_demand(L, status, "material");
     lua_pop(L, 1);
     return false;
+}
+
+/* With the nearest name of the tables. */
+static bool no_such_material(const bind_reading *r, const char *name)
+{
+    bind_nearest nearest = {.wanted = name};
+    for (size_t i = 0; i < ll_material_row_count(); i++)
+        bind_nearest_try(&nearest, ll_material_row_at(i)->name);
+    const char *quoted = bind_quoted(r->L, name);
+    if (nearest.name)
+        bind_mistake(r->L, "%s: there is no material %s; did you mean \"%s\"?", r->place, quoted,
+                     nearest.name);
+    else
+        bind_mistake(r->L, "%s: there is no material %s; `lodeloom materials` lists them", r->place,
+                     quoted);
+    return false;
+}
+
+static bool read_material(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    if (lua_type(L, r->value) == LUA_TSTRING) {
+        const char *name = lua_tostring(L, r->value);
+        if (!bind_push_named_material(L, name))
+            return no_such_material(r, name);
+        lua_pushvalue(L, -1);
+        lua_setfield(L, r->copy, r->field->name);
+        lua_replace(L, r->value);
+    }
+    const bind_material *material = bind_test(L, r->value, &bind_noun_material);
+    if (!material)
+        return bind_wrong(r, "a material: a name such as \"AlNiCo 5\", or ll.magnet{...}, "
+                             "ll.steel{...}, ll.conductor{...}");
+    if (!material->material)
+        return false; /* its own mistake was noted where it was made */
+    *(const ll_material **)r->out = material->material;
+    return true;
 }
 
 /* Splits the pairs of a curve into two columns in SI; the buffers stay on the stack. */
@@ -200,8 +242,8 @@ static int make_conductor(lua_State *L)
 /* ll.material("AlNiCo 5"): one of the tables, with its figures. */
 static int named_material(lua_State *L)
 {
-    static const bind_field field = {"material", FIELD_MATERIAL, 0,
-                                     .meaning = "a name of the tables"};
+    static const bind_field field = {"material", FIELD_NAMED, 0, .meaning = "a name of the tables",
+                                     .of = &bind_noun_material};
     static const bind_noun noun = {
         .name = "material", .article = "a material", .fields = &field, .field_count = 1};
     const ll_material *material = NULL;

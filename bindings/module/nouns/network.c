@@ -1,9 +1,8 @@
 /* network.c - ll.network: pickups or measured coils with the controls, the cable and the input that they play into.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "module/nouns/network.h"
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/nouns/pickup.h"
+#include "module/nouns/nouns.h"
 #include <string.h>
 
 #define FIELD(member) offsetof(bind_network, member)
@@ -180,78 +179,6 @@ static int make_network(lua_State *L)
     return 1;
 }
 
-/* A pickup is one coil with the figures that `winding` and `impedance` give; pushes what keeps its rows. */
-static void describe_pickup(lua_State *L, bind_pickup *pickup, const char *place,
-                            ll_network_coil *out)
-{
-    const bind_reader r = {
-        L, pickup,
-        pickup->name ? lua_pushfstring(L, "%s: pickup %s", place, bind_quoted(L, pickup->name))
-                     : lua_pushfstring(L, "%s: pickup", place)};
-    ll_coil_row *rows;
-    out->row_count = bind_ask_lumped(&r, &rows, &out->c_f);
-    out->rows = rows;
-}
-
-/* Pushes what keeps its rows. */
-static void describe_lumped(lua_State *L, const bind_lumped *lumped, ll_network_coil *out)
-{
-    ll_coil_row *rows = bind_buffer(L, lumped->rows.count, sizeof *rows);
-    for (size_t i = 0; i < lumped->rows.count; i++) {
-        const double *values = lumped->rows.values + 3 * i;
-        rows[i] = (ll_coil_row){values[0], values[1], values[2]};
-    }
-    out->rows = rows;
-    out->row_count = lumped->rows.count;
-    out->c_f = lumped->c_f;
-}
-
-static void describe_coil(lua_State *L, const bind_network *network, size_t i, const char *place,
-                          ll_network_coil *out)
-{
-    const bind_network_coil *coil = &network->coils[i];
-    out->reversed = network->reversed.count > 0 && network->reversed.values[i];
-    out->tap = network->tapped.count > 0 ? network->tapped.values[i] : 1;
-    if (coil->pickup)
-        describe_pickup(L, coil->pickup, place, out);
-    else
-        describe_lumped(L, coil->lumped, out);
-}
-
-static ll_network_spec describe_controls(const bind_network *network)
-{
-    return (ll_network_spec){
-        .coil_count = network->from.count,
-        .wiring = (ll_wiring)network->wiring,
-        .coupling = network->coupling,
-        .volume = {network->volume_ohm, network->volume_turn, (ll_taper)network->volume_taper},
-        .tone = {network->tone_ohm, network->tone_turn, (ll_taper)network->tone_taper},
-        .tone_cap_f = network->tone_cap_f,
-        .tone_at_wiper = network->tone_at == 1,
-        .bleed_f = network->bleed.c_f,
-        .bleed_ohm = network->bleed.r_ohm,
-        .bleed_in_series = network->bleed.wiring == 1,
-        .cable_f = network->cable_f + network->cable_m * network->cable_f_m,
-        .input_ohm = network->input_ohm,
-        .input_f = network->input_f};
-}
-
-const ll_network *bind_ask_network(lua_State *L, bind_network *network, const char *place)
-{
-    if (network->network || network->head.wrong)
-        return network->network;
-    int top = lua_gettop(L);
-    luaL_checkstack(L, 8 * LL_NETWORK_COILS, "too deeply nested");
-    ll_network_coil coils[LL_NETWORK_COILS] = {{0}};
-    ll_network_spec spec = describe_controls(network);
-    spec.coils = coils;
-    for (size_t i = 0; i < network->from.count; i++)
-        describe_coil(L, network, i, place, &coils[i]);
-    bind_demand(L, ll_network_new(&spec, &network->network), place);
-    lua_settop(L, top);
-    return network->network;
-}
-
 /* Runs at collection and when a variable closes, in any order. */
 static int network_clear(lua_State *L)
 {
@@ -261,12 +188,11 @@ static int network_clear(lua_State *L)
     return 0;
 }
 
-void bind_open_network(lua_State *L)
+void bind_open_network(lua_State *L, const luaL_Reg *readings)
 {
     static const luaL_Reg functions[] = {{"network", make_network}, {NULL, NULL}};
-    bind_object_register(L, &bind_noun_network, bind_network_readings, network_clear);
+    bind_object_register(L, &bind_noun_network, readings, network_clear);
     luaL_setfuncs(L, functions, 0);
     bind_offer_fields(L, &bind_noun_network);
     bind_offer_fields(L, &bleed_noun);
-    bind_offer_network_readings(L);
 }

@@ -145,19 +145,16 @@ typedef struct bind_network {
     ll_network *network; /* owned; NULL until a reading needs it */
 } bind_network;
 extern const bind_noun bind_noun_network;
-/* The engine's network, built when first asked, its pickups solved. NULL for a wrong one, in a check; else raises. */
-const ll_network *bind_ask_network(lua_State *L, bind_network *network, const char *place);
 
-/* Each registers its metatables and adds its functions to the module's table on the top of the stack. */
+/* Each registers its metatables, with the readings as further methods, and adds its functions to the module's table on the top
+ * of the stack. */
 void bind_open_material(lua_State *L);
 void bind_open_wire(lua_State *L);
 void bind_open_part(lua_State *L);
 void bind_open_coil(lua_State *L);
 void bind_open_string(lua_State *L);
-void bind_open_pickup(lua_State *L);
+void bind_open_pickup(lua_State *L, const luaL_Reg *readings);
 void bind_open_lumped(lua_State *L);
-void bind_open_network(lua_State *L);
-void bind_open_listen(lua_State *L);
-void bind_open_bench(lua_State *L);
+void bind_open_network(lua_State *L, const luaL_Reg *readings);
 
 #endif

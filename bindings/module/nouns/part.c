@@ -13,7 +13,7 @@
 static const char *const charged_words[] = {"assembled", "alone", NULL};
 
 #define PART_FIELDS                                                                                \
-    {"material", FIELD_MATERIAL, FIELD(material),                                                  \
+    {"material", FIELD_NAMED, FIELD(material), .of = &bind_noun_material,                                                  \
      .meaning =                                                                                    \
          "a name such as \"AlNiCo 5\", or ll.magnet{...}, ll.steel{...}, ll.conductor{...}",       \
      .required = true},                                                                            \

@@ -68,6 +68,29 @@ const char *bind_coil_name(lua_State *L, const bind_pickup *pickup, size_t i)
                       : lua_pushfstring(L, "coil %I", (lua_Integer)i + 1);
 }
 
+/* Seen from the strings, counter-clockwise counts B along +z positive. */
+static double hand_sign(const bind_coil *coil)
+{
+    return coil->hand == BIND_CCW ? 1 : -1;
+}
+
+/* The finish is hot by custom. */
+static double lead_sign(const bind_coil *coil)
+{
+    return coil->hot == BIND_HOT_FINISH ? 1 : -1;
+}
+
+double bind_coil_sign(const bind_pickup *pickup, size_t i)
+{
+    const bind_coil *coil = bind_pickup_coil(pickup, i);
+    return hand_sign(coil) * lead_sign(coil) * bind_hot_sign(pickup);
+}
+
+double bind_hot_sign(const bind_pickup *pickup)
+{
+    return pickup->coils.count ? lead_sign(bind_pickup_coil(pickup, 0)) : 1;
+}
+
 /* Of a magnet, over that for which the tables hold. */
 static double warmer_k(const bind_pickup *pickup, const bind_part *part)
 {
@@ -264,11 +287,10 @@ static int pickup_clear(lua_State *L)
     return 0;
 }
 
-void bind_open_pickup(lua_State *L)
+void bind_open_pickup(lua_State *L, const luaL_Reg *readings)
 {
     static const luaL_Reg functions[] = {{"pickup", make_pickup}, {NULL, NULL}};
-    bind_object_register(L, &bind_noun_pickup, bind_pickup_readings, pickup_clear);
+    bind_object_register(L, &bind_noun_pickup, readings, pickup_clear);
     luaL_setfuncs(L, functions, 0);
     bind_offer_fields(L, &bind_noun_pickup);
-    bind_offer_readings(L);
 }

@@ -1,8 +1,8 @@
 /* string.c - ll.string: a string over the pickup.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/nouns/nouns.h"
 #include "module/base/rows.h"
+#include "module/nouns/nouns.h"
 #include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
@@ -20,9 +20,9 @@ static const bind_field string_table[] = {
     {"core", FIELD_NUMBER, FIELD(core_m),
      .meaning = "diameter of a wound string's core; 0.27 mm and 17 % of the gauge when left out",
      .high = 10, LENGTH},
-    {"material", FIELD_MATERIAL, FIELD(material),
+    {"material", FIELD_NAMED, FIELD(material), .of = &bind_noun_material,
      .meaning = "of the core: a string stock or a steel; music wire when left out"},
-    {"wrap", FIELD_MATERIAL, FIELD(wrap),
+    {"wrap", FIELD_NAMED, FIELD(wrap), .of = &bind_noun_material,
      .meaning =
          "of a wound string's wrap, when it is magnetic, such as \"nickel\" or a steel; when "
          "left out the wrap adds mass and no signal"},

@@ -1,9 +1,9 @@
 /* reader.c - the engine as readings see it: solved once, when first asked.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/readings/reader.h"
 #include "module/base/fault.h"
 #include "module/base/output.h"
 #include "module/base/settings.h"
-#include "module/nouns/pickup.h"
 #include "string/hearing.h"
 #include <math.h>
 
@@ -319,27 +319,4 @@ void bind_need_coil(const bind_reader *r)
         bind_raise(r->L,
                    "%s: it needs a coil and the pickup has none; add coils = { ll.coil{...} }",
                    r->place);
-}
-
-/* Seen from the strings, counter-clockwise counts B along +z positive. */
-static double hand_sign(const bind_coil *coil)
-{
-    return coil->hand == BIND_CCW ? 1 : -1;
-}
-
-/* The finish is hot by custom. */
-static double lead_sign(const bind_coil *coil)
-{
-    return coil->hot == BIND_HOT_FINISH ? 1 : -1;
-}
-
-double bind_coil_sign(const bind_pickup *pickup, size_t i)
-{
-    const bind_coil *coil = bind_pickup_coil(pickup, i);
-    return hand_sign(coil) * lead_sign(coil) * bind_hot_sign(pickup);
-}
-
-double bind_hot_sign(const bind_pickup *pickup)
-{
-    return pickup->coils.count ? lead_sign(bind_pickup_coil(pickup, 0)) : 1;
 }

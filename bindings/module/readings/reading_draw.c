@@ -3,6 +3,7 @@
 #include "module/base/fault.h"
 #include "module/base/picture.h"
 #include "module/base/settings.h"
+#include "module/readings/reader.h"
 #include "module/readings/sight.h"
 #include "picture/drawing.h"
 

@@ -3,7 +3,7 @@
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
 #include "module/base/rows.h"
-#include "module/nouns/pickup.h"
+#include "module/readings/reader.h"
 #include <math.h>
 #include <string.h>
 

@@ -4,6 +4,7 @@
 #include "module/base/output.h"
 #include "module/base/picture.h"
 #include "module/base/settings.h"
+#include "module/readings/reader.h"
 #include "module/readings/sight.h"
 #include "picture/map.h"
 #include <math.h>

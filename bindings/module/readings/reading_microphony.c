@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/nouns/pickup.h"
+#include "module/readings/reader.h"
 #include "reading/moving_turns.h"
 #include <math.h>
 

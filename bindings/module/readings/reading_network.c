@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/nouns/network.h"
+#include "module/readings/network.h"
 #include <math.h>
 
 typedef struct response_options {

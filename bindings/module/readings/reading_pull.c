@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/nouns/tuning.h"
+#include "module/readings/tuning.h"
 #include "string/pull.h"
 #include <math.h>
 

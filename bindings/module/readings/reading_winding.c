@@ -3,7 +3,7 @@
 #include "base/constants.h"
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/nouns/pickup.h"
+#include "module/readings/reader.h"
 #include <math.h>
 #include <stdio.h>
 

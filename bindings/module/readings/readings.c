@@ -1,9 +1,9 @@
 /* readings.c - the list of a pickup's readings, and how its solution was reached.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/nouns/pickup.h"
+#include "module/readings/reader.h"
 #include "module/base/rows.h"
-#include "module/nouns/tuning.h"
+#include "module/readings/tuning.h"
 
 /* pickup:facts(): the size of the solution and what it took. */
 int bind_reading_facts(lua_State *L)

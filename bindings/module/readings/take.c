@@ -4,6 +4,7 @@
 #include "module/base/output.h"
 #include "module/base/rows.h"
 #include "module/base/settings.h"
+#include "module/readings/network.h"
 #include "signal/sound.h"
 #include "signal/spectrum.h"
 #include <complex.h>

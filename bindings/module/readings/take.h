@@ -3,7 +3,7 @@
 #ifndef LL_BIND_TAKE_H
 #define LL_BIND_TAKE_H
 
-#include "module/nouns/tuning.h"
+#include "module/readings/tuning.h"
 #include "signal/voice.h"
 
 typedef struct bind_take {

@@ -1,13 +1,14 @@
 /* bench.c - what the bench's Lua chunks ask of the engine: hypotheses weighed, a step of least squares, signals of strings
  * on a draft.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/work/bench.h"
 #include "bench/step.h"
 #include "bench/weigh.h"
 #include "module/base/fault.h"
 #include "module/base/rows.h"
 #include "module/base/settings.h"
 #include "module/nouns/nouns.h"
-#include "module/nouns/pickup.h"
+#include "module/readings/reader.h"
 #include "string/hearing.h"
 #include <lauxlib.h>
 

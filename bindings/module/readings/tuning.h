@@ -3,7 +3,7 @@
 #ifndef LL_BIND_TUNING_H
 #define LL_BIND_TUNING_H
 
-#include "module/nouns/pickup.h"
+#include "module/readings/reader.h"
 #include "string/damping.h"
 #include "string/pluck.h"
 #include "string/stiff_string.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "module/nouns/tuning.h"
+#include "module/readings/tuning.h"
 #include "module/base/fault.h"
 
 #define FIELD(member) offsetof(ll_pluck, member)
