@@ -22,7 +22,8 @@
     X(LL_NO_CONVERGENCE, "the solver did not converge")                                            \
     X(LL_NOT_SOLVABLE,                                                                             \
       "the circuit has no single solution: a node hangs free, or shorts form a loop")              \
-    X(LL_RING_AROUND_COIL, "steel closes a ring around part of the winding: leave a gap of 0.05 mm or more in it") \
+    X(LL_RING_AROUND_COIL,                                                                         \
+      "steel closes a ring around part of the winding: leave a gap of 0.05 mm or more in it")      \
     X(LL_OUTSIDE_MAP, "a string moves further than its linkage map covers")                        \
     X(LL_CLIPS, "the sound is louder than the file can hold")                                      \
     X(LL_FILE, "the file cannot be written")                                                       \

@@ -71,7 +71,7 @@ struct bind_noun {
     const void *defaults;
     const bind_field *fields;
     size_t field_count;
-    lua_CFunction make;            /* takes the table of fields; NULL for mere options */
+    lua_CFunction make; /* takes the table of fields; NULL for mere options */
     bool (*read_named)(const bind_reading *r); /* for FIELD_NAMED; else NULL */
     const bind_noun *const *kinds; /* a general noun: those that it stands for, NULL-terminated */
 };

@@ -12,11 +12,16 @@
 /* The fields `width` and `height` of a struct that keeps them as width_m and height_m, 0 when left out; `least` is the
  * width in mm below which there is no room for its texts. */
 #define BIND_PICTURE_SIZE(type, least)                                                             \
-    {"width", FIELD_NUMBER, offsetof(type, width_m), .meaning = "of the picture",                  \
-     .unit = UNIT_MM, .low = (least), .high = 400},                                                \
+    {"width",                                                                                      \
+     FIELD_NUMBER,                                                                                 \
+     offsetof(type, width_m),                                                                      \
+     .meaning = "of the picture",                                                                  \
+     .unit = UNIT_MM,                                                                              \
+     .low = (least),                                                                               \
+     .high = 400},                                                                                 \
     {                                                                                              \
         "height", FIELD_NUMBER, offsetof(type, height_m), .meaning = "of the picture",             \
-            .unit = UNIT_MM, .low = 40, .high = 400                                                \
+                                                          .unit = UNIT_MM, .low = 40, .high = 400  \
     }
 
 /* A file to be drawn. */

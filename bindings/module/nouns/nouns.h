@@ -4,10 +4,10 @@
 #define LL_BIND_NOUNS_H
 
 #include "circuit/network.h"
-#include "reading/readings.h"
-#include "reading/study.h"
 #include "material/material.h"
 #include "module/base/object.h"
+#include "reading/readings.h"
+#include "reading/study.h"
 #include "string/string.h"
 #include "winding/winding.h"
 
@@ -88,21 +88,21 @@ typedef struct bind_string {
     bool has_z;
     double from_bridge_m, fret;
     double mass_kg_m, loss, loss_bending; /* 0: not given */
-    const ll_material *material, *wrap; /* wrap may be NULL */
-    double frequency_hz; /* of the open string; 0 without a note */
+    const ll_material *material, *wrap;   /* wrap may be NULL */
+    double frequency_hz;                  /* of the open string; 0 without a note */
 } bind_string;
 extern const bind_noun bind_noun_string;
 
 typedef struct bind_pickup {
     bind_object head;
     const char *name;
-    bind_objects parts;    /* bind_part */
-    bind_objects coils;    /* bind_coil */
-    ll_scene *scene;       /* owned */
-    ll_study *study;       /* owned; solves nothing until a reading needs it */
-    double accuracy;       /* mesh error asked for, of a reading's largest value */
-    double contact_gap_m;  /* air left where parts merely touch; 0: as the engine does */
-    double temperature_c;  /* of magnets that have none of their own */
+    bind_objects parts;   /* bind_part */
+    bind_objects coils;   /* bind_coil */
+    ll_scene *scene;      /* owned */
+    ll_study *study;      /* owned; solves nothing until a reading needs it */
+    double accuracy;      /* mesh error asked for, of a reading's largest value */
+    double contact_gap_m; /* air left where parts merely touch; 0: as the engine does */
+    double temperature_c; /* of magnets that have none of their own */
 } bind_pickup;
 extern const bind_noun bind_noun_pickup;
 

@@ -1,8 +1,8 @@
 /* part.c - ll.block, ll.rod, ll.ring, ll.screw: solids with a material, a place and, for magnets, a north side.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/nouns/nouns.h"
 #include "module/base/rows.h"
+#include "module/nouns/nouns.h"
 #include <math.h>
 #include <string.h>
 
@@ -13,7 +13,10 @@
 static const char *const charged_words[] = {"assembled", "alone", NULL};
 
 #define PART_FIELDS                                                                                \
-    {"material", FIELD_NAMED, FIELD(material), .of = &bind_noun_material,                                                  \
+    {"material",                                                                                   \
+     FIELD_NAMED,                                                                                  \
+     FIELD(material),                                                                              \
+     .of = &bind_noun_material,                                                                    \
      .meaning =                                                                                    \
          "a name such as \"AlNiCo 5\", or ll.magnet{...}, ll.steel{...}, ll.conductor{...}",       \
      .required = true},                                                                            \
@@ -26,8 +29,9 @@ static const char *const charged_words[] = {"assembled", "alone", NULL};
          .meaning = "when a magnet was charged: assembled, where it stands, when left out; or "    \
                     "alone in air, to be built in later",                                          \
          .words = charged_words},                                                                  \
-        {"temperature", FIELD_NUMBER, FIELD(temperature_c),                                        \
-         .meaning = "of a magnet; the pickup's when left out", .unit = UNIT_CELSIUS, .low = -40,   \
+        {"temperature",        FIELD_NUMBER,                                                       \
+         FIELD(temperature_c), .meaning = "of a magnet; the pickup's when left out",               \
+         .unit = UNIT_CELSIUS, .low = -40,                                                         \
          .high = 150},                                                                             \
         {"turn", FIELD_TURN, FIELD(turn),                                                          \
          .meaning = "{axis, degrees} or a list: turns about the centre", .unit = UNIT_DEG},        \

@@ -1,8 +1,8 @@
 /* readings.c - the list of a pickup's readings, and how its solution was reached.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/readings/reader.h"
 #include "module/base/rows.h"
+#include "module/readings/reader.h"
 #include "module/readings/tuning.h"
 
 /* pickup:facts(): the size of the solution and what it took. */
@@ -54,9 +54,10 @@ void bind_offer_readings(lua_State *L)
 {
     static const bind_noun *const nouns[] = {
         &bind_section_noun,   &bind_poles_noun,       &bind_operating_noun, &bind_winding_noun,
-        &bind_impedance_noun, &bind_sensitivity_noun, &bind_transfer_noun, &bind_hum_noun, &bind_linkage_noun,   &bind_draw_noun,
-        &bind_map_noun,       &bind_crosstalk_noun,   &bind_pull_noun,      &bind_output_noun,
-        &bind_listen_noun,    &bind_microphony_noun,  &bind_pluck_noun,
+        &bind_impedance_noun, &bind_sensitivity_noun, &bind_transfer_noun,  &bind_hum_noun,
+        &bind_linkage_noun,   &bind_draw_noun,        &bind_map_noun,       &bind_crosstalk_noun,
+        &bind_pull_noun,      &bind_output_noun,      &bind_listen_noun,    &bind_microphony_noun,
+        &bind_pluck_noun,
     };
     for (size_t i = 0; i < sizeof nouns / sizeof *nouns; i++)
         bind_offer_fields(L, nouns[i]);
