@@ -17,7 +17,7 @@
 
 /* The same with the tolerance as a fraction of the expected value. */
 #define assert_relative(actual, expected, fraction)                                                \
-    check_close((actual), (expected), (fraction) * fabs((double)(expected)), #actual, __FILE__,    \
+    check_close((actual), (expected), (fraction)*fabs((double)(expected)), #actual, __FILE__,      \
                 __LINE__)
 
 #define assert_ok(call) assert_int_equal((call), LL_OK)
