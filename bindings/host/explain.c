@@ -14,9 +14,26 @@ static int explain(lua_State *L)
     return 1;
 }
 
+void host_cut_message(lua_State *L)
+{
+    enum { MOST_BYTES = 4096 };
+    size_t size;
+    const char *text = lua_tolstring(L, -1, &size);
+    if (size <= MOST_BYTES)
+        return;
+    size_t kept = MOST_BYTES;
+    while (kept > 0 && ((unsigned char)text[kept] & 0xc0) == 0x80)
+        kept--; /* not in the middle of a letter */
+    lua_pushlstring(L, text, kept);
+    lua_pushliteral(L, " ...");
+    lua_concat(L, 2);
+    lua_replace(L, -2);
+}
+
 void host_say_mistake(lua_State *L)
 {
     size_t size;
+    host_cut_message(L);
     lua_pushcfunction(L, explain);
     lua_pushvalue(L, -2);
     if (lua_pcall(L, 1, 1, 0) == LUA_OK && lua_type(L, -1) == LUA_TSTRING)

@@ -5,6 +5,10 @@
 
 #include <lua.h>
 
+/* Cuts the message on the top to some KB: a script's own text may be of any length and shape, and explaining it or copying it
+ * takes time. */
+void host_cut_message(lua_State *L);
+
 /* Prints the message on the top on standard error: what is wrong and what to do, where Lua's words for it are known. */
 void host_say_mistake(lua_State *L);
 

@@ -55,9 +55,14 @@ bool host_is_for_machines(const char *format)
     return strcmp(format, "csv") == 0 || strcmp(format, "json") == 0;
 }
 
-void host_api_hash_source(lua_State *L, const char *text, size_t size)
+/* Sizes go in as well, so that nothing can move from one text to the next unseen. */
+void host_api_hash_source(lua_State *L, const char *name, const char *text, size_t size)
 {
+    char head[64];
     bind_settings *settings = bind_settings_of(L);
+    const int length = snprintf(head, sizeof head, "%zu %zu ", strlen(name), size);
+    settings->script_hash = bind_hash(settings->script_hash, head, (size_t)length);
+    settings->script_hash = bind_hash(settings->script_hash, name, strlen(name));
     settings->script_hash = bind_hash(settings->script_hash, text, size);
 }
 
@@ -68,8 +73,10 @@ static int print(lua_State *L)
     const bind_settings *settings = bind_settings_of(L);
     const char *text = luaL_checklstring(L, 1, &size);
     const bool aside = settings->print_aside || host_is_for_machines(settings->format);
-    if (!settings->dry)
-        bind_write_plain(aside ? stderr : stdout, text, size);
+    if (!settings->dry && aside)
+        bind_write_plain(stderr, text, size);
+    else if (!settings->dry)
+        bind_print(L, text, size);
     return 0;
 }
 
@@ -119,8 +126,10 @@ static int load_module(lua_State *L)
         !host_push_file_below(L, folder = host_scripts_folder(), relative))
         return 0;
     size_t size;
-    const char *text = lua_tolstring(L, -1, &size);
-    host_api_hash_source(L, text, size);
+    const char *text = lua_tolstring(L, -1, &size), *fault = host_plain_text(&text, &size);
+    if (fault)
+        return bind_raise(L, "require: '%s/%s' %s", folder, relative, fault);
+    host_api_hash_source(L, relative, text, size);
     if (luaL_loadbufferx(L, text, size, lua_pushfstring(L, "@%s/%s", folder, relative), "t") !=
         LUA_OK)
         return lua_error(L);
@@ -232,17 +241,20 @@ void host_api_set_folder(lua_State *L, const char *script_path)
     lua_rawsetp(L, LUA_REGISTRYINDEX, &folder_key);
 }
 
-void host_api_give(lua_State *L, const char *name, size_t length, const char *text)
+bool host_api_give(lua_State *L, const char *name, size_t length, const char *text)
 {
-    bind_settings *settings = bind_settings_of(L);
-    const uint64_t name_hash = bind_hash(1, name, length); /* 1: other than the script's */
-    settings->given_hash ^= bind_hash(name_hash, text, strlen(text));
+    const int top = lua_gettop(L);
     push_kept(L, &given_key);
     lua_pushlstring(L, name, length);
+    lua_pushvalue(L, -1);
+    const bool fresh = lua_rawget(L, top + 1) == LUA_TNIL;
+    lua_settop(L, top + 2);
     if (lua_stringtonumber(L, text) == 0)
         lua_pushstring(L, text);
-    lua_rawset(L, -3);
-    lua_pop(L, 1);
+    if (fresh)
+        lua_rawset(L, top + 1);
+    lua_settop(L, top);
+    return fresh;
 }
 
 void host_api_report_unused(lua_State *L)

@@ -13,14 +13,14 @@ void host_api_push(lua_State *L);
 /* `require` looks beside this script first. */
 void host_api_set_folder(lua_State *L, const char *script_path);
 
-/* Adds a text that the script consists of to the hash of the run. */
-void host_api_hash_source(lua_State *L, const char *text, size_t size);
+/* Adds a text that the script consists of to the hash of the run, under a name: that of a module, "" for the script. */
+void host_api_hash_source(lua_State *L, const char *name, const char *text, size_t size);
 
 /* True for formats in which nothing but tables may stand on standard output. */
 bool host_is_for_machines(const char *format);
 
-/* Sets given[name] to the text, or to the number that it spells. */
-void host_api_give(lua_State *L, const char *name, size_t length, const char *text);
+/* Sets given[name] to the text, or to the number that it spells; false when the name has a value already. */
+bool host_api_give(lua_State *L, const char *name, size_t length, const char *text);
 
 /* Says on standard error which of the given values the script never looked at. */
 void host_api_report_unused(lua_State *L);

@@ -28,11 +28,20 @@ static int join(lua_State *L)
     return 0;
 }
 
+static int join_in(host_sandbox *sandbox, const host_options *options)
+{
+    char folder[PATH_ROOM];
+    const char *name;
+    split(options->words[0], folder, &name);
+    lua_pushstring(sandbox->L, name);
+    lua_pushcclosure(sandbox->L, join, 1);
+    return host_sandbox_call(sandbox, options->time_limit_s);
+}
+
 int host_join(const host_options *options)
 {
     char folder[PATH_ROOM];
     const char *name;
-    host_sandbox sandbox;
     if (options->word_count != 1 || !split(options->words[0], folder, &name)) {
         fputs("lodeloom: join needs the file of a sweep, as in `lodeloom join results/x.csv`\n",
               stderr);
@@ -40,12 +49,5 @@ int host_join(const host_options *options)
     }
     host_options beside = *options;
     beside.out = folder;
-    int status = HOST_USAGE;
-    if (host_sandbox_open(&sandbox, &beside, false)) {
-        lua_pushstring(sandbox.L, name);
-        lua_pushcclosure(sandbox.L, join, 1);
-        status = host_sandbox_call(&sandbox, options->time_limit_s);
-    }
-    host_sandbox_close(&sandbox);
-    return status;
+    return host_within(&beside, false, join_in);
 }

@@ -40,15 +40,16 @@ void host_keep(const char *text, size_t size)
 }
 
 /* write is all that a signal handler may use here. */
-static void write_all(int file, const char *text, size_t left)
+static bool write_all(int file, const char *text, size_t left)
 {
     while (left > 0) {
         const ssize_t written = write(file, text, left);
         if (written <= 0)
-            return;
+            return false;
         text += written;
         left -= (size_t)written;
     }
+    return true;
 }
 
 void host_say(int file, const char *text)
@@ -61,6 +62,7 @@ void host_print_kept(void)
     if (kept_bytes == 0)
         return;
     host_say(STDERR_FILENO, "lodeloom: the sweep was not finished; these rows were\n");
-    write_all(STDOUT_FILENO, kept, kept_bytes);
+    if (!write_all(STDOUT_FILENO, kept, kept_bytes))
+        host_say(STDERR_FILENO, "lodeloom: the rows cannot be written to standard output\n");
     kept_bytes = 0;
 }

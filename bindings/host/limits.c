@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "limits.h"
 #include "kept.h"
+#include "process.h"
 #include <errno.h>
 #include <lauxlib.h>
 #include <math.h>
@@ -97,16 +98,10 @@ static void on_signal(int number)
 static void limit_process(size_t memory_limit_bytes)
 {
 #ifndef LL_SANITIZED
-    long pages = 0;
-    FILE *file = fopen("/proc/self/statm", "r");
-    if (!file)
-        return;
-    if (fscanf(file, "%ld", &pages) == 1) {
-        rlim_t now = (rlim_t)pages * (rlim_t)sysconf(_SC_PAGESIZE);
-        rlim_t most = now + 3 * (rlim_t)memory_limit_bytes + ((rlim_t)512 << 20);
+    const rlim_t now = host_process_bytes();
+    const rlim_t most = now + 3 * (rlim_t)memory_limit_bytes + ((rlim_t)512 << 20);
+    if (now > 0)
         setrlimit(RLIMIT_AS, &(struct rlimit){most, most});
-    }
-    fclose(file);
 #else
     (void)memory_limit_bytes;
 #endif
@@ -123,8 +118,9 @@ void host_limits_install(size_t memory_limit_bytes)
 
 void host_limits_begin(double time_limit_s)
 {
+    if (!running)
+        alarm_in(time_limit_s);
     running = 1;
-    alarm_in(time_limit_s);
 }
 
 void host_limits_end(void)

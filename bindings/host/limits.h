@@ -16,7 +16,8 @@ typedef enum host_trip { TRIP_NONE, TRIP_TIME, TRIP_MEMORY, TRIP_INTERRUPT } hos
 
 /* Catches the interrupt key and ends the memory of the whole process at a multiple of the limit. */
 void host_limits_install(size_t memory_limit_bytes);
-/* Between these two the clock runs (0: without end) and the interrupt key stops the script. */
+/* Between these two the clock runs (0: without end) and the interrupt key stops the script. Begun twice, the first clock goes
+ * on. Whoever runs one script never ends them: what is still to be told and written is under them, too. */
 void host_limits_begin(double time_limit_s);
 void host_limits_end(void);
 

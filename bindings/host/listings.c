@@ -3,31 +3,36 @@
 #include "commands.h"
 #include "module/base/fault.h"
 #include "sandbox.h"
-#include <lauxlib.h>
 #include <string.h>
 
 /* Runs a chunk of the program's own, which finds the command's word in given.name. */
-static int list(const host_options *options, const char *chunk)
+static int list(host_sandbox *sandbox, const host_options *options, const char *chunk)
 {
-    host_sandbox sandbox;
-    int status = HOST_WRONG;
-    if (host_sandbox_open(&sandbox, options, false) &&
-        host_sandbox_load(&sandbox, chunk, strlen(chunk), BIND_OWN_CHUNK "listing")) {
-        if (options->word_count > 0)
-            host_sandbox_set(&sandbox, "name", options->words[0]);
-        status = host_sandbox_call(&sandbox, options->time_limit_s);
-    }
-    host_sandbox_close(&sandbox);
-    return status;
+    if (!host_sandbox_load(sandbox, chunk, strlen(chunk), BIND_OWN_CHUNK "listing"))
+        return HOST_WRONG;
+    if (options->word_count > 0)
+        host_sandbox_set(sandbox, "name", options->words[0]);
+    return host_sandbox_call(sandbox, options->time_limit_s);
+}
+
+static int list_materials(host_sandbox *sandbox, const host_options *options)
+{
+    return list(sandbox, options,
+                "local name = given.name\n"
+                "ll.materials(name):print()\n");
+}
+
+static int list_annotations(host_sandbox *sandbox, const host_options *options)
+{
+    return list(sandbox, options, "print(ll.annotations())\n");
 }
 
 int host_materials(const host_options *options)
 {
-    return list(options, "local name = given.name\n"
-                         "ll.materials(name):print()\n");
+    return host_within(options, false, list_materials);
 }
 
 int host_annotations(const host_options *options)
 {
-    return list(options, "print(ll.annotations())\n");
+    return host_within(options, false, list_annotations);
 }

@@ -5,13 +5,16 @@
 #include "header.h"
 #include "host_api.h"
 #include "module/base/nearest.h"
+#include "module/base/output.h"
+#include "module/base/settings.h"
 #include "options.h"
+#include "process.h"
 #include "prompt.h"
 #include "sandbox.h"
 #include "source.h"
 #include "stamp.h"
+#include <errno.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -39,20 +42,21 @@ static const char help[] =
     "  --stamp                           say at the end which script, version and values it was\n"
     "  --quiet                           no progress and no remarks\n"
     "\n"
-    "Exit status: 0 done; 1 the script or its data is wrong; 2 the command line is wrong;\n"
-    "3 a limit was reached; 130 interrupted.\n";
+    "Exit status: 0 done; 1 the script or its data is wrong, or results cannot be written;\n"
+    "2 the command line is wrong; 3 a limit was reached; 130 interrupted.\n";
 
-/* Text on standard output, where a full disk is an error. */
 static int say(const char *text)
 {
     fputs(text, stdout);
-    return fflush(stdout) == 0 ? HOST_FINE : HOST_WRONG;
+    return HOST_FINE;
 }
 
 /* A script is missing, or is not where the word says. */
 static int no_script(const host_options *options, const char *command)
 {
-    if (options->word_count == 0)
+    if (options->word_count > 0 && host_is_folder(options->words[0]))
+        fprintf(stderr, "lodeloom: '%s' is a folder; name a script in it\n", options->words[0]);
+    else if (options->word_count == 0)
         fprintf(stderr, "lodeloom: %s needs a script, as in `lodeloom %s six.lua`\n", command,
                 command);
     else
@@ -63,35 +67,36 @@ static int no_script(const host_options *options, const char *command)
     return HOST_USAGE;
 }
 
-/* Opens a sandbox, hands over the values, runs the script. */
-static int run_or_check(const host_options *options, bool dry)
+static char script[PATH_ROOM];
+
+/* Hands over the values, runs or checks the script. */
+static int run_script(host_sandbox *sandbox, const host_options *options)
 {
-    char path[PATH_ROOM];
-    host_sandbox sandbox;
-    if (options->word_count == 0 || !host_find_script(options->words[0], path, sizeof path))
-        return no_script(options, dry ? "check" : "run");
-    int status = HOST_USAGE;
-    if (host_sandbox_open(&sandbox, options, dry) &&
-        host_sandbox_give(&sandbox, options->word_count - 1, options->words + 1)) {
-        status = dry ? host_check(&sandbox, path, options->time_limit_s)
-                     : host_sandbox_run(&sandbox, path, options->time_limit_s);
-        if (status == HOST_FINE && !options->quiet)
-            host_api_report_unused(sandbox.L);
-        if (status == HOST_FINE && options->stamp && !dry)
-            host_print_stamp(sandbox.L, options);
-    }
-    host_sandbox_close(&sandbox);
+    lua_State *L = sandbox->L;
+    const bool dry = bind_settings_of(L)->dry;
+    if (!host_sandbox_give(sandbox, options->word_count - 1, options->words + 1))
+        return HOST_USAGE;
+    const int status = dry ? host_check(sandbox, script, options->time_limit_s)
+                           : host_sandbox_run(sandbox, script, options->time_limit_s);
+    if (status == HOST_FINE && !options->quiet)
+        host_api_report_unused(L);
+    if (status == HOST_FINE && options->stamp && !dry)
+        host_print_stamp(L, options);
     return status;
 }
 
 static int run(const host_options *options)
 {
-    return run_or_check(options, false);
+    if (options->word_count == 0 || !host_find_script(options->words[0], script, sizeof script))
+        return no_script(options, "run");
+    return host_within(options, false, run_script);
 }
 
 static int check(const host_options *options)
 {
-    return run_or_check(options, true);
+    if (options->word_count == 0 || !host_find_script(options->words[0], script, sizeof script))
+        return no_script(options, "check");
+    return host_within(options, true, run_script);
 }
 
 static int scripts(const host_options *options)
@@ -126,6 +131,7 @@ static const struct command {
     {"annotations", host_annotations, 0},
     {"--version", version, 0},
     {"--help", show_help, 0},
+    {"-h", show_help, 0},
     {"help", show_help, 0},
 };
 
@@ -145,37 +151,46 @@ static int refuse(const char *word)
     return HOST_USAGE;
 }
 
-/* Threads that have nothing to do shall sleep: by default those of OpenMP wait in a loop, which on a busy machine takes
- * several times longer than the work. The library reads this before main begins, hence the fresh start. */
-static void let_threads_sleep(char **argv)
-{
-    if (getenv("OMP_WAIT_POLICY") || setenv("OMP_WAIT_POLICY", "passive", 1) != 0)
-        return;
-    execv("/proc/self/exe",
-          argv); /* comes back only where that is not possible, and no harm done */
-}
-
-int main(int argc, char **argv)
+/* A command with its words. */
+static int do_command(const struct command *command, int count, char **words)
 {
     host_options options;
-    let_threads_sleep(argv);
-    setvbuf(stdout, NULL, _IOLBF,
-            1 << 16); /* what was printed is kept when a limit ends the process */
+    if (!host_options_read(count, words, &options))
+        return HOST_USAGE;
+    if (options.help)
+        return say(help);
+    if (command->most_words < 0 || options.word_count <= command->most_words)
+        return command->run(&options);
+    fprintf(stderr, "lodeloom: '%s' is one word too many\n", options.words[command->most_words]);
+    return HOST_USAGE;
+}
+
+static int do_words(int argc, char **argv)
+{
     if (argc < 2) {
         fputs(help, stderr);
         return HOST_USAGE;
     }
-    for (size_t i = 0; i < COMMAND_COUNT; i++) {
-        if (strcmp(argv[1], commands[i].name) != 0)
-            continue;
-        if (!host_options_read(argc - 2, argv + 2, &options))
-            return HOST_USAGE;
-        if (commands[i].most_words >= 0 && options.word_count > commands[i].most_words) {
-            fprintf(stderr, "lodeloom: '%s' is one word too many\n",
-                    options.words[commands[i].most_words]);
-            return HOST_USAGE;
-        }
-        return commands[i].run(&options);
-    }
+    for (size_t i = 0; i < COMMAND_COUNT; i++)
+        if (strcmp(argv[1], commands[i].name) == 0)
+            return do_command(&commands[i], argc - 2, argv + 2);
     return refuse(argv[1]);
+}
+
+/* A full disk, a closed stream or a broken pipe; whatever raised an error of it has told so. */
+static int not_arrived(int status)
+{
+    if (status != HOST_WRONG)
+        fprintf(stderr, "lodeloom: standard output cannot be written: %s\n", strerror(errno));
+    return status == HOST_FINE ? HOST_WRONG : status;
+}
+
+int main(int argc, char **argv)
+{
+    if (!host_process_prepare(argv))
+        _exit(HOST_LIMIT);
+    setvbuf(stdout, NULL, _IOLBF,
+            1 << 16); /* what was printed is kept when a limit ends the process */
+    const int status = do_words(argc, argv);
+    return bind_arrived(stdout) ? status : not_arrived(status);
 }

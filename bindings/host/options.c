@@ -83,6 +83,12 @@ static bool set_stamp(const char *text, host_options *out)
     return out->stamp = true;
 }
 
+static bool set_help(const char *text, host_options *out)
+{
+    (void)text;
+    return out->help = true;
+}
+
 /* An option that takes nothing is a mere switch. */
 static const struct option {
     const char *name;
@@ -97,6 +103,8 @@ static const struct option {
     {"--part", read_part, "a share and their number, as in 3/8, at most 1000"},
     {"--stamp", set_stamp, NULL},
     {"--quiet", set_quiet, NULL},
+    {"--help", set_help, NULL},
+    {"-h", set_help, NULL},
 };
 
 enum { OPTION_COUNT = sizeof options / sizeof *options };
@@ -110,15 +118,22 @@ static const struct option *option_named(const char *word, size_t length)
     return NULL;
 }
 
-/* An option that does not exist, with the one that was meant. */
-static bool refuse(const char *word)
+/* An option that does not exist, with the one that was meant, or how a value is given; `next` is the word behind it. */
+static bool refuse(const char *word, const char *next)
 {
     bind_nearest nearest = {.wanted = word};
+    const char *name = word + strspn(word, "-"), *equals = strchr(name, '=');
     for (size_t i = 0; i < OPTION_COUNT; i++)
         bind_nearest_try(&nearest, options[i].name);
     fprintf(stderr, "lodeloom: there is no option %s", word);
     if (nearest.name)
         fprintf(stderr, "; did you mean %s?", nearest.name);
+    else if (*name)
+        fprintf(stderr, "; a value for the script is written without dashes, as in %s%s%s", name,
+                equals ? "" : "=",
+                equals                 ? ""
+                : next && *next != '-' ? next
+                                       : "5");
     fputc('\n', stderr);
     return false;
 }
@@ -130,9 +145,11 @@ static bool read_option(int count, char **words, int *i, host_options *out)
     size_t length = equals ? (size_t)(equals - word) : strlen(word);
     const struct option *option = option_named(word, length);
     if (!option)
-        return refuse(word);
+        return refuse(word, *i + 1 < count ? words[*i + 1] : NULL);
+    if (!option->takes && equals)
+        fprintf(stderr, "lodeloom: %s takes no value\n", option->name);
     if (!option->takes)
-        return equals ? refuse(word) : option->read(NULL, out);
+        return !equals && option->read(NULL, out);
     const char *value = equals ? equals + 1 : *i + 1 < count ? words[++*i] : "";
     if (option->read(value, out))
         return true;

@@ -11,7 +11,7 @@ typedef struct host_options {
     double time_limit_s, memory_limit_mb;
     int threads;     /* 0: as many as there are processors */
     int part, parts; /* the share of a sweep that is wanted, 1 to parts; 0: all of it */
-    bool quiet, stamp;
+    bool quiet, stamp, help;
     /* What is left: SCRIPT and NAME=VALUE for `run`. */
     char **words;
     int word_count;

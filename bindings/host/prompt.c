@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "prompt.h"
 #include "completion.h"
+#include "explain.h"
 #include "history.h"
+#include "module/base/output.h"
 #include "sandbox.h"
 #include <lauxlib.h>
 #include <stdio.h>
@@ -104,7 +106,7 @@ static bool read_chunk(host_sandbox *sandbox, bool *ended)
             return true;
         char *more = wants_more(L) ? next_line(next_prompt, lua_tostring(L, 1)) : NULL;
         if (!more) {
-            fprintf(stderr, "%s\n", lua_tostring(L, -1));
+            host_say_mistake(L);
             return false;
         }
         lua_pop(L, 1);
@@ -130,25 +132,29 @@ static void show_results(host_sandbox *sandbox)
         fprintf(stderr, "this cannot be shown\n");
 }
 
-int host_prompt(const host_options *options)
+/* Each answer has the whole time limit; waiting for somebody to type has none. */
+static int converse(host_sandbox *sandbox, const host_options *options)
 {
-    host_sandbox sandbox;
-    bool ended = !host_sandbox_open(&sandbox, options, false);
-    int status = ended ? HOST_USAGE : HOST_FINE;
-    if (!ended) {
-        host_completion_install(&sandbox);
-        host_history_read();
-    }
+    bool ended = false;
+    host_limits_end();
+    host_completion_install(sandbox);
+    host_history_read();
     while (!ended) {
         host_trip_clear();
-        lua_settop(sandbox.L, 0);
-        if (read_chunk(&sandbox, &ended) && host_sandbox_call(&sandbox, 0) == HOST_FINE)
-            show_results(&sandbox);
-        fflush(stdout);
+        lua_settop(sandbox->L, 0);
+        if (read_chunk(sandbox, &ended) &&
+            host_sandbox_call(sandbox, options->time_limit_s) == HOST_FINE)
+            show_results(sandbox);
+        host_limits_end();
+        ended = !bind_arrived(stdout) || ended;
     }
     if (isatty(STDIN_FILENO))
         fputc('\n', stderr);
     host_history_write();
-    host_sandbox_close(&sandbox);
-    return status;
+    return HOST_FINE;
+}
+
+int host_prompt(const host_options *options)
+{
+    return host_within(options, false, converse);
 }

@@ -19,6 +19,7 @@
 #include <lualib.h>
 #include <omp.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -122,23 +123,46 @@ static int panic(lua_State *L)
     return 0;
 }
 
+/* The first thing in a new state that asks for memory. */
+static int make_settings(lua_State *L)
+{
+    bind_settings_of(L);
+    return 0;
+}
+
+/* A state could not be made: for want of memory, as a rule. */
+static bool not_opened(lua_State *L, int code)
+{
+    if (code == LUA_ERRMEM)
+        host_trip_set(TRIP_MEMORY);
+    if (code == LUA_ERRMEM)
+        fprintf(stderr, "lodeloom: %s\n", host_trip_text(TRIP_MEMORY));
+    else
+        panic(L);
+    return false;
+}
+
 bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool dry)
 {
     *sandbox = (host_sandbox){.environment = LUA_NOREF};
     sandbox->memory.limit = (size_t)(options->memory_limit_mb * 1e6);
     lua_State *L = sandbox->L = lua_newstate(host_allocate, &sandbox->memory);
-    if (!L) {
-        fputs("lodeloom: not enough memory\n", stderr);
-        return false;
-    }
+    if (!L)
+        return not_opened(NULL, LUA_ERRMEM);
     lua_atpanic(L, panic);
+    lua_pushcfunction(L, make_settings);
+    int code = lua_pcall(L, 0, 0, 0);
+    if (code != LUA_OK) {
+        lua_close(L);
+        sandbox->L = NULL;
+        return not_opened(NULL, LUA_ERRMEM);
+    }
     if (!settle(L, options, dry))
         return false;
     lua_pushcfunction(L, build);
-    if (lua_pcall(L, 0, 1, 0) != LUA_OK) {
-        panic(L);
-        return false;
-    }
+    code = lua_pcall(L, 0, 1, 0);
+    if (code != LUA_OK)
+        return not_opened(L, code);
     sandbox->environment = (int)lua_tointeger(L, -1);
     lua_pop(L, 1);
     host_limits_install(sandbox->memory.limit);
@@ -160,7 +184,10 @@ void host_sandbox_close(host_sandbox *sandbox)
 bool host_sandbox_load(host_sandbox *sandbox, const char *text, size_t size, const char *name)
 {
     lua_State *L = sandbox->L;
-    if (luaL_loadbufferx(L, text, size, name, "t") != LUA_OK)
+    const int code = luaL_loadbufferx(L, text, size, name, "t");
+    if (code == LUA_ERRMEM)
+        host_trip_set(TRIP_MEMORY);
+    if (code != LUA_OK)
         return false;
     lua_rawgeti(L, LUA_REGISTRYINDEX, sandbox->environment);
     lua_setupvalue(L, -2, 1);
@@ -179,6 +206,7 @@ static const char *error_text(lua_State *L)
         lua_pop(L, 1);
         lua_pushliteral(L, "the script raised an error that is no text");
     }
+    host_cut_message(L);
     return lua_tostring(L, -1);
 }
 
@@ -189,7 +217,9 @@ static int with_callers(lua_State *L)
     lua_Debug at;
     int lines = 0, last_line = 0;
     luaL_Buffer text;
-    const char *message = error_text(L);
+    error_text(L);
+    bind_placed(L);
+    const char *message = lua_tostring(L, -1);
     luaL_buffinit(L, &text);
     luaL_addstring(&text, message);
     for (int level = 1; lines < MOST && level < DEEPEST && lua_getstack(L, level, &at); level++) {
@@ -215,16 +245,15 @@ static int failed(lua_State *L, int code)
     bind_show_progress(L, NULL, 1);
     if (bind_settings_of(L)->dry)
         host_list_mistakes(L); /* they came before what ended the script */
-    if (host_tripped() != TRIP_NONE) {
-        fprintf(stderr, "lodeloom: %s\n", host_trip_text(host_tripped()));
-        fflush(stdout);
-        host_print_kept();
-        return host_trip_status(host_tripped());
-    }
     /* What follows from a mistake that was told before is none of its own. */
-    if (!strstr(error_text(L), BIND_UNKNOWN))
+    if (host_tripped() == TRIP_NONE && !strstr(error_text(L), BIND_UNKNOWN))
         host_say_mistake(L);
-    return HOST_WRONG;
+    fflush(stdout);
+    const host_trip trip = host_tripped(); /* the telling is under the limits, too */
+    if (trip != TRIP_NONE)
+        fprintf(stderr, "lodeloom: %s\n", host_trip_text(trip));
+    host_print_kept();
+    return trip != TRIP_NONE ? host_trip_status(trip) : HOST_WRONG;
 }
 
 int host_sandbox_call(host_sandbox *sandbox, double time_limit_s)
@@ -235,7 +264,6 @@ int host_sandbox_call(host_sandbox *sandbox, double time_limit_s)
     lua_insert(L, base);
     host_limits_begin(time_limit_s);
     int code = lua_pcall(L, 0, LUA_MULTRET, base);
-    host_limits_end();
     lua_remove(L, base);
     /* A script that swallowed the limit has not done its work either. */
     if (code == LUA_OK && host_tripped() == TRIP_NONE)
@@ -253,7 +281,8 @@ static const char *behind_first_line(const char *text, size_t *size)
     return end; /* the line break stays, so that lines count right */
 }
 
-int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_s)
+/* Pushes the script as a function; else the exit status, and what went wrong is on standard error. */
+static int load_script(host_sandbox *sandbox, const char *path)
 {
     lua_State *L = sandbox->L;
     size_t size;
@@ -262,20 +291,59 @@ int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_
         return HOST_WRONG;
     }
     host_api_set_folder(L, path);
-    const char *text = lua_tolstring(L, -1, &size);
+    const char *text = lua_tolstring(L, -1, &size), *fault = host_plain_text(&text, &size);
+    if (fault) {
+        fprintf(stderr, "lodeloom: '%s' %s\n", path, fault);
+        return HOST_WRONG;
+    }
     const host_header header = host_header_of(text);
     if (!host_header_suits(&header, path))
         return HOST_WRONG;
-    host_api_hash_source(L, text, size);
+    host_api_hash_source(L, "", text, size);
     text = behind_first_line(text, &size);
-    if (!host_sandbox_load(sandbox, text, size, lua_pushfstring(L, "@%s", path)))
-        return failed(L, LUA_ERRSYNTAX);
-    int status = host_sandbox_call(sandbox, time_limit_s);
-    if (fflush(stdout) != 0 && status == HOST_FINE) {
-        fprintf(stderr, "lodeloom: the results cannot be written: %s\n", strerror(errno));
-        return HOST_WRONG;
+    const bool fine = host_sandbox_load(sandbox, text, size, lua_pushfstring(L, "@%s", path));
+    return fine ? HOST_FINE : failed(L, LUA_ERRSYNTAX);
+}
+
+int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_s)
+{
+    host_limits_begin(time_limit_s); /* reading and loading take time, too */
+    const int status = load_script(sandbox, path);
+    return status == HOST_FINE ? host_sandbox_call(sandbox, time_limit_s) : status;
+}
+
+typedef struct job {
+    host_sandbox *sandbox;
+    const host_options *options;
+    host_work *work;
+    int status;
+} job;
+
+static int do_job(lua_State *L)
+{
+    job *j = lua_touserdata(L, 1);
+    lua_settop(L, 0);
+    j->status = j->work(j->sandbox, j->options);
+    return 0;
+}
+
+int host_within(const host_options *options, bool dry, host_work *work)
+{
+    host_sandbox sandbox;
+    job j = {&sandbox, options, work, HOST_USAGE};
+    if (host_sandbox_open(&sandbox, options, dry)) {
+        lua_pushcfunction(sandbox.L, do_job);
+        lua_pushlightuserdata(sandbox.L, &j);
+        if (lua_pcall(sandbox.L, 1, 0, 0) != LUA_OK) {
+            host_trip_set(TRIP_MEMORY); /* the only error that is not caught further in */
+            fprintf(stderr, "lodeloom: %s\n", host_trip_text(host_tripped()));
+            j.status = host_trip_status(host_tripped());
+        }
+    } else if (host_tripped() != TRIP_NONE) {
+        j.status = host_trip_status(host_tripped());
     }
-    return status;
+    host_sandbox_close(&sandbox);
+    return j.status;
 }
 
 /* A name as Lua takes it, so that given.name can be written. */
@@ -290,16 +358,53 @@ void host_sandbox_set(host_sandbox *sandbox, const char *name, const char *text)
     host_api_give(sandbox->L, name, strlen(name), text);
 }
 
+/* A number with a decimal comma stays the text that it is; whoever wrote it may not know. */
+static void mind_comma(const bind_settings *settings, const char *word)
+{
+    static const char digits[] = "0123456789";
+    const char *value = strchr(word, '=') + 1, *sign = value + strspn(value, "+-");
+    const size_t whole = strspn(sign, digits);
+    const char *comma = sign + whole;
+    const size_t parts = *comma == ',' ? strspn(comma + 1, digits) : 0;
+    if (!settings->quiet && whole > 0 && parts > 0 && !comma[1 + parts])
+        fprintf(stderr,
+                "lodeloom: '%s' is taken as a text, not as a number; decimals take a point, as in "
+                "%.*s.%s\n",
+                word, (int)(comma - word), word, comma + 1);
+}
+
+/* NAME=VALUE, once for each name. */
+static bool give_word(lua_State *L, const char *word)
+{
+    const char *equals = strchr(word, '=');
+    if (!equals || !is_name(word, (size_t)(equals - word))) {
+        fprintf(stderr, "lodeloom: '%s' is not of the form NAME=VALUE\n", word);
+        return false;
+    }
+    mind_comma(bind_settings_of(L), word);
+    if (host_api_give(L, word, (size_t)(equals - word), equals + 1))
+        return true;
+    fprintf(stderr, "lodeloom: '%.*s' is given twice; leave '%s' out, or the other one\n",
+            (int)(equals - word), word, word);
+    return false;
+}
+
+/* For qsort. */
+static int by_text(const void *a, const void *b)
+{
+    return strcmp(*(char *const *)a, *(char *const *)b);
+}
+
+/* Sorted, so that the order on the command line does not matter; each with its end. */
 bool host_sandbox_give(host_sandbox *sandbox, int count, char **words)
 {
     lua_State *L = sandbox->L;
-    for (int i = 0; i < count; i++) {
-        const char *equals = strchr(words[i], '=');
-        if (!equals || !is_name(words[i], (size_t)(equals - words[i]))) {
-            fprintf(stderr, "lodeloom: '%s' is not of the form NAME=VALUE\n", words[i]);
+    bind_settings *settings = bind_settings_of(L);
+    for (int i = 0; i < count; i++)
+        if (!give_word(L, words[i]))
             return false;
-        }
-        host_api_give(L, words[i], (size_t)(equals - words[i]), equals + 1);
-    }
+    qsort(words, (size_t)count, sizeof *words, by_text);
+    for (int i = 0; i < count; i++)
+        settings->given_hash = bind_hash(settings->given_hash, words[i], strlen(words[i]) + 1);
     return true;
 }

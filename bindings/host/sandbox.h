@@ -15,6 +15,12 @@ typedef struct host_sandbox {
     int environment; /* reference to the environment in the registry */
 } host_sandbox;
 
+/* Opens a sandbox, does the work in it under the limits of the options, and closes it. Whatever the work asks of Lua is
+ * protected: want of memory ends it like any other limit. The exit status is the work's, or that of what stopped it. The limits
+ * hold until the process leaves, or the work ends them. */
+typedef int host_work(host_sandbox *sandbox, const host_options *options);
+int host_within(const host_options *options, bool dry, host_work *work);
+
 /* Opens a state; in a dry one scripts are only checked. Prints what is wrong and returns false. Close it
  * either way. */
 bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool dry);
@@ -29,8 +35,7 @@ void host_sandbox_set(host_sandbox *sandbox, const char *name, const char *text)
 /* Runs a script file. The exit status; what went wrong is on standard error. */
 int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_s);
 
-/* The same for a text already loaded as a function on the top of the stack with `arguments` below the top; leaves
- * its results. */
+/* The same for a text already loaded as a function on the top of the stack; leaves its results. */
 int host_sandbox_call(host_sandbox *sandbox, double time_limit_s);
 
 /* Pushes the program's own Lua file of that name, loaded; false, and nothing pushed, when there is none. Raises. */

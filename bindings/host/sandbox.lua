@@ -2,7 +2,7 @@
 -- Gets the host's functions, returns the environment.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local host, ll = ...
-local error, ipairs, next, pcall, select, type = error, ipairs, next, pcall, select, type
+local error, ipairs, next, select, type, xpcall = error, ipairs, next, select, type, xpcall
 local rawget, setmetatable, tonumber, tostring = rawget, setmetatable, tonumber, tostring
 local concat, sort, unpack = table.concat, table.sort, table.unpack
 local find, gsub, rep, sformat = string.find, string.gsub, string.rep, string.format
@@ -44,7 +44,9 @@ local env = {
     error = error,
     getmetatable = getmetatable,
     next = next,
-    pcall = guarded(pcall),
+    pcall = guarded(function(f, ...)
+        return xpcall(f, host.core.placed, ...)
+    end),
     rawequal = rawequal,
     rawget = rawget,
     rawlen = rawlen,

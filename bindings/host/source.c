@@ -11,7 +11,7 @@
 
 enum { LARGEST_BYTES = 4 << 20, PATH_ROOM = 4096 };
 
-static bool is_folder(const char *path)
+bool host_is_folder(const char *path)
 {
     struct stat about;
     return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
@@ -35,7 +35,7 @@ static bool beside_program(char *path, size_t room)
     if (slash)
         *slash = '\0';
     int written = snprintf(path, room, "%s/../share/lodeloom/scripts", program);
-    return written > 0 && (size_t)written < room && is_folder(path);
+    return written > 0 && (size_t)written < room && host_is_folder(path);
 }
 
 const char *host_scripts_folder(void)
@@ -47,9 +47,9 @@ const char *host_scripts_folder(void)
         return path;
     /* Run from where it was built, it has the scripts of its source. */
     snprintf(path, sizeof path, "%s",
-             is_folder(LL_SCRIPTS_SOURCE)      ? LL_SCRIPTS_SOURCE
-             : is_folder(LL_SCRIPTS_INSTALLED) ? LL_SCRIPTS_INSTALLED
-                                               : "");
+             host_is_folder(LL_SCRIPTS_SOURCE)      ? LL_SCRIPTS_SOURCE
+             : host_is_folder(LL_SCRIPTS_INSTALLED) ? LL_SCRIPTS_INSTALLED
+                                                    : "");
     return path;
 }
 
@@ -63,6 +63,21 @@ bool host_find_script(const char *word, char *path, int room)
     if (snprintf(path, (size_t)room, "%s/%s", folder, word) < room && is_file(path))
         return true;
     return snprintf(path, (size_t)room, "%s/%s.lua", folder, word) < room && is_file(path);
+}
+
+const char *host_plain_text(const char **text, size_t *size)
+{
+    static const char mark[] = "\xef\xbb\xbf";
+    if (*size >= 2 && (memcmp(*text, "\xff\xfe", 2) == 0 || memcmp(*text, "\xfe\xff", 2) == 0))
+        return "is saved as UTF-16; save it as UTF-8, or as plain text, in your editor";
+    if (*size >= strlen(mark) && memcmp(*text, mark, strlen(mark)) == 0) {
+        *text += strlen(mark);
+        *size -= strlen(mark);
+    }
+    if (memchr(*text, '\0', *size))
+        return "holds zero bytes: it is no script, or saved as UTF-16; save it as UTF-8 in your "
+               "editor";
+    return NULL;
 }
 
 /* Reads an open file to its end onto the stack and closes it. */
@@ -80,13 +95,18 @@ static bool push_and_close(lua_State *L, int file)
     char *text = fine ? malloc(size + 1) : NULL;
     while (text && have < size) {
         ssize_t got = read(file, text + have, size - have);
+        if (got < 0 && errno == EINTR)
+            continue;
+        fine = got >= 0;
         if (got <= 0)
             break;
         have += (size_t)got;
     }
     close(file);
-    if (!text)
+    if (!text || !fine) {
+        free(text);
         return false;
+    }
     /* The text is short beside the limit; were the push to fail, the process ends right after. */
     lua_pushlstring(L, text, have);
     free(text);

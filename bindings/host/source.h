@@ -13,6 +13,13 @@ const char *host_scripts_folder(void);
  * came with the program, with or without .lua. */
 bool host_find_script(const char *word, char *path, int room);
 
+/* True for the path of a folder. */
+bool host_is_folder(const char *path);
+
+/* Leaves out the mark that some editors put before a text in UTF-8. NULL, or what is wrong with the text, in words that
+ * follow its name. */
+const char *host_plain_text(const char **text, size_t *size);
+
 /* Pushes the text of a file, which the caller trusts; false and nothing pushed with errno set. */
 bool host_push_file(lua_State *L, const char *path);
 

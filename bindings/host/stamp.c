@@ -4,19 +4,11 @@
 #include "module/base/hash.h"
 #include "module/base/settings.h"
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-/* For qsort. */
-static int by_text(const void *a, const void *b)
-{
-    return strcmp(*(char *const *)a, *(char *const *)b);
-}
-
-/* Sorted, so that the order on the command line does not matter. */
+/* They were sorted when they were given. */
 static void print_inputs(FILE *to, char **words, int count)
 {
-    qsort(words, (size_t)count, sizeof *words, by_text);
     fputs(count > 0 ? ", with" : ", no values given", to);
     for (int i = 0; i < count; i++)
         fprintf(to, " %s", words[i]);

@@ -2,7 +2,7 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local concat, huge = table.concat, math.huge
-local type, tostring, pcall, error = core.type, core.tostring, core.pcall, core.error
+local type, tostring, error = core.type, core.tostring, core.error
 
 local function check_axis(axis, i, seen)
     local shape = 'sweep: \'vary\' takes axes such as {"angle", {0, 90, 180}}'
@@ -68,7 +68,7 @@ end
 
 -- Calls with the combination named in whatever goes wrong.
 local function call(f, where, ...)
-    local fine, result = pcall(f, ...)
+    local fine, result = core.xpcall(f, core.placed, ...)
     if fine then
         return result
     end

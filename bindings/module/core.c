@@ -274,14 +274,20 @@ static void take_global(lua_State *L, const char *name)
 /* The chunks keep the real functions, whatever a script puts in their place later. */
 void bind_open_core(lua_State *L)
 {
-    static const char *const globals[] = {"type",   "tostring", "pcall",        "error",
+    static const char *const globals[] = {"type",   "tostring", "pcall",        "xpcall", "error",
                                           "rawget", "rawset",   "setmetatable", NULL};
     static const luaL_Reg functions[] = {
-        {"read", core_read},       {"fail", core_fail},
-        {"unit", core_unit},       {"nearest", core_nearest},
-        {"list", core_list},       {"getmetatable", core_metatable},
-        {"integer", core_integer}, {"is_wrong", core_is_wrong},
-        {"mutual", core_mutual},   {NULL, NULL},
+        {"read", core_read},
+        {"fail", core_fail},
+        {"unit", core_unit},
+        {"nearest", core_nearest},
+        {"list", core_list},
+        {"getmetatable", core_metatable},
+        {"integer", core_integer},
+        {"is_wrong", core_is_wrong},
+        {"mutual", core_mutual},
+        {"placed", bind_placed},
+        {NULL, NULL},
     };
     bind_push_core(L);
     luaL_setfuncs(L, functions, 0);

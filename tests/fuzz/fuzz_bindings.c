@@ -89,6 +89,7 @@ static void run_input(host_sandbox *sandbox, const char *text, size_t size, bool
     }
     run_for_ms(300);
     host_sandbox_call(sandbox, 0);
+    host_limits_end();
     run_for_ms(0);
 }
 

@@ -105,7 +105,10 @@ static int guarded(lua_State *L)
     luaL_checkstack(L, 10, "too deeply nested");
     lua_pushvalue(L, lua_upvalueindex(1));
     lua_insert(L, 1);
-    const int code = lua_pcall(L, count, LUA_MULTRET, 0);
+    lua_pushcfunction(L, bind_placed);
+    lua_insert(L, 1);
+    const int code = lua_pcall(L, count, LUA_MULTRET, 1);
+    lua_remove(L, 1);
     if (code == LUA_OK)
         return lua_gettop(L);
     if (!is_mistake(L, code))

@@ -26,6 +26,32 @@ void bind_where(lua_State *L)
     lua_pushliteral(L, "");
 }
 
+/* The text behind "lodeloom:chunk:12: ", NULL when it does not begin so. */
+static const char *behind_own_place(const char *text)
+{
+    static const char letters[] = "abcdefghijklmnopqrstuvwxyz_", digits[] = "0123456789";
+    const char *own = BIND_OWN_CHUNK + 1; /* the chunk's name without its sign */
+    if (strncmp(text, own, strlen(own)) != 0)
+        return NULL;
+    const char *line = text + strlen(own) + strspn(text + strlen(own), letters);
+    if (*line != ':' || !strchr(digits, line[1]))
+        return NULL;
+    line += 1 + strspn(line + 1, digits);
+    return strncmp(line, ": ", 2) == 0 ? line + 2 : NULL;
+}
+
+int bind_placed(lua_State *L)
+{
+    const char *rest =
+        lua_type(L, -1) == LUA_TSTRING ? behind_own_place(lua_tostring(L, -1)) : NULL;
+    if (!rest)
+        return 1;
+    bind_where(L);
+    lua_pushstring(L, rest);
+    lua_concat(L, 2);
+    return 1;
+}
+
 int bind_raise(lua_State *L, const char *format, ...)
 {
     bind_where(L);

@@ -49,6 +49,19 @@ void bind_write_plain(FILE *to, const char *text, size_t size)
     fwrite(text + written, 1, size - written, to);
 }
 
+bool bind_arrived(FILE *to)
+{
+    const bool failed = ferror(to) != 0;
+    return fflush(to) == 0 && !failed;
+}
+
+void bind_print(lua_State *L, const char *text, size_t size)
+{
+    bind_write_plain(stdout, text, size);
+    if (ferror(stdout))
+        bind_raise(L, "standard output cannot be written: %s", strerror(errno));
+}
+
 /* A plain name: no folders, nothing hidden, nothing that a terminal or another system stumbles over. */
 static bool plain_name(const char *name)
 {
@@ -105,6 +118,12 @@ static bool write_all(int file, const char *bytes, size_t size)
     return true;
 }
 
+bool bind_on_disk(int file)
+{
+    /* Pipes and some file systems have no disk to wait for. */
+    return fdatasync(file) == 0 || errno == EINVAL || errno == EROFS || errno == ENOSYS;
+}
+
 /* A link that stands under the name is replaced, not followed. */
 static bool write_then_rename(int folder, const char *temporary, const char *name,
                               const char *bytes, size_t size)
@@ -114,7 +133,7 @@ static bool write_then_rename(int folder, const char *temporary, const char *nam
         openat(folder, temporary, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0644);
     if (file < 0)
         return false;
-    bool fine = write_all(file, bytes, size);
+    bool fine = write_all(file, bytes, size) && bind_on_disk(file);
     fine = close(file) == 0 && fine;
     fine = fine && renameat(folder, temporary, folder, name) == 0;
     int error = errno;
@@ -161,9 +180,11 @@ static int core_print_table(lua_State *L)
     const char *text = luaL_checklstring(L, 1, &size);
     if (settings->dry)
         return 0;
-    bind_write_plain(stdout, text, size);
-    if (strcmp(settings->format, "json") != 0)
-        fputs(strcmp(settings->format, "csv") == 0 ? "\r\n" : "\n", stdout);
+    bind_print(L, text, size);
+    if (strcmp(settings->format, "json") != 0) {
+        const char *end = strcmp(settings->format, "csv") == 0 ? "\r\n" : "\n";
+        bind_print(L, end, strlen(end));
+    }
     return 0;
 }
 

@@ -30,7 +30,7 @@ typedef struct bind_settings {
     size_t processes;   /* that a sweep with a file is shared out among; 0: it stays in this one */
     int part, parts;    /* the share of a sweep that is wanted, 1 to parts; 0: all of it */
     uint64_t script_hash;      /* of the script and all that it requires; 0: not known */
-    uint64_t given_hash;       /* of the values from the command line, in any order */
+    uint64_t given_hash;       /* of the values from the command line, sorted */
     const char *format;        /* "text", "csv", "markdown" or "json": how tables print */
     size_t memory_limit_bytes; /* for one solution; 0: no limit */
     /* False stops the engine at its next question; NULL always goes on. */

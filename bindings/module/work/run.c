@@ -6,6 +6,7 @@
 #include "module/base/settings.h"
 #include <lauxlib.h>
 #include <stdio.h>
+#include <string.h>
 #include <time.h>
 
 /* "40 s", "12 min", "3.5 h". */
@@ -93,7 +94,8 @@ static int core_run(lua_State *L)
     const bind_settings *settings = bind_settings_of(L);
     lua_newtable(L);
     if (settings->script_hash) {
-        bind_hash_text(settings->script_hash ^ settings->given_hash, hash);
+        bind_hash_text(settings->given_hash, hash);
+        bind_hash_text(bind_hash(settings->script_hash, hash, strlen(hash)), hash);
         lua_pushstring(L, hash);
         lua_setfield(L, -2, "hash");
     }

@@ -1,0 +1,25 @@
+#!/bin/bash
+# little.sh PROGRAM SCRIPT - where the system gives the process little stack or few addresses, it says so and ends at once.
+# SPDX-License-Identifier: GPL-3.0-or-later
+set -uo pipefail
+program=$1 script=$2
+fail() { echo "$1"; exit 1; }
+
+# little WORDS LIMIT...: status 3 and the words, or the loader's own message where not even the libraries fit.
+little() {
+    local words=$1 said got
+    shift
+    said=$(ulimit "$@" && timeout 20 "$program" run "$script" 2>&1 > /dev/null)
+    got=$?
+    [[ $got == 127 && $said == *"shared libraries"* ]] && return
+    [[ $got == 3 && $said == *"$words"* ]] || fail "ulimit $*: status $got: $said"
+}
+
+for kilobytes in 64 128 500; do
+    little "the stack is limited to $kilobytes KB" -s $kilobytes
+done
+for kilobytes in 60000 80000 120000 200000; do
+    little "the memory of the process is limited to $kilobytes KB" -v $kilobytes
+done
+# A soft limit is raised.
+(ulimit -S -s 64 && "$program" run "$script" > /dev/null) || fail "a soft limit of the stack is not raised"
