@@ -5,6 +5,7 @@
 
 #include "base/constants.h"
 #include "check.h"
+#include "magnetics/solve.h"
 #include "reading/readings.h"
 
 static inline ll_vec3 mm(double x, double y, double z)

@@ -4,6 +4,7 @@
  * (D. V. Lindley, On a measure of the information provided by an experiment, Ann. Math. Stat. 27, 1956). The densities are exact
  * sums over the faults' points; only the expectation is sampled, the faults in strict proportion to their probability. */
 #include "bench/normal.h"
+#include "bench/weigh.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_randist.h>

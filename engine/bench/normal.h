@@ -3,7 +3,8 @@
 #ifndef LL_BENCH_NORMAL_H
 #define LL_BENCH_NORMAL_H
 
-#include "bench/weigh.h"
+#include "base/status.h"
+#include "bench/bench.h"
 #include <gsl/gsl_matrix.h>
 
 /* Readings which[n] at one point of a hypothesis: normal ones with the Cholesky factor of their covariance, and signs. */

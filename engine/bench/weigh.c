@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/weigh.h"
 #include "bench/normal.h"
 
 #include <gsl/gsl_errno.h>

@@ -1,6 +1,6 @@
 /* circuit.c - what a network is made of. The solution is in solve.c.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "parts.h"
+#include "circuit/circuit_data.h"
 #include <gsl/gsl_errno.h>
 #include <math.h>
 #include <stdlib.h>

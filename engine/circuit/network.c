@@ -1,6 +1,6 @@
 /* network.c - builds the circuit of coils and controls, and reads it at one frequency.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "network.h"
+#include "circuit/network.h"
 #include <math.h>
 #include <stdlib.h>
 

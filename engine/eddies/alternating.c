@@ -7,7 +7,7 @@
 #include "eddies/skin.h"
 #include "elements/krylov.h"
 #include "magnetics/coil_source.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 #include "magnetics/system_data.h"
 
 #include <stdlib.h>

@@ -11,7 +11,7 @@
 #ifndef LL_EDDIES_ALTERNATING_H
 #define LL_EDDIES_ALTERNATING_H
 
-#include "magnetics/solve.h"
+#include "magnetics/solution.h"
 #include <complex.h>
 
 typedef struct ll_alternating ll_alternating;

@@ -13,7 +13,7 @@
 
 #include "eddies/leaf.h"
 #include "field/panel.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 
 typedef struct ll_currents {
     ll_leaves leaves;

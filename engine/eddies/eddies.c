@@ -2,7 +2,7 @@
 #include "eddies/eddies.h"
 #include "base/progress.h"
 #include "eddies/alternating.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 
 #include <stdlib.h>
 #include <string.h>

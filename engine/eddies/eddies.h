@@ -10,7 +10,8 @@
 #ifndef LL_EDDIES_EDDIES_H
 #define LL_EDDIES_EDDIES_H
 
-#include "magnetics/solve.h"
+#include "base/progress.h"
+#include "magnetics/solution.h"
 #include <complex.h>
 
 typedef struct ll_eddies ll_eddies;

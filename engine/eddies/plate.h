@@ -11,7 +11,7 @@
 #ifndef LL_EDDIES_PLATE_H
 #define LL_EDDIES_PLATE_H
 
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 
 typedef struct ll_plate_currents {
     size_t patterns;

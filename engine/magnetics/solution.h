@@ -1,43 +1,23 @@
-/* solution.h - what a solution holds. Internal to magnetics/ and string/.
+/* solution.h - a solved scene, which never changes: several threads may read it at the same time.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_SOLUTION_H
 #define LL_MAGNETICS_SOLUTION_H
 
-#include "magnetics/system.h"
-#include "scene/scene_data.h"
+#include "scene/scene.h"
 
-/* The answer of all bodies to one source. */
-typedef struct ll_answer {
-    double *x;         /* unknowns of the system */
-    double *densities; /* see ll_system_densities */
-} ll_answer;
+typedef struct ll_solution ll_solution;
 
-struct ll_solution {
-    const ll_scene *scene;
-    ll_system *system;
-    ll_answer bias;
-    ll_answer *coil; /* one for each coil, per ampere */
-    ll_solve_facts facts;
-};
+void ll_solution_free(ll_solution *solution);
 
-/* The magnetisation (world axes, A/m) that the closed-form field of a part stands for: zero for all but magnets, and for
- * those pressed into steel. What the true one differs by is in the unknowns of the part's body. */
-ll_vec3 ll_source_magnetisation(const ll_system *system, const ll_scene *scene, size_t part);
+/* The scene that was solved; lives as long as the solution. */
+const ll_scene *ll_solution_scene(const ll_solution *s);
 
-/* H of all closed-form magnets at n world points, h_a_m overwritten. */
-ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m);
-
-/* Answer of the bodies to a small signal; *answer is cleared by ll_answer_clear. */
-ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void *context,
-                         double tolerance, ll_answer *answer, size_t *steps);
-void ll_answer_clear(ll_answer *answer);
-
-/* weight[unknowns]: what coil i links of an answer x is mu0 weight . x. */
-ll_status ll_coil_weights(const ll_solution *s, size_t coil, double *weight);
-/* Adds one body's share of such weights, for a source with this field and potential at the body's test points. */
-void ll_linkage_weights(const ll_body *body, const ll_vec3 *h, const double *psi, double *weight);
-
-/* LL_OK when the answer to one ampere in a coil is there; LL_NO_COIL, LL_RING_AROUND_COIL. */
-ll_status ll_coil_answered(const ll_solution *s, size_t coil);
+/* How the solution was reached. */
+typedef struct ll_solve_facts {
+    size_t bodies, triangles, unknowns, iterations, newton_steps;
+    size_t memory_bytes;
+    double fineness, seconds;
+} ll_solve_facts;
+ll_solve_facts ll_solution_facts(const ll_solution *s);
 
 #endif

@@ -1,12 +1,12 @@
 /* From a scene to its solution.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "base/constants.h"
+#include "magnetics/solve.h"
 #include "base/dense.h"
 #include "field/source.h"
 #include "magnetics/coil_source.h"
 #include "magnetics/contact.h"
 #include "magnetics/history.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 #include "magnetics/solved.h"
 #include "scene/source_key.h"
 
@@ -19,40 +19,6 @@ static const double solve_tolerance = 1e-7;
 static const double least_fineness = 0.3, most_fineness = 4;
 
 /* ---- magnets in closed form ---- */
-
-ll_vec3 ll_source_magnetisation(const ll_system *system, const ll_scene *scene, size_t part)
-{
-    const ll_part *p = &scene->part[part];
-    size_t region;
-    const ll_body *body = ll_system_body_of(system, part, &region);
-    if (ll_material_kind(p->material) != LL_MAGNET || (body && body->kind == LL_TOTAL))
-        return ll_vec(0, 0, 0);
-    /* A straight law's system may be shared with scenes of other charges: only the scene knows its own. */
-    const double m = body && body->kind == LL_REACTION
-                         ? body->region[region].reference_a_m
-                         : p->charge * ll_material_remanence_t(p->material) / LL_MU0;
-    return ll_scale(m / ll_norm(p->north), p->north);
-}
-
-ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m)
-{
-    ll_vec3 *own = malloc((n + 1) * sizeof *own);
-    if (!own)
-        return LL_NO_MEMORY;
-    memset(h_a_m, 0, n * sizeof *h_a_m);
-    ll_status status = LL_OK;
-    for (size_t i = 0; i < s->scene->parts && !status; i++) {
-        const ll_part *part = &s->scene->part[i];
-        const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, i);
-        if (ll_norm(m) == 0)
-            continue;
-        status = ll_magnet_h(&part->shape, &part->pose, m, n, points_m, own);
-        for (size_t k = 0; k < n && !status; k++)
-            h_a_m[k] = ll_add(h_a_m[k], own[k]);
-    }
-    free(own);
-    return status;
-}
 
 /* Potential of part i at points of body b: as it is where the part is its own body, else with air between them. */
 static ll_status part_potential(const ll_system *system, const ll_part *part, size_t i, ll_vec3 m,
@@ -85,59 +51,6 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
     }
     free(own);
     return status;
-}
-
-/* ---- answers ---- */
-
-/* Takes x, which is freed on failure. */
-static ll_status keep_answer(const ll_system *system, ll_status status, double *x,
-                             ll_answer *answer)
-{
-    double *densities = status ? NULL : ll_system_densities(system, x);
-    if (!status && !densities)
-        status = LL_NO_MEMORY;
-    if (status)
-        free(x);
-    else
-        *answer = (ll_answer){x, densities};
-    return status;
-}
-
-ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void *context,
-                         double tolerance, ll_answer *answer, size_t *steps)
-{
-    double *x = calloc(ll_system_unknowns(system) + 1, sizeof *x);
-    if (!x)
-        return LL_NO_MEMORY;
-    return keep_answer(system, ll_system_signal(system, psi, context, tolerance, x, steps), x,
-                       answer);
-}
-
-void ll_answer_clear(ll_answer *answer)
-{
-    free(answer->x);
-    free(answer->densities);
-    *answer = (ll_answer){NULL, NULL};
-}
-
-ll_status ll_coil_answered(const ll_solution *s, size_t coil)
-{
-    if (coil >= s->scene->coils)
-        return LL_NO_COIL;
-    return s->coil[coil].x ? LL_OK : LL_RING_AROUND_COIL;
-}
-
-void ll_solution_free(ll_solution *s)
-{
-    if (!s)
-        return;
-    ll_answer_clear(&s->bias);
-    for (size_t i = 0; s->coil && i < s->scene->coils; i++)
-        ll_answer_clear(&s->coil[i]);
-    free(s->coil);
-    ll_system_free(s->system);
-    ll_scene_free((ll_scene *)s->scene);
-    free(s);
 }
 
 /* ---- the bias and the coils ---- */
@@ -203,7 +116,7 @@ static ll_status find_bias(ll_solution *s, bool met_before)
     else
         status = ll_system_signal(s->system, magnets_potential, s, solve_tolerance, x,
                                   &s->facts.iterations);
-    return keep_answer(s->system, status, x, &s->bias);
+    return ll_answer_keep(s->system, status, x, &s->bias);
 }
 
 static ll_status find_coil(ll_solution *s, size_t i)
@@ -220,7 +133,7 @@ static ll_status find_coil(ll_solution *s, size_t i)
                                  : ll_system_signal(s->system, ll_coil_source_potential, &source,
                                                     solve_tolerance, x, &steps);
     s->facts.iterations += steps;
-    return keep_answer(s->system, status, x, &s->coil[i]);
+    return ll_answer_keep(s->system, status, x, &s->coil[i]);
 }
 
 static ll_status find_answers(ll_solution *s, const ll_progress *progress, bool met_before)
@@ -292,54 +205,4 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
         ll_solved_keep(s, options);
     *out = s;
     return LL_OK;
-}
-
-/* ---- the answer to a string ---- */
-
-typedef struct ll_charges {
-    size_t count;
-    const ll_vec3 *at_m;
-    const double *charge_a_m;
-} ll_charges;
-
-static ll_status charges_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
-                                   double *psi)
-{
-    (void)b;
-    const ll_charges *c = context;
-#pragma omp parallel for
-    for (size_t i = 0; i < n; i++) {
-        double sum = 0;
-        for (size_t k = 0; k < c->count; k++)
-            sum += c->charge_a_m[k] / ll_norm(ll_sub(points_m[i], c->at_m[k]));
-        psi[i] = sum / (4 * LL_PI);
-    }
-    return LL_OK;
-}
-
-ll_status ll_solution_response_h(const ll_solution *s, double tolerance, size_t m,
-                                 const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
-                                 const ll_vec3 *points_m, ll_vec3 *h_a_m)
-{
-    ll_charges charges = {m, charges_at_m, charge_a_m};
-    ll_answer answer;
-    size_t steps;
-    const ll_status status =
-        ll_answer_find(s->system, charges_potential, &charges, tolerance, &answer, &steps);
-    if (status)
-        return status;
-    memset(h_a_m, 0, n * sizeof *h_a_m);
-    ll_system_field(s->system, answer.densities, n, points_m, h_a_m);
-    ll_answer_clear(&answer);
-    return LL_OK;
-}
-
-const ll_scene *ll_solution_scene(const ll_solution *s)
-{
-    return s->scene;
-}
-
-ll_solve_facts ll_solution_facts(const ll_solution *s)
-{
-    return s->facts;
 }

@@ -12,7 +12,7 @@
 #define LL_MAGNETICS_SYSTEM_H
 
 #include "magnetics/body.h"
-#include "magnetics/solve.h"
+#include "magnetics/options.h"
 #include "scene/source_key.h"
 
 typedef struct ll_system ll_system;

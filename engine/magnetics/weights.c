@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/coil_source.h"
 #include "magnetics/coil_store.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 #include "magnetics/system_data.h"
 
 #include <stdlib.h>

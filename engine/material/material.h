@@ -16,12 +16,11 @@
 #define LL_MATERIAL_MATERIAL_H
 
 #include "base/status.h"
+#include "material/row.h"
 #include <stdbool.h>
 #include <stddef.h>
 
 typedef struct ll_material ll_material;
-
-typedef enum ll_material_class { LL_MAGNET, LL_STEEL, LL_CONDUCTOR } ll_material_class;
 
 /* 0 < remanence_t <= 3, 1 <= recoil <= 100, conductivity_s_m >= 0. */
 ll_status ll_material_magnet(double remanence_t, double recoil, double conductivity_s_m,
@@ -71,24 +70,5 @@ bool ll_material_equal(const ll_material *a, const ll_material *b);
  * part, and only steel-like corners of a short AlNiCo ever go there. B rises strictly; the slope is continuous but for the
  * ends of a curve. Either output may be NULL. */
 void ll_material_b(const ll_material *m, double h_a_m, double *b_t, double *slope_h_m);
-
-/* The tables themselves, for listing: rows in a fixed order. */
-typedef struct ll_material_row {
-    const char *name;      /* as scripts write it */
-    const char *group;     /* "magnet", "steel", "conductor", "string stock" */
-    double remanence_t;    /* magnets */
-    double coercivity_a_m; /* magnets: HcB, positive; 0 where unknown */
-    double mu_r;           /* recoil or initial relative permeability */
-    double saturation_t;   /* steels: Js, 0 where the curve gives it */
-    double conductivity_s_m;
-    double density_kg_m3;   /* 0 where unknown */
-    double remanence_per_k; /* relative change of remanence per kelvin; 0 where unknown */
-    const char *source;     /* publication, and whether it was read or is from memory */
-    const char *note;       /* where sources disagree; "" if nothing to say */
-} ll_material_row;
-
-size_t ll_material_row_count(void);
-/* NULL past the end. */
-const ll_material_row *ll_material_row_at(size_t i);
 
 #endif

@@ -3,6 +3,7 @@
 #include "material/tables.h"
 
 #include <ctype.h>
+#include <stdbool.h>
 
 /* The order in which rows are listed. */
 static const ll_table *const tables[] = {&ll_magnet_grades, &ll_soft_steels, &ll_conductors,

@@ -6,7 +6,7 @@
 #ifndef LL_MATERIAL_TABLES_H
 #define LL_MATERIAL_TABLES_H
 
-#include "material/material.h"
+#include "material/row.h"
 
 /* Points {H in A/m, B in T}, rising in both. */
 typedef struct ll_curve {

@@ -2,7 +2,7 @@
 #include "reading/hum.h"
 #include "base/constants.h"
 #include "base/dense.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 #include "magnetics/system_data.h"
 
 #include <stdlib.h>

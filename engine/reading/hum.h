@@ -6,7 +6,7 @@
 #ifndef LL_READING_HUM_H
 #define LL_READING_HUM_H
 
-#include "magnetics/solve.h"
+#include "magnetics/solution.h"
 
 /* H = even_a_m + gradient (r - about_m); the gradient symmetric with no trace, as it is away from currents. */
 typedef struct ll_outside_field {

@@ -8,7 +8,7 @@
 #ifndef LL_READING_MOVING_TURNS_H
 #define LL_READING_MOVING_TURNS_H
 
-#include "magnetics/solve.h"
+#include "magnetics/solution.h"
 
 /* Voltage of `turns` turns, finish against start, for 1 m/s along each world axis, in *volt_s_per_m; they lie evenly between two
  * depths of the coil's build, counted from its inside, over its whole height. LL_NO_COIL, LL_BAD_VALUE for depths that are not

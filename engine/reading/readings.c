@@ -5,7 +5,7 @@
 #include "base/dense.h"
 #include "field/source.h"
 #include "magnetics/coil_store.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 #include "reading/section.h"
 
 #include <stdlib.h>

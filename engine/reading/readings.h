@@ -7,7 +7,7 @@
 #ifndef LL_READING_READINGS_H
 #define LL_READING_READINGS_H
 
-#include "magnetics/solve.h"
+#include "magnetics/solution.h"
 
 /* Bias flux density at n points; b_t[n]. Inside parts it is the field in the material. */
 ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t);
@@ -39,5 +39,12 @@ ll_status ll_solution_inductance(const ll_solution *s, size_t coil_i, size_t coi
 /* The same without the parts. */
 ll_status ll_solution_air_inductance(const ll_solution *s, size_t coil_i, size_t coil_j,
                                      double *l_h);
+
+/* H in A/m that the parts add at n points when small magnetic charges (charge_a_m[m] in A m, summing to zero) are
+ * brought to places outside them: the steel's own answer to a magnetised string. tolerance: where the solver stops, of what it
+ * began with; 1e-4 gives the answer to about 0.1 % of itself, 1e-2 to some per cent in half the time. */
+ll_status ll_solution_response_h(const ll_solution *s, double tolerance, size_t m,
+                                 const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
+                                 const ll_vec3 *points_m, ll_vec3 *h_a_m);
 
 #endif

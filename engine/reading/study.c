@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "reading/study.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 
 #include <stdlib.h>
 #include <string.h>

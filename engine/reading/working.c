@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "elements/interior.h"
-#include "magnetics/solution.h"
+#include "magnetics/solution_data.h"
 #include "reading/readings.h"
 
 #include <gsl/gsl_integration.h>

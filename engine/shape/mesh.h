@@ -6,27 +6,12 @@
 #ifndef LL_SHAPE_MESH_H
 #define LL_SHAPE_MESH_H
 
-#include "base/geometry.h"
 #include "base/status.h"
 #include "shape/shape.h"
 #include "shape/sizing.h"
+#include "shape/tetrahedra.h"
 #include <stdbool.h>
 #include <stddef.h>
-
-typedef struct ll_mesh {
-    size_t nodes; /* those on the surface come first */
-    size_t surface_nodes;
-    ll_vec3 *node_m;
-    size_t tets;
-    int (*tet)[4]; /* positive volume: (b-a) x (c-a) . (d-a) > 0 */
-    int *owner;    /* [tets] which of the shapes each belongs to */
-    size_t triangles;
-    int (*triangle)[3]; /* counter-clockwise seen from outside */
-    /* Corners for a quantity that jumps where the surface has a sharp edge: the same corner node has one number
-     * on each smooth piece of surface that meets there. */
-    size_t corners;
-    int (*corner)[3];
-} ll_mesh;
 
 /* One shape, or several that touch or overlap, in one piece: where they overlap the first owns the volume. The poses place
  * the shapes in the mesh's frame; all must be prisms along its z (ll_mesh_fits), so one shape wants no turn that tilts

@@ -3,7 +3,8 @@
 #ifndef LL_SHAPE_SURFACE_H
 #define LL_SHAPE_SURFACE_H
 
-#include "shape/mesh.h"
+#include "base/status.h"
+#include "shape/tetrahedra.h"
 
 /* Fills mesh->triangle with the faces that belong to one tetrahedron only. */
 ll_status ll_surface_find(ll_mesh *mesh);

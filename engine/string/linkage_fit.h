@@ -3,7 +3,8 @@
 #ifndef LL_STRING_LINKAGE_FIT_H
 #define LL_STRING_LINKAGE_FIT_H
 
-#include "string/linkage_map.h"
+#include "base/status.h"
+#include "string/linkage_samples.h"
 
 typedef struct ll_polynomial {
     unsigned degree;

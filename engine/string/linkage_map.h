@@ -10,18 +10,9 @@
 #define LL_STRING_LINKAGE_MAP_H
 
 #include "base/status.h"
-#include <stddef.h>
-
-#define LL_LINKAGE_MAP_DEGREE 10
+#include "string/linkage_samples.h"
 
 typedef struct ll_linkage_map ll_linkage_map;
-
-/* n places of the string's axis, relative to rest; the rectangle around them is what the map covers. */
-typedef struct ll_linkage_samples {
-    size_t n;
-    const double *x_m, *z_m;
-    const double *linkage_wb;
-} ll_linkage_samples;
 
 /* How much each place along the string has to do with the linkage, in any unit: linear between the points, zero outside.
  * One point is an aperture without width; its weight is not looked at. */

@@ -9,7 +9,7 @@
 #define LL_STRING_STRING_H
 
 #include "base/status.h"
-#include "magnetics/solve.h"
+#include "magnetics/solution.h"
 #include <stdbool.h>
 
 typedef struct ll_string {

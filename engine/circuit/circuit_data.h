@@ -1,9 +1,9 @@
-/* parts.h - how the room keeps a circuit. Not for others.
+/* circuit_data.h - how the room keeps a circuit. Not for others.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef LL_CIRCUIT_PARTS_H
-#define LL_CIRCUIT_PARTS_H
+#ifndef LL_CIRCUIT_CIRCUIT_DATA_H
+#define LL_CIRCUIT_CIRCUIT_DATA_H
 
-#include "circuit.h"
+#include "circuit/circuit.h"
 
 typedef enum ll_branch_kind { LL_RESISTOR, LL_CAPACITOR, LL_COIL } ll_branch_kind;
 
