@@ -3,7 +3,7 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local host, ll = ...
 local error, ipairs, next, select, type, xpcall = error, ipairs, next, select, type, xpcall
-local rawget, setmetatable, tonumber, tostring = rawget, setmetatable, tonumber, tostring
+local rawequal, rawget, rawset, setmetatable, tonumber, tostring = rawequal, rawget, rawset, setmetatable, tonumber, tostring
 local concat, sort, unpack = table.concat, table.sort, table.unpack
 local find, gsub, rep, sformat = string.find, string.gsub, string.rep, string.format
 local metatable_of, fail = host.metatable_of, host.fail
@@ -43,14 +43,11 @@ local env = {
     _VERSION = _VERSION,
     error = error,
     getmetatable = getmetatable,
-    next = next,
     pcall = guarded(function(f, ...)
         return xpcall(f, host.core.placed, ...)
     end),
     rawequal = rawequal,
-    rawget = rawget,
     rawlen = rawlen,
-    rawset = rawset,
     select = select,
     tonumber = tonumber,
     tostring = plain_tostring,
@@ -60,6 +57,23 @@ local env = {
     given = host.given,
 }
 env._G = env
+
+-- A row of results keeps its values elsewhere, so that nothing gets into it unseen.
+function env.next(t, key)
+    return next(host.core.plain(t), key)
+end
+
+function env.rawget(t, key)
+    return rawget(host.core.plain(t), key)
+end
+
+function env.rawset(t, key, value)
+    if rawequal(host.core.plain(t), t) then
+        return rawset(t, key, value)
+    end
+    t[key] = value
+    return t
+end
 
 -- While a script is only checked, readings are placeholders, and what it asserts about them says nothing.
 function env.assert(...)

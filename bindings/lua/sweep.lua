@@ -1,7 +1,7 @@
 -- sweep.lua - builds and reads a pickup for every combination of some values.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
-local concat, huge = table.concat, math.huge
+local concat = table.concat
 local type, tostring, error = core.type, core.tostring, core.error
 
 local function check_axis(axis, i, seen)
@@ -14,6 +14,13 @@ local function check_axis(axis, i, seen)
         core.fail("sweep: the axis '" .. axis[1] .. "' is there twice")
     end
     seen[axis[1]] = true
+    for k, value in ipairs(axis[2]) do
+        local fault = core.cell_fault(value)
+        if fault then
+            core.fail("sweep: value " .. k .. " of the axis '" .. axis[1] .. "' is " .. fault
+                .. "; vary a number and take what belongs to it from a list, as in places[v." .. axis[1] .. "]")
+        end
+    end
 end
 
 local function check_axes(vary)
@@ -106,15 +113,11 @@ local function sorted_names(row)
 end
 
 local function check_value(name, value, where)
-    local kind = type(value)
-    local finite = kind ~= "number" or value == value and value ~= huge and value ~= -huge
-    if not finite and not core.run().dry then -- in a check readings are placeholders
-        core.fail("sweep: read returned " .. tostring(value) .. " for '" .. name .. "' at " .. where)
-    elseif value ~= nil and kind ~= "number" and kind ~= "string" and kind ~= "boolean" then
-        core.fail("sweep: read returned a " .. kind .. " for '" .. name .. "' at " .. where
-            .. "; return numbers and texts")
+    local fault = core.cell_fault(value)
+    if fault then
+        core.fail("sweep: for '" .. name .. "' at " .. where .. " read returned " .. fault)
     end
-    return value
+    return type(value) == "userdata" and tostring(value) or value
 end
 
 -- The axes' values first; a row's own value of that name gives way.

@@ -3,24 +3,32 @@
 local ll, core = ...
 local concat, find, gmatch, huge = table.concat, string.find, string.gmatch, math.huge
 local type, tostring, rawget, rawset = core.type, core.tostring, core.rawget, core.rawset
-local setmetatable = core.setmetatable
+local setmetatable, getmetatable = core.setmetatable, core.getmetatable
 
 -- What belongs to a table beside its rows, keyed by the table so that a script cannot reach it.
 local sheets = setmetatable({}, { __mode = "k" })
 local methods = {}
 core.methods.table = methods
 
+-- The values of each row, keyed by the row: it is empty itself, so that whatever is assigned to it is looked at.
+local cells = setmetatable({}, { __mode = "k" })
+core.cells = cells
+
+-- The values of a row; any other value as it is.
+function core.plain(value)
+    return value ~= nil and cells[value] or value
+end
+
+-- A field as it stands, of a row as well.
+function core.rawget(t, key)
+    return rawget(core.plain(t), key)
+end
+
 local function did_you_mean(wanted, names)
     local name = core.nearest(wanted, names)
     return name and "; did you mean '" .. name .. "'?" or "; there are " .. concat(names, ", ")
 end
 
-local function sheet_of(t, method)
-    return sheets[t] or core.fail(method .. ": call it on a table with a colon, as in t:" .. method
-        .. "(...)")
-end
-
-core.sheet_of = sheet_of
 
 local function has_column(sheet, name)
     for _, column in ipairs(sheet.columns) do
@@ -31,18 +39,81 @@ local function has_column(sheet, name)
     return false
 end
 
--- A row tells when it is asked for a column that its table does not have.
+-- An object of the module, such as a part, which prints as its name.
+local function names_itself(value)
+    local metatable = getmetatable(value)
+    return type(value) == "userdata" and metatable
+        and (core.is_unknown(value) or rawget(core.methods, rawget(metatable, "__metatable")) ~= nil)
+end
+
+local function is_finite(value)
+    return value == value and value ~= huge and value ~= -huge
+end
+
+-- What is wrong with a value of a cell or of an axis, nil when nothing is: what prints as an address, or as no number, differs from
+-- run to run and means nothing to a reader. In a check readings are placeholders, and what is computed from them may well be no
+-- number.
+function core.cell_fault(value)
+    local kind = type(value)
+    if kind == "number" then
+        return not (is_finite(value) or core.run().dry)
+            and (value == value and tostring(value) or "0/0") .. ", not a finite number" or nil
+    elseif value ~= nil and kind ~= "string" and kind ~= "boolean" and not names_itself(value) then
+        return "a " .. kind .. "; it holds a number, a text, true, false or a part"
+    end
+end
+
+local function check_cell(value, column, place)
+    local fault = core.cell_fault(value)
+    if fault then
+        core.fail(place .. ": the value of '" .. column .. "' is " .. fault)
+    end
+    return type(value) == "number" and not is_finite(value) and 1 or value
+end
+
+local function check_column(sheet, key, place)
+    if not has_column(sheet, key) then
+        core.fail(place .. " no column '" .. tostring(key) .. "'" .. did_you_mean(tostring(key), sheet.columns))
+    end
+end
+
+-- Walks over the values of a row by name.
+local function row_pairs(row)
+    local names, i = {}, 0
+    for name in next, cells[row] do
+        names[#names + 1] = name
+    end
+    table.sort(names)
+    return function()
+        i = i + 1
+        return names[i], cells[row][names[i] or ""]
+    end
+end
+
+-- A row tells when it is asked for a column that its table does not have, and takes what t:add would take.
 local function row_metatable(sheet)
     return {
-        __index = core.guard(function(_, key)
-            if not has_column(sheet, key) then
-                core.fail("the row has no column '" .. tostring(key) .. "'"
-                    .. did_you_mean(tostring(key), sheet.columns))
+        __index = core.guard(function(row, key)
+            local value = cells[row][key]
+            if value == nil then
+                check_column(sheet, key, "the row has")
             end
+            return value
         end),
+        __newindex = core.guard(function(row, key, value)
+            check_column(sheet, key, "the row has")
+            cells[row][key] = check_cell(value, key, "row")
+        end),
+        __pairs = row_pairs,
         __metatable = "row",
         columns = sheet.columns,
     }
+end
+
+local function new_row(sheet, values)
+    local row = setmetatable({}, sheet.row)
+    cells[row] = values
+    return row
 end
 
 local table_metatable = { __metatable = "table of results", __name = "table of results" }
@@ -74,36 +145,49 @@ end
 core.guard(table_metatable)
 
 function table_metatable.__tostring(t)
-    return core.formats.text(sheets[t])
+    return core.formats.text(core.sheet_of(t, "tostring"))
 end
 
--- In a check readings are placeholders, and what is computed from them may well be no number.
-local function check_cell(value, column, place)
-    if type(value) == "number" and (value ~= value or value == huge or value == -huge) then
-        if core.run().dry then
-            return 1
-        end
-        core.fail(place .. ": the value of '" .. column .. "' is " .. tostring(value)
-            .. ", not a finite number")
-    end
-    return value
-end
-
-local function add_row(t, sheet, row, place)
+local function checked_row(sheet, row, place)
     if type(row) ~= "table" then
         core.fail(place .. ": a row is named values in braces, as in { " .. sheet.columns[1]
             .. " = ... }")
     end
     local copy = {}
-    for key, value in next, row do
+    for key, value in next, core.plain(row) do
         if not has_column(sheet, key) then
             core.fail(place .. ": a row has '" .. tostring(key) .. "', which is no column"
                 .. did_you_mean(tostring(key), sheet.columns))
         end
         copy[key] = check_cell(value, key, place)
     end
-    rawset(t, #t + 1, setmetatable(copy, sheet.row))
+    return new_row(sheet, copy)
 end
+
+local function add_row(t, sheet, row, place)
+    rawset(t, #t + 1, checked_row(sheet, row, place))
+end
+
+-- A row that a script has put in the place of another, as in t[1] = {...} or by table.sort, is taken as t:add would take it.
+local function take_strangers(sheet)
+    for i, row in ipairs(sheet.rows) do
+        if getmetatable(row) ~= sheet.row then
+            rawset(sheet.rows, i, checked_row(sheet, row, "row " .. core.integer(i)))
+        end
+    end
+    return sheet
+end
+
+local function untouched_sheet_of(t, method)
+    return sheets[t] or core.fail(method .. ": call it on a table with a colon, as in t:" .. method
+        .. "(...)")
+end
+
+local function sheet_of(t, method)
+    return take_strangers(untouched_sheet_of(t, method))
+end
+
+core.sheet_of = sheet_of
 
 -- title may be nil; columns a list of names; rows a list of records; notes a list of texts.
 local function new(title, columns, rows, notes, place)
@@ -126,8 +210,8 @@ function core.result(title, columns, rows, notes, error)
     end
     local sheet = { title = title, columns = names, rows = rows, notes = notes, error = error }
     sheet.row = row_metatable(sheet)
-    for _, row in ipairs(rows) do
-        setmetatable(row, sheet.row)
+    for i, row in ipairs(rows) do
+        rows[i] = new_row(sheet, row)
     end
     sheets[rows] = sheet
     return setmetatable(rows, table_metatable)
@@ -180,7 +264,7 @@ function methods.column(t, name)
     end
     local values = {}
     for i, row in ipairs(sheet.rows) do
-        values[i] = rawget(row, name)
+        values[i] = cells[row][name]
     end
     return values
 end
@@ -190,7 +274,7 @@ function methods.columns(t)
 end
 
 function methods.add(t, row)
-    add_row(t, sheet_of(t, "add"), row, "add")
+    add_row(t, untouched_sheet_of(t, "add"), row, "add")
     return t
 end
 

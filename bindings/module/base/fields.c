@@ -4,6 +4,7 @@
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
 #include "module/base/reading.h"
+#include "module/base/rows.h"
 #include <lauxlib.h>
 #include <math.h>
 #include <stdint.h>
@@ -20,6 +21,23 @@ void *bind_buffer(lua_State *L, size_t count, size_t size)
     return memory;
 }
 
+/* Pushes the table, or for a row of results its values, which it keeps elsewhere (table.lua). */
+static void push_plain(lua_State *L, int index)
+{
+    index = lua_absindex(L, index);
+    const int top = lua_gettop(L);
+    bind_push_core(L);
+    bool kept = lua_getfield(L, -1, "cells") == LUA_TTABLE;
+    if (kept) {
+        lua_pushvalue(L, index);
+        kept = lua_rawget(L, -2) == LUA_TTABLE;
+    }
+    if (!kept)
+        lua_pushvalue(L, index);
+    lua_replace(L, top + 1);
+    lua_settop(L, top + 1);
+}
+
 /* Tables are copied to a bounded depth and size: one that holds itself must end somewhere. */
 static void copy_value(lua_State *L, int index, int depth, int *budget)
 {
@@ -28,15 +46,18 @@ static void copy_value(lua_State *L, int index, int depth, int *budget)
         lua_pushvalue(L, index);
         return;
     }
-    luaL_checkstack(L, 6, "too deeply nested");
+    luaL_checkstack(L, 10, "too deeply nested");
+    push_plain(L, index);
+    const int from = lua_gettop(L);
     lua_newtable(L);
-    for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+    for (lua_pushnil(L); lua_next(L, from); lua_pop(L, 1)) {
         if (--*budget < 0)
             bind_raise(L, "a description with more than %d values is too long", MOST_VALUES);
         lua_pushvalue(L, -2);
         copy_value(L, -2, depth + 1, budget);
         lua_rawset(L, -5);
     }
+    lua_remove(L, from);
 }
 
 void bind_copy(lua_State *L, int index)
@@ -48,13 +69,15 @@ void bind_copy(lua_State *L, int index)
 /* Values are shared, the table is not. */
 static void copy_top_level(lua_State *L, int index)
 {
-    index = lua_absindex(L, index);
+    push_plain(L, index);
+    const int from = lua_gettop(L);
     lua_newtable(L);
-    for (lua_pushnil(L); lua_next(L, index); lua_pop(L, 1)) {
+    for (lua_pushnil(L); lua_next(L, from); lua_pop(L, 1)) {
         lua_pushvalue(L, -2);
         lua_pushvalue(L, -2);
         lua_rawset(L, -5);
     }
+    lua_remove(L, from);
 }
 
 bool bind_given(lua_State *L, int index, const char *field)
