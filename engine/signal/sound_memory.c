@@ -64,10 +64,19 @@ static sf_count_t write_bytes(const void *from, sf_count_t count, void *context)
     return count;
 }
 
+static SF_VIRTUAL_IO calls = {size_of, seek, read_bytes, write_bytes, tell};
+
 SNDFILE *ll_sound_memory_open(ll_sound_memory *memory, SF_INFO *info)
 {
-    static SF_VIRTUAL_IO calls = {size_of, seek, read_bytes, write_bytes, tell};
     return sf_open_virtual(&calls, SFM_WRITE, info, memory);
+}
+
+/* libsndfile never writes to a file opened for reading. */
+SNDFILE *ll_sound_memory_read(ll_sound_memory *memory, const unsigned char *bytes, size_t size,
+                              SF_INFO *info)
+{
+    *memory = (ll_sound_memory){(unsigned char *)bytes, size, size, 0};
+    return sf_open_virtual(&calls, SFM_READ, info, memory);
 }
 
 #else

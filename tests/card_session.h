@@ -1,0 +1,141 @@
+/* card_session.h - a bench session with a sound card, made up: sweeps through a known resistor into a network, recorded with noise,
+ * hum, a clock that runs off and inputs that are not flat. The network is computed from its elements, not by the model that is
+ * fitted. For tests and studies. SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_TESTS_CARD_SESSION_H
+#define LL_TESTS_CARD_SESSION_H
+
+#include "base/constants.h"
+#include "recording/bridge.h"
+#include "recording/coil_model.h"
+#include "recording/recording.h"
+#include "recording/sweep_signal.h"
+#include "signal/spectrum.h"
+
+#include <complex.h>
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+
+/* A coil with a lossy cover: transformer of two windings, then its own capacitance and a cable. */
+typedef struct card_coil {
+    double r_ohm, l_h, c_f;
+    double coupling, cover_corner_hz;  /* of the cover: R2 / (2 pi L2) */
+    double pole_share, pole_corner_hz; /* steel: a loss that spreads as the root of the frequency */
+} card_coil;
+
+typedef struct card_session {
+    card_coil coil;
+    double series_ohm, input_ohm, input_f;
+    double known_ohm; /* above 0: stands in the pickup's place */
+    bool bridged;     /* the known resistor is bridged by a wire */
+    double drift, noise, hum, hum_hz;
+    double corner_hz[2],
+        ripple_db
+            [2]; /* of the two inputs: first-order high-pass, and a ripple over the logarithm of f */
+    uint64_t seed;
+    int bits;
+} card_session;
+
+static inline double card_random(uint64_t *state)
+{
+    *state = *state * 6364136223846793005ULL + 1442695040888963407ULL;
+    return ((double)(*state >> 11) + 0.5) / 9007199254740992.0;
+}
+
+static inline double card_normal(uint64_t *state)
+{
+    const double u = card_random(state), v = card_random(state);
+    return sqrt(-2 * log(u)) * cos(2 * LL_PI * v);
+}
+
+/* Flux in a round rod along the field against that without currents: 2 I1(z) / (z I0(z)), z = sqrt(j x) (textbook); by its power
+ * series, or its continued fraction's limit where that is long. */
+static inline double complex card_rod(double x)
+{
+    const double complex q = I * x / 4, z = csqrt(I * x);
+    if (x > 900)
+        return 2 / z * (1 - 1 / (2 * z));
+    double complex term = 1, top = 0, below = 0;
+    for (int k = 0; k < 120; k++) {
+        below += term;
+        top += term / (k + 1);
+        term *= q / ((k + 1.0) * (k + 1));
+    }
+    return top / below;
+}
+
+static inline double complex card_impedance(const card_coil *c, double f_hz)
+{
+    const double complex jw = 2 * LL_PI * I * f_hz;
+    const double k2 = c->coupling * c->coupling;
+    const double complex steel =
+        c->pole_share > 0 ? c->pole_share * (1 - card_rod(f_hz / c->pole_corner_hz)) : 0;
+    const double complex left = 1 - k2 * I * f_hz / (c->cover_corner_hz + I * f_hz) - steel;
+    const double complex coil = c->r_ohm + jw * c->l_h * left;
+    return coil / (1 + jw * c->c_f * coil);
+}
+
+typedef struct card_input {
+    const card_session *s;
+    int channel;
+} card_input;
+
+/* From the player's voltage to what a channel records. */
+static inline ll_status card_response(void *context, size_t n, const double *f_hz, double *re,
+                                      double *im)
+{
+    const card_input *in = context;
+    const card_session *s = in->s;
+    for (size_t i = 0; i < n; i++) {
+        const double f = fmax(f_hz[i], 1e-3);
+        const double complex z = s->known_ohm > 0 ? s->known_ohm : card_impedance(&s->coil, f);
+        const double complex y = 1 / z + 1 / s->input_ohm + 2 * LL_PI * I * f * s->input_f;
+        const double complex divider = s->bridged || in->channel ? 1 : 1 / (1 + s->series_ohm * y);
+        const int c = in->channel;
+        const double complex high = I * f / (s->corner_hz[c] + I * f);
+        const double db = s->ripple_db[c] / 2 * sin(3 * log(f / 100) + c);
+        const double complex h = divider * high * pow(10, db / 20);
+        re[i] = creal(h);
+        im[i] = cimag(h);
+    }
+    return LL_OK;
+}
+
+static inline double card_round(double v, int bits)
+{
+    const double steps = ldexp(1, bits - 1);
+    return bits ? fmax(-1, fmin(1, round(v * steps) / steps)) : v;
+}
+
+/* The recording begins 0.37 s before the player does. The caller frees it. */
+static inline ll_recording *card_record(const card_session *s, const ll_sweep_signal *signal,
+                                        double rate_hz)
+{
+    const double player_hz = rate_hz * (1 + s->drift);
+    const size_t length = ll_sweep_signal_length(signal, player_hz), lead = 17760;
+    const size_t frames = lead + length + 24000;
+    double *samples = calloc(2 * frames, sizeof *samples);
+    uint64_t state = s->seed * 2654435761u + 12345;
+    const double phase = 2 * LL_PI * card_random(&state);
+    ll_recording *recording = NULL;
+    if (!samples)
+        return NULL;
+    for (int c = 0; c < 2; c++) {
+        double *v = samples + (size_t)c * frames;
+        card_input in = {s, c};
+        if (ll_sweep_signal_write(signal, player_hz, v + lead) ||
+            ll_filter(frames, v, rate_hz, 48000, &(ll_response){card_response, &in}))
+            break;
+        for (size_t i = 0; i < frames; i++) {
+            const double t = (double)i / rate_hz, hum = 2 * LL_PI * s->hum_hz * t + phase;
+            v[i] += s->noise * card_normal(&state);
+            v[i] += c ? 0 : s->hum * (sin(hum) + 0.5 * sin(3 * hum) + 0.2 * sin(5 * hum));
+            v[i] = card_round(v[i], s->bits);
+        }
+    }
+    ll_recording_new(2, frames, rate_hz, samples, &recording);
+    free(samples);
+    return recording;
+}
+
+#endif
