@@ -14,7 +14,7 @@ void host_completion_behind(const char *text)
 
 #else
 
-#include "module/base/rows.h"
+#include "module/base/chunks.h"
 #include <lauxlib.h>
 #include <readline/readline.h>
 #include <stdio.h>

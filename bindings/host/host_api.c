@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "host_api.h"
 #include "limits.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/hash.h"
 #include "module/base/output.h"
-#include "module/base/rows.h"
 #include "module/base/settings.h"
 #include "source.h"
 #include <lauxlib.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "sandbox.h"
 #include <lauxlib.h>
 #include <stdio.h>

@@ -2,10 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/core.h"
 #include "field/source.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
 #include "module/base/picture.h"
-#include "module/base/rows.h"
 #include "module/nouns/bench_nouns.h"
 #include "module/nouns/nouns.h"
 #include "module/nouns/pickup.h"

@@ -17,14 +17,6 @@
 #include "module/work/plot.h"
 #include "module/work/run.h"
 
-void bind_load_chunk(lua_State *L, const bind_chunk *chunk)
-{
-    const char *name = lua_pushfstring(L, BIND_OWN_CHUNK "%s", chunk->name);
-    if (luaL_loadbufferx(L, chunk->bytes, chunk->size, name, "t") != LUA_OK)
-        lua_error(L);
-    lua_remove(L, -2);
-}
-
 /* What is better in Lua than in C; later chunks use what earlier ones make. */
 static void run_chunks(lua_State *L, int module)
 {

@@ -6,7 +6,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/base/settings.h"
 #include "module/module.h"
 #include "sandbox.h"

@@ -18,4 +18,10 @@ extern const bind_chunk bind_chunks[];
 /* Pushes the loaded chunk as a function; raises when it cannot be. */
 void bind_load_chunk(lua_State *L, const bind_chunk *chunk);
 
+/* Pushes the table that the module's own Lua chunks get as `core`. */
+void bind_push_core(lua_State *L);
+
+/* A function for the module's own Lua chunks only. */
+void bind_core_function(lua_State *L, const char *name, lua_CFunction function);
+
 #endif

@@ -1,199 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fields.h"
+#include "module/base/chunks.h"
 #include "module/base/dry.h"
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
-#include "module/base/reading.h"
-#include "module/base/rows.h"
+#include "module/base/readers.h"
+#include "module/base/values.h"
 #include <lauxlib.h>
 #include <math.h>
-#include <stdint.h>
 #include <string.h>
 
-enum { DEEPEST = 8, MOST_VALUES = 100000, LONGEST_TEXT = 80 };
-
-void *bind_buffer(lua_State *L, size_t count, size_t size)
-{
-    if (count > (size_t)INT32_MAX / size)
-        bind_raise(L, "a list of %I items is too long", (lua_Integer)count);
-    void *memory = lua_newuserdatauv(L, count * size + 1, 0);
-    memset(memory, 0, count * size + 1);
-    return memory;
-}
-
-/* Pushes the table, or for a row of results its values, which it keeps elsewhere (table.lua). */
-static void push_plain(lua_State *L, int index)
-{
-    index = lua_absindex(L, index);
-    const int top = lua_gettop(L);
-    bind_push_core(L);
-    bool kept = lua_getfield(L, -1, "cells") == LUA_TTABLE;
-    if (kept) {
-        lua_pushvalue(L, index);
-        kept = lua_rawget(L, -2) == LUA_TTABLE;
-    }
-    if (!kept)
-        lua_pushvalue(L, index);
-    lua_replace(L, top + 1);
-    lua_settop(L, top + 1);
-}
-
-/* Tables are copied to a bounded depth and size: one that holds itself must end somewhere. */
-static void copy_value(lua_State *L, int index, int depth, int *budget)
-{
-    index = lua_absindex(L, index);
-    if (lua_type(L, index) != LUA_TTABLE || depth == DEEPEST) {
-        lua_pushvalue(L, index);
-        return;
-    }
-    luaL_checkstack(L, 10, "too deeply nested");
-    push_plain(L, index);
-    const int from = lua_gettop(L);
-    lua_newtable(L);
-    for (lua_pushnil(L); lua_next(L, from); lua_pop(L, 1)) {
-        if (--*budget < 0)
-            bind_raise(L, "a description with more than %d values is too long", MOST_VALUES);
-        lua_pushvalue(L, -2);
-        copy_value(L, -2, depth + 1, budget);
-        lua_rawset(L, -5);
-    }
-    lua_remove(L, from);
-}
-
-void bind_copy(lua_State *L, int index)
-{
-    int budget = MOST_VALUES;
-    copy_value(L, index, 0, &budget);
-}
-
-/* Values are shared, the table is not. */
-static void copy_top_level(lua_State *L, int index)
-{
-    push_plain(L, index);
-    const int from = lua_gettop(L);
-    lua_newtable(L);
-    for (lua_pushnil(L); lua_next(L, from); lua_pop(L, 1)) {
-        lua_pushvalue(L, -2);
-        lua_pushvalue(L, -2);
-        lua_rawset(L, -5);
-    }
-    lua_remove(L, from);
-}
-
-bool bind_given(lua_State *L, int index, const char *field)
-{
-    bool given = lua_getfield(L, index, field) != LUA_TNIL;
-    lua_pop(L, 1);
-    return given;
-}
-
-/* A userdata by its own name, "lodeloom.coil" as "a coil". */
-static void push_userdata_name(lua_State *L, int index)
-{
-    const char *name = "";
-    if (luaL_getmetafield(L, index, "__name") == LUA_TSTRING)
-        name = lua_tostring(L, -1);
-    const char *dot = strrchr(name, '.');
-    lua_pushfstring(L, "a %s", dot ? dot + 1 : "foreign value");
-}
-
-/* What a message says about the value that was found. */
-static void push_found(lua_State *L, int index)
-{
-    switch (lua_type(L, index)) {
-    case LUA_TSTRING:
-        lua_pushfstring(L, "the text %s", bind_quoted(L, lua_tostring(L, index)));
-        break;
-    case LUA_TNUMBER:
-        bind_number(L, lua_tonumber(L, index));
-        break;
-    case LUA_TBOOLEAN:
-        lua_pushstring(L, lua_toboolean(L, index) ? "true" : "false");
-        break;
-    case LUA_TUSERDATA:
-        push_userdata_name(L, index);
-        break;
-    case LUA_TNIL:
-        lua_pushliteral(L, "nothing (nil)");
-        break;
-    default:
-        lua_pushfstring(L, "a %s", luaL_typename(L, index));
-    }
-}
-
-bool bind_wrong(const bind_reading *r, const char *what)
-{
-    lua_State *L = r->L;
-    if (bind_is_unknown(L, r->value))
-        return false; /* told where it came from */
-    push_found(L, r->value);
-    bind_mistake(L, "%s: '%s' must be %s, not %s", r->place, r->field->name, what,
-                 lua_tostring(L, -1));
-    return false;
-}
-
-const char *bind_range_text(lua_State *L, const bind_field *field)
-{
-    if (field->low == 0 && field->high == 0)
-        return lua_pushliteral(L, "");
-    const char *unit = bind_unit_text(field->unit);
-    const char *low = bind_number(L, field->low), *high = bind_number(L, field->high);
-    lua_pushfstring(L, "%s %s %s %s%s%s", field->above_low ? "greater than" : "from", low,
-                    field->above_low ? "and at most" : "to", high, *unit ? " " : "", unit);
-    lua_replace(L, -3);
-    lua_pop(L, 1);
-    return lua_tostring(L, -1);
-}
-
-/* Without a range any finite number will do. */
-static bool in_range(const bind_field *field, double value)
-{
-    if (field->low == 0 && field->high == 0)
-        return true;
-    return value <= field->high && (field->above_low ? value > field->low : value >= field->low);
-}
-
-/* What people most often meant by a number that is out of range; pushes it, "" when nobody knows. */
-static const char *push_hint(const bind_reading *r, double value)
-{
-    lua_State *L = r->L;
-    const bind_field *field = r->field;
-    const char *number = bind_number(L, value);
-    if (field->unit == UNIT_F && value > field->high)
-        return lua_pushfstring(L, "; picofarads are written %s * ll.pf, nanofarads ll.nf", number);
-    if (field->unit == UNIT_MM && value > field->high && value < 1000)
-        return lua_pushfstring(L, "; thousandths of an inch are written ll.thou(%s)", number);
-    if (field->high == 1 && value > 10 && value <= 100)
-        return lua_pushfstring(L, "; %s per cent are written %s", number,
-                               bind_number(L, value / 100));
-    return lua_pushliteral(L, "");
-}
-
-/* A number of the right kind and the wrong size. */
-static bool wrong_size(const bind_reading *r, double value)
-{
-    lua_State *L = r->L;
-    const char *unit = bind_unit_text(r->field->unit);
-    const char *found = lua_pushfstring(L, "%s%s%s", bind_number(L, value), *unit ? " " : "", unit);
-    bind_mistake(L, "%s: '%s' (%s) must be %s, not %s%s", r->place, r->field->name,
-                 r->field->meaning, bind_range_text(L, r->field), found, push_hint(r, value));
-    return false;
-}
-
-bool bind_read_number(const bind_reading *r, int index, double *si)
-{
-    bind_reading at = *r;
-    at.value = lua_absindex(r->L, index);
-    if (lua_type(r->L, index) != LUA_TNUMBER)
-        return bind_wrong(&at, "a number");
-    double value = lua_tonumber(r->L, index);
-    if (!isfinite(value))
-        return bind_wrong(&at, "a finite number");
-    if (!in_range(r->field, value))
-        return wrong_size(&at, value);
-    *si = bind_to_si(r->field->unit, value);
-    return true;
-}
+enum { LONGEST_TEXT = 80 };
 
 /* A number in range. */
 static bool read_number(const bind_reading *r)
@@ -375,7 +192,7 @@ static void refuse_name(lua_State *L, int table, const bind_noun *noun, const ch
 static void refuse_unnamed(lua_State *L, int table, const bind_noun *noun, const char *place)
 {
     lua_rawgeti(L, table, 1);
-    push_found(L, -1);
+    bind_push_found(L, -1);
     const char *point =
         lua_type(L, -2) == LUA_TNUMBER ? "; decimals take a point, 2.5 and not 2,5" : "";
     bind_mistake(L, "%s: %s stands without a name: each value of %s is written as in %s = ...%s",
@@ -439,13 +256,13 @@ bool bind_read(lua_State *L, int index, const bind_noun *noun, const char *place
 {
     luaL_checkstack(L, 20, "too deeply nested");
     if (lua_type(L, index) != LUA_TTABLE) {
-        push_found(L, index);
+        bind_push_found(L, index);
         bind_mistake(L, "%s: named fields in braces were expected, as in { %s = ... }, not %s",
                      place, noun->fields[0].name, lua_tostring(L, -1));
         lua_newtable(L);
         return false;
     }
-    copy_top_level(L, index);
+    bind_copy_top(L, index);
     int copy = lua_gettop(L);
     bool fine = check_names(L, copy, noun, place);
     lua_settop(L, copy);
@@ -536,4 +353,13 @@ void bind_push_fields(lua_State *L, const bind_noun *noun)
         push_field(L, &noun->fields[i]);
         lua_rawseti(L, -2, (lua_Integer)i + 1);
     }
+}
+
+void bind_offer_fields(lua_State *L, const bind_noun *noun)
+{
+    bind_push_core(L);
+    luaL_getsubtable(L, -1, "fields");
+    bind_push_fields(L, noun);
+    lua_setfield(L, -2, noun->name);
+    lua_pop(L, 2);
 }

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/object.h"
+#include "module/base/chunks.h"
 #include "module/base/dry.h"
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
-#include "module/base/rows.h"
+#include "module/base/values.h"
 #include <string.h>
 
 /* Upvalues of a metatable's functions. */
@@ -192,16 +193,6 @@ void *bind_object_make(lua_State *L, const bind_noun *noun, const char *place)
     object->wrong = !bind_read(L, -1, noun, place, object);
     lua_setiuservalue(L, box, 1);
     lua_settop(L, box);
-    return object;
-}
-
-void *bind_test(lua_State *L, int index, const bind_noun *noun)
-{
-    if (!noun->kinds)
-        return luaL_testudata(L, index, noun->type);
-    void *object = NULL;
-    for (size_t i = 0; noun->kinds[i] && !object; i++)
-        object = luaL_testudata(L, index, noun->kinds[i]->type);
     return object;
 }
 

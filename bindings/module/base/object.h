@@ -7,11 +7,6 @@
 #include "module/base/fields.h"
 #include <lauxlib.h>
 
-/* Every box begins with this. */
-typedef struct bind_object {
-    bool wrong; /* a mistake was noted while it was made: it must not reach the engine */
-} bind_object;
-
 /* Registers the noun's metatable. `methods` end with {NULL, NULL}; `clear` frees what the box holds, may run
  * twice, and may be NULL. The field `make` of the noun then serves `with`. */
 void bind_object_register(lua_State *L, const bind_noun *noun, const luaL_Reg *methods,
@@ -23,9 +18,6 @@ void *bind_object_make(lua_State *L, const bind_noun *noun, const char *place);
 
 /* An empty box, zeroed but for the defaults, with no fields. */
 void *bind_object_new(lua_State *L, const bind_noun *noun);
-
-/* The box at `index`, or NULL when it is of another kind. */
-void *bind_test(lua_State *L, int index, const bind_noun *noun);
 
 /* The box that a method was called on; raises with a hint at the colon. */
 void *bind_self(lua_State *L, const bind_noun *noun, const char *method);

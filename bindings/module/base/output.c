@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/output.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/base/settings.h"
 #include <errno.h>
 #include <fcntl.h>

@@ -1,9 +1,9 @@
 /* readers.c - the kinds of field that are more than a number or a word.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/readers.h"
 #include "base/geometry.h"
 #include "module/base/fault.h"
-#include "module/base/object.h"
-#include "module/base/reading.h"
+#include "module/base/values.h"
 #include <lauxlib.h>
 #include <stdlib.h>
 #include <string.h>

@@ -3,7 +3,7 @@
 #ifndef LL_BIND_READING_H
 #define LL_BIND_READING_H
 
-#include "module/base/fields.h"
+#include "module/base/noun.h"
 
 struct bind_reading {
     lua_State *L;
@@ -14,7 +14,8 @@ struct bind_reading {
     void *out;         /* where to store */
 };
 
-/* Every reader returns true when it stored a value, false after a noted mistake. */
+/* What a message says about the value that was found; pushes it. */
+void bind_push_found(lua_State *L, int index);
 
 /* "coil 1: 'height' must be <what>, not <the value>". */
 bool bind_wrong(const bind_reading *r, const char *what);
@@ -22,15 +23,7 @@ bool bind_wrong(const bind_reading *r, const char *what);
 /* The number at `index`, in range, in SI. */
 bool bind_read_number(const bind_reading *r, int index, double *si);
 
-/* Exactly `width` numbers of the list at `index`, SI. `shape` shows how to write them. */
-bool bind_read_numbers(const bind_reading *r, int index, size_t width, double *si);
-
-bool bind_read_place(const bind_reading *r);
-bool bind_read_direction(const bind_reading *r);
-bool bind_read_turn(const bind_reading *r);
-bool bind_read_list(const bind_reading *r);
-bool bind_read_flags(const bind_reading *r);
-bool bind_read_object(const bind_reading *r);
-bool bind_read_objects(const bind_reading *r);
+/* Pushes the text of a field's range, such as "greater than 0 mm". */
+const char *bind_range_text(lua_State *L, const bind_field *field);
 
 #endif

@@ -1,40 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/rows.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/settings.h"
 #include <lauxlib.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
-
-static const char key; /* names the core table in the registry */
-
-void bind_push_core(lua_State *L)
-{
-    if (lua_rawgetp(L, LUA_REGISTRYINDEX, &key) == LUA_TTABLE)
-        return;
-    lua_pop(L, 1);
-    lua_newtable(L);
-    lua_pushvalue(L, -1);
-    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
-}
-
-void bind_core_function(lua_State *L, const char *name, lua_CFunction function)
-{
-    bind_push_core(L);
-    lua_pushcfunction(L, function);
-    lua_setfield(L, -2, name);
-    lua_pop(L, 1);
-}
-
-void bind_offer_fields(lua_State *L, const bind_noun *noun)
-{
-    bind_push_core(L);
-    luaL_getsubtable(L, -1, "fields");
-    bind_push_fields(L, noun);
-    lua_setfield(L, -2, noun->name);
-    lua_pop(L, 2);
-}
 
 /* On the stack: the list of rows, then the list of notes. */
 void bind_result_begin(lua_State *L)

@@ -3,7 +3,8 @@
 #ifndef LL_BIND_ROWS_H
 #define LL_BIND_ROWS_H
 
-#include "module/base/fields.h"
+#include "module/base/units.h"
+#include <lua.h>
 
 /* Pushes what the calls below add to; between them the stack must be balanced. */
 void bind_result_begin(lua_State *L);
@@ -19,15 +20,6 @@ void bind_note(lua_State *L, const char *format, ...);
 
 /* Replaces it all by the finished table object; columns are separated by spaces. Returns 1. */
 int bind_result_end(lua_State *L, const char *columns, const char *title);
-
-/* Makes the noun's fields known to `ll.fields`. */
-void bind_offer_fields(lua_State *L, const bind_noun *noun);
-
-/* A function for the module's own Lua chunks only. */
-void bind_core_function(lua_State *L, const char *name, lua_CFunction function);
-
-/* Pushes the table that the module's own Lua chunks get as `core`. */
-void bind_push_core(lua_State *L);
 
 void bind_open_rows(lua_State *L);
 

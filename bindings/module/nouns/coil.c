@@ -1,7 +1,7 @@
 /* coil.c - ll.coil: a winding with its place, its wire, its direction, and what was measured on it.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/nouns/nouns.h"
 #include <math.h>
 

@@ -1,7 +1,6 @@
 /* lumped.c - ll.lumped: a coil as it was measured, without its place or its shape.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/nouns/nouns.h"
 
 #define FIELD(member) offsetof(bind_lumped, member)

@@ -1,5 +1,6 @@
 /* material.c - ll.magnet, ll.steel, ll.conductor, ll.material.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
 #include "module/base/reading.h"

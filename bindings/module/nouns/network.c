@@ -1,7 +1,6 @@
 /* network.c - ll.network: pickups or measured coils with the controls, the cable and the input that they play into.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/nouns/nouns.h"
 #include <string.h>
 

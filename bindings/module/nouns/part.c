@@ -1,7 +1,6 @@
 /* part.c - ll.block, ll.rod, ll.ring, ll.screw: solids with a material, a place and, for magnets, a north side.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/nouns/nouns.h"
 #include <math.h>
 #include <string.h>

@@ -1,8 +1,8 @@
 /* pickup.c - ll.pickup: parts and coils put together and checked before anything is solved.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/nouns/pickup.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/base/settings.h"
 #include <math.h>
 #include <string.h>

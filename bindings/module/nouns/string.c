@@ -1,7 +1,7 @@
 /* string.c - ll.string: a string over the pickup.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/nouns/nouns.h"
 #include <ctype.h>
 #include <math.h>

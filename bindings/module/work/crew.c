@@ -2,9 +2,9 @@
  * that what the engine keeps from one item serves the next, and sends each answer through a pipe of its own.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/work/crew.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/fields.h"
-#include "module/base/rows.h"
 #include "module/base/settings.h"
 #include <errno.h>
 #include <fcntl.h>

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/work/journal.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/hash.h"
 #include "module/base/output.h"
-#include "module/base/rows.h"
 #include <errno.h>
 #include <fcntl.h>
 #include <lauxlib.h>

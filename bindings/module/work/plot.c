@@ -1,9 +1,9 @@
 /* plot.c - hands the curves that plot.lua has sorted out to the drawing.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/work/plot.h"
+#include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/picture.h"
-#include "module/base/rows.h"
 #include "picture/plot.h"
 #include <lauxlib.h>
 #include <math.h>

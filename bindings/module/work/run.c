@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/work/run.h"
+#include "module/base/chunks.h"
 #include "module/base/hash.h"
 #include "module/base/output.h"
-#include "module/base/rows.h"
 #include "module/base/settings.h"
 #include <lauxlib.h>
 #include <stdio.h>
