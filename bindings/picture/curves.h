@@ -3,7 +3,7 @@
 #define LL_PICTURE_CURVES_H
 
 #include "axes.h"
-#include "plot.h"
+#include "panel.h"
 
 /* Clipped to the frame. `beside` of `among` curves: stems at the same x stand side by side, rising from zero or from
  * the floor. */

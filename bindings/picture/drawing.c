@@ -91,14 +91,14 @@ double picture_drawing_height(const picture_drawing *drawing, double width_mm)
     layout l = {.drawing = drawing};
     measure(&l);
     double scale = round_scale(room_across(width_mm) / (length(l.x) + length(l.y)));
-    return height_beside_views(picture_groups(drawing, l.groups)) +
+    return height_beside_views(picture_groups(drawing->count, drawing->solids, l.groups)) +
            scale * (length(l.y) + length(l.z));
 }
 
 /* Places the views so that they share edges: above over front, end beside it. */
 static void place(layout *l, double width_mm, double height_mm)
 {
-    l->group_count = picture_groups(l->drawing, l->groups);
+    l->group_count = picture_groups(l->drawing->count, l->drawing->solids, l->groups);
     l->key_mm = height_mm - PICTURE_MARGIN_MM - picture_key_height(l->group_count);
     double room = room_across(width_mm), high = height_mm - height_beside_views(l->group_count);
     double X = length(l->x), Y = length(l->y), Z = length(l->z);
@@ -382,6 +382,6 @@ void picture_drawing_draw(cairo_t *cairo, const picture_drawing *drawing, double
     draw_levels(cairo, &l);
     draw_balloons(cairo, &l);
     draw_captions(cairo, &l, width_mm);
-    picture_key_draw(cairo, drawing, l.group_count, l.groups, PICTURE_MARGIN_MM, l.key_mm,
+    picture_key_draw(cairo, drawing->solids, l.group_count, l.groups, PICTURE_MARGIN_MM, l.key_mm,
                      width_mm - 2 * PICTURE_MARGIN_MM);
 }

@@ -16,13 +16,14 @@ static bool names_alike(const char *a, const char *b)
            strspn(a + n, digits) == strlen(a + n) && strspn(b + n, digits) == strlen(b + n);
 }
 
-size_t picture_groups(const picture_drawing *drawing, picture_group groups[PICTURE_MOST_GROUPS])
+size_t picture_groups(size_t solid_count, const picture_solid *solids,
+                      picture_group groups[PICTURE_MOST_GROUPS])
 {
     size_t count = 0;
-    for (size_t i = 0; i < drawing->count; i++) {
-        const picture_solid *solid = &drawing->solids[i];
-        bool alike = count > 0 && strcmp(drawing->solids[i - 1].words, solid->words) == 0 &&
-                     names_alike(drawing->solids[i - 1].name, solid->name);
+    for (size_t i = 0; i < solid_count; i++) {
+        const picture_solid *solid = &solids[i];
+        bool alike = count > 0 && strcmp(solids[i - 1].words, solid->words) == 0 &&
+                     names_alike(solids[i - 1].name, solid->name);
         if (count > 0 && (alike || count == PICTURE_MOST_GROUPS))
             groups[count - 1].last = i;
         else
@@ -51,10 +52,9 @@ void picture_balloon(cairo_t *cairo, size_t number, double x_mm, double y_mm)
 }
 
 /* "pole 1 to pole 6: rod 5 x 18, steel 1018". */
-static void line_text(const picture_drawing *drawing, picture_group group, char *text, size_t size)
+static void line_text(const picture_solid *solids, picture_group group, char *text, size_t size)
 {
-    const picture_solid *first = &drawing->solids[group.first],
-                        *last = &drawing->solids[group.last];
+    const picture_solid *first = &solids[group.first], *last = &solids[group.last];
     if (strcmp(first->words, last->words) != 0)
         snprintf(text, size, "%s to %s: others", first->name, last->name);
     else if (group.first == group.last)
@@ -63,7 +63,7 @@ static void line_text(const picture_drawing *drawing, picture_group group, char 
         snprintf(text, size, "%s to %s: %s", first->name, last->name, first->words);
 }
 
-void picture_key_draw(cairo_t *cairo, const picture_drawing *drawing, size_t count,
+void picture_key_draw(cairo_t *cairo, const picture_solid *solids, size_t count,
                       const picture_group *groups, double x_mm, double y_mm, double width_mm)
 {
     char text[400];
@@ -71,12 +71,12 @@ void picture_key_draw(cairo_t *cairo, const picture_drawing *drawing, size_t cou
         double y = y_mm + ((double)i + 0.5) * line_mm, indent = 2 * radius_mm + 9;
         picture_balloon(cairo, i + 1, x_mm + radius_mm, y);
         cairo_rectangle(cairo, x_mm + 2 * radius_mm + 1.5, y - 1.5, 5.5, 3);
-        picture_set_colour(cairo, picture_fill_of(drawing->solids[groups[i].first].stuff));
+        picture_set_colour(cairo, picture_fill_of(solids[groups[i].first].stuff));
         cairo_fill_preserve(cairo);
         picture_set_colour(cairo, picture_ink);
         cairo_set_line_width(cairo, PICTURE_LINE_MM);
         cairo_stroke(cairo);
-        line_text(drawing, groups[i], text, sizeof text);
+        line_text(solids, groups[i], text, sizeof text);
         double width = picture_text_width(cairo, text, PICTURE_TICK_MM, false);
         double size = PICTURE_TICK_MM * fmin(1, (width_mm - indent) / width);
         picture_text(cairo, text, x_mm + indent, y, size, (picture_anchor){0, 0.5}, 0);

@@ -4,7 +4,8 @@
 #ifndef LL_PICTURE_KEY_H
 #define LL_PICTURE_KEY_H
 
-#include "drawing.h"
+#include "cairo_type.h"
+#include "solid.h"
 
 enum { PICTURE_MOST_GROUPS = 16 };
 
@@ -14,10 +15,11 @@ typedef struct picture_group {
 } picture_group;
 
 /* Those beyond the last line share it. */
-size_t picture_groups(const picture_drawing *drawing, picture_group groups[PICTURE_MOST_GROUPS]);
+size_t picture_groups(size_t count, const picture_solid *solids,
+                      picture_group groups[PICTURE_MOST_GROUPS]);
 
 double picture_key_height(size_t groups);
-void picture_key_draw(cairo_t *cairo, const picture_drawing *drawing, size_t count,
+void picture_key_draw(cairo_t *cairo, const picture_solid *solids, size_t count,
                       const picture_group *groups, double x_mm, double y_mm, double width_mm);
 
 /* The number in its circle. */

@@ -3,7 +3,8 @@
 #ifndef LL_PICTURE_LEGEND_H
 #define LL_PICTURE_LEGEND_H
 
-#include "plot.h"
+#include "cairo_type.h"
+#include "panel.h"
 
 /* Height of the lines that the entries need within the width; 0 without entries. */
 double picture_legend_height(cairo_t *cairo, size_t count, const picture_entry *entries,

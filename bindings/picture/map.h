@@ -5,22 +5,7 @@
 #define LL_PICTURE_MAP_H
 
 #include "cairo_type.h"
-#include "solid.h"
-
-typedef struct picture_map {
-    const char *title, *caption; /* may be empty */
-    const char *across_label, *up_label, *unit;
-    picture_view view;
-    double at_mm; /* of the plane, along the view's `towards` */
-    picture_range across, up;
-    /* The grid, which reaches to all four edges: rows from below, columns from the left. */
-    size_t columns, rows; /* 2 or more of each */
-    const double *value;  /* rows * columns; NAN where there is none */
-    bool is_signed;
-    const double (*direction)[3]; /* across, up, towards; NULL for none */
-    size_t count;
-    const picture_solid *solids;
-} picture_map;
+#include "plane.h"
 
 /* The height that a map of this width needs for one scale in both directions. */
 double picture_map_height(const picture_map *map, double width_mm);

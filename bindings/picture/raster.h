@@ -4,7 +4,7 @@
 #define LL_PICTURE_RASTER_H
 
 #include "bands.h"
-#include "map.h"
+#include "plane.h"
 #include "region.h"
 
 /* A box on the sheet. */

@@ -4,7 +4,7 @@
 #ifndef LL_PICTURE_REGION_H
 #define LL_PICTURE_REGION_H
 
-#include "map.h"
+#include "plane.h"
 
 typedef struct picture_region {
     picture_outline outline[2]; /* of the two prisms; none where the plane does not cut them */
