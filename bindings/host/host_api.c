@@ -8,6 +8,7 @@
 #include "module/base/settings.h"
 #include "source.h"
 #include <lauxlib.h>
+#include <lualib.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -120,6 +121,13 @@ static int names_in_sight(lua_State *L)
 static int load_module(lua_State *L)
 {
     const char *relative = luaL_checkstring(L, 1);
+    if (bind_settings_of(L)->sealed)
+        return bind_raise(
+            L,
+            "require: %s is first needed within the build or read of a sweep with a "
+            "file, where nobody would see that it has changed; require it further up, outside of "
+            "them",
+            bind_quoted(L, relative));
     lua_rawgetp(L, LUA_REGISTRYINDEX, &folder_key);
     const char *folder = lua_tostring(L, -1);
     if ((!folder || !host_push_file_below(L, folder, relative)) &&
@@ -214,6 +222,7 @@ void host_api_push(lua_State *L)
 {
     static const luaL_Reg functions[] = {
         {"metatable_of", metatable_of},
+        {"new_math", luaopen_math}, /* with a random state of its own */
         {"fail", fail},
         {"raise_if_tripped", raise_if_tripped},
         {"out_of_memory", out_of_memory},

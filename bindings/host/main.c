@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "check.h"
 #include "commands.h"
+#include "foresee.h"
 #include "header.h"
 #include "host_api.h"
 #include "module/base/nearest.h"
@@ -89,6 +90,8 @@ static int run(const host_options *options)
 {
     if (options->word_count == 0 || !host_find_script(options->words[0], script, sizeof script))
         return no_script(options, "run");
+    if (host_foresee_writing(script, options, run_script))
+        return HOST_WRONG;
     return host_within(options, false, run_script);
 }
 

@@ -4,7 +4,7 @@
 local host, ll = ...
 local error, ipairs, next, select, type, xpcall = error, ipairs, next, select, type, xpcall
 local rawequal, rawget, rawset, setmetatable, tonumber, tostring = rawequal, rawget, rawset, setmetatable, tonumber, tostring
-local concat, sort, unpack = table.concat, table.sort, table.unpack
+local concat, remove, sort, unpack = table.concat, table.remove, table.sort, table.unpack
 local find, gsub, rep, sformat = string.find, string.gsub, string.rep, string.format
 local metatable_of, fail = host.metatable_of, host.fail
 
@@ -190,17 +190,40 @@ do
 end
 
 env.math = allowed(math, [[abs acos asin atan ceil cos deg exp floor fmod huge log max maxinteger min
-    mininteger modf pi rad random sin sqrt tan tointeger type ult]])
+    mininteger modf pi rad sin sqrt tan tointeger type ult]])
+
+-- Each point of a sweep draws from a source of its own, and the script goes on afterwards as if it had drawn nothing.
+local source = math
+local sources = {}
+
+function host.core.begin_chance(a, b)
+    sources[#sources + 1] = source
+    source = host.new_math()
+    source.randomseed(a, b)
+end
+
+function host.core.end_chance()
+    source = remove(sources)
+end
+
+function env.math.random(...)
+    local random = source.random
+    local number = random(...)
+    return number
+end
 
 -- Never from the clock.
-local randomseed = math.randomseed
 function env.math.randomseed(a, b)
     if type(a) ~= "number" then
         fail("randomseed: a number was expected; results must be the same on every bench")
     end
-    return randomseed(a, type(b) == "number" and b or 0)
+    b = type(b) == "number" and b or 0
+    if #sources == 0 then
+        host.core.seed_points(a .. " " .. b)
+    end
+    return source.randomseed(a, b)
 end
-randomseed(1, 0)
+math.randomseed(1, 0)
 
 env.utf8 = allowed(utf8, "char charpattern codepoint codes len offset")
 

@@ -8,6 +8,7 @@ local byte, char, find, match, sub = string.byte, string.char, string.find, stri
 local type, tostring = core.type, core.tostring
 
 local MAGIC, MOST_SHARES = "lodeloom rows 2", 1000
+core.journal_word = "lodeloom rows "
 core.most_points = 100000 -- combinations of a sweep
 
 -- What would part lines or cells, and the sign of the escape itself.
@@ -31,8 +32,10 @@ local function value_text(value)
         return "f" .. format("%a", value)
     elseif type(value) == "number" then
         return "i" .. format("%d", value)
+    elseif type(value) == "boolean" then
+        return "b" .. tostring(value)
     end
-    return "b" .. tostring(value)
+    return "o" .. escaped(tostring(value)) -- a part, by its name
 end
 
 local function value_of(text)
@@ -95,7 +98,7 @@ local function values_text(vary)
     local texts = {}
     for _, axis in ipairs(vary) do
         for _, value in ipairs(axis[2]) do
-            texts[#texts + 1] = type(value) == "number" and value_text(value) or escaped(tostring(value))
+            texts[#texts + 1] = value_text(value)
         end
         texts[#texts + 1] = ";"
     end

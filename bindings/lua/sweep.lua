@@ -152,6 +152,7 @@ end
 -- Point i with the worst mesh error of its readings, which counts for what is around the sweep, too.
 local function point(sweep, i)
     local before, before_missed = core.take_mesh_error()
+    local _ <close> = core.chance_of(i)
     local records = read_point(sweep, guarded(sweep.vary, combination(sweep.vary, i)))
     records.error, records.missed = core.take_mesh_error()
     core.add_mesh_error(before, before_missed)
@@ -189,8 +190,16 @@ local function in_place(sweep)
     return core.bound(sweep, points)
 end
 
--- The points that an earlier run has left in the journal; of another sweep it is emptied.
-local function earlier_points(sweep, journal, run)
+-- In a check a sweep with a file stays in this process, and may do there what it might in others.
+local function sealed(sweep)
+    core.seal(true)
+    local fine, result = core.pcall(in_place, sweep)
+    core.seal(false)
+    return fine and result or error(result, 0)
+end
+
+-- The points that an earlier run has left in the journal; those of another sweep are set aside.
+local function earlier_points(sweep, journal, name, run)
     local points, lines = {}, journal:lines()
     local head = core.sheaf_head(sweep, run.hash)
     if lines[1] == head and run.hash then
@@ -200,10 +209,12 @@ local function earlier_points(sweep, journal, run)
         end
         return points
     end
-    if lines[1] and run.hash then
-        core.say(sweep.file .. ": the script or its values have changed since its rows were begun; it starts anew")
+    if lines[2] and run.hash then
+        core.say(sweep.file .. ": the script or its values have changed since its rows were begun; it starts anew, and those rows are kept in "
+            .. journal:set_aside(name))
+    else
+        journal:restart()
     end
-    journal:restart()
     journal:add(head)
     return points
 end
@@ -225,8 +236,8 @@ local function missing_points(sweep, points, run)
     return todo
 end
 
--- Calls take(line) for each point as it is finished, in any order.
-local function each_line(sweep, todo, run, take)
+-- Calls take(line) for each point as it is finished, in any order, and idle() every now and then.
+local function each_line(sweep, todo, run, take, idle)
     local function work(i)
         return core.point_line(i, point(sweep, i))
     end
@@ -238,15 +249,20 @@ local function each_line(sweep, todo, run, take)
     end
     local crew <close> = core.crew(todo, work)
     for line in core.crew_next, crew do
-        take(line)
+        if line then
+            take(line)
+        else
+            idle()
+        end
     end
 end
 
 -- Rows go into a journal beside the file as they are finished; the file is written at the end, but not for a share.
 local function recorded(sweep, run)
     local whole = run.parts == 0
-    local journal = core.journal(whole and sweep.file .. ".rows" or core.share_name(sweep.file, run.part, run.parts))
-    local points = earlier_points(sweep, journal, run)
+    local name = whole and sweep.file .. ".rows" or core.share_name(sweep.file, run.part, run.parts)
+    local journal = core.journal(name, core.journal_word)
+    local points = earlier_points(sweep, journal, name, run)
     local todo, done = missing_points(sweep, points, run), 0
     core.progress(0, #todo)
     each_line(sweep, todo, run, function(line)
@@ -255,7 +271,10 @@ local function recorded(sweep, run)
         points[i] = records
         done = done + 1
         core.progress(done, #todo)
+    end, function()
+        journal:sync(false)
     end)
+    journal:sync(true)
     local result = core.bound(sweep, points)
     if whole then
         result:save(sweep.file)
@@ -269,6 +288,7 @@ local files = {}
 
 local function check_file(file, run)
     core.format_of_file("sweep", file)
+    core.folder_for("sweep", file)
     if run.worker then
         core.fail("sweep: within the build or read of a sweep another one cannot have a file")
     elseif files[file] then
@@ -293,5 +313,5 @@ function ll.sweep(fields)
     if sweep.file and not run.dry then
         return recorded(sweep, run)
     end
-    return in_place(sweep)
+    return (sweep.file and sealed or in_place)(sweep)
 end

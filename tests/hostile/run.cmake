@@ -33,7 +33,7 @@ if(NOT status STREQUAL expected)
 endif()
 foreach(line ${lines})
   if(line MATCHES "^-- says: (.*)$")
-    set(says ${CMAKE_MATCH_1})
+    set(says "${CMAKE_MATCH_1}")
     string(REGEX REPLACE "\r?\n" "~" text "${text}") # line ends are not told apart here
     if(NOT text STREQUAL says)
       message(FATAL_ERROR "standard output: ${text}")

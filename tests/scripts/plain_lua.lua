@@ -13,3 +13,11 @@ do
 end
 collectgarbage()
 assert(not pcall(p.field, p, { { 0, 0, 1 } }))
+
+-- Chance belongs to the points of a sweep here, too.
+local function draws()
+    return ll.sweep{ vary = { { "n", { 1, 2, 3 } } }, build = function() return 1 end,
+        read = function() return { draw = math.random() } end }:as("csv")
+end
+local first = draws()
+assert(first == draws() and not string.find(first, "(0%.%d+).*%1"))

@@ -98,6 +98,8 @@ int bind_folder_for(lua_State *L, const char *verb, const char *name)
                    "%s: %s is not a plain file name; files go into the folder of --out, "
                    "without subfolders",
                    verb, bind_quoted(L, name));
+    if (settings->out_folder < 0 && settings->dry && settings->writes_nowhere)
+        settings->writes_nowhere(L, verb);
     if (settings->out_folder < 0 && !settings->dry)
         bind_raise(L, "%s: no folder to write to was given; start with --out DIR", verb);
     return settings->out_folder;
@@ -188,6 +190,13 @@ static int core_print_table(lua_State *L)
     return 0;
 }
 
+/* core.folder_for(verb, name): raises when a file of that name may go nowhere. */
+static int core_folder_for(lua_State *L)
+{
+    bind_folder_for(L, luaL_checkstring(L, 1), luaL_checkstring(L, 2));
+    return 0;
+}
+
 /* core.format(): how tables are printed. */
 static int core_format(lua_State *L)
 {
@@ -200,4 +209,5 @@ void bind_open_output(lua_State *L)
     bind_core_function(L, "write_file", core_write_file);
     bind_core_function(L, "print_table", core_print_table);
     bind_core_function(L, "format", core_format);
+    bind_core_function(L, "folder_for", core_folder_for);
 }

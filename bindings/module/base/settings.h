@@ -25,6 +25,7 @@ typedef struct bind_settings {
     bool print_aside; /* in a process of a crew: what a script prints goes to standard error */
     bool
         crew_worked; /* other processes ran parts of the script: what they looked at is not known here */
+    bool sealed; /* build and read of a sweep with a file: what is loaded now is in no hash */
     double sweep_count, sweep_began_s,
         sweep_began_at; /* of the sweep under way, for the time left */
     size_t processes;   /* that a sweep with a file is shared out among; 0: it stays in this one */
@@ -39,6 +40,8 @@ typedef struct bind_settings {
     void (*limit_reached)(const char *which);
     /* Given finished rows of a sweep, to be shown should the script be ended; NULL text forgets them. May be NULL. */
     void (*keep)(const char *text, size_t size);
+    /* Told in a check that a file would be written though there is no folder, with the method's name. May be NULL. */
+    void (*writes_nowhere)(lua_State *L, const char *verb);
     /* Called once in each process of a crew. May be NULL. */
     void (*become_worker)(void);
 } bind_settings;

@@ -100,6 +100,7 @@ static void become_worker(lua_State *L, pid_t parent)
     signal(SIGINT, SIG_IGN);
     settings->show_progress = false;
     settings->print_aside = true;
+    settings->sealed = true;
     if (settings->become_worker)
         settings->become_worker();
 }
@@ -216,8 +217,8 @@ static size_t push_message(lua_State *L, bind_worker *w)
     return head.kind;
 }
 
-/* Waits for any worker to say something. False when all are gone. */
-static bool wait_for_news(lua_State *L, bind_crew *crew)
+/* Waits a while for any worker to say something; *quiet when none did. False when all are gone. */
+static bool wait_for_news(lua_State *L, bind_crew *crew, bool *quiet)
 {
     struct pollfd files[MOST_WORKERS] = {{0}};
     size_t open = 0;
@@ -226,8 +227,7 @@ static bool wait_for_news(lua_State *L, bind_crew *crew)
         open += files[i].fd >= 0;
     }
     const bind_settings *settings = bind_settings_of(L);
-    if (open > 0)
-        poll(files, crew->count, WAIT_MS);
+    *quiet = open > 0 && poll(files, crew->count, WAIT_MS) == 0;
     if (settings->go_on && !settings->go_on())
         bind_raise(L, "sweep: stopped");
     for (size_t i = 0; i < crew->count; i++)
@@ -251,6 +251,7 @@ static int core_crew_next(lua_State *L)
 {
     bind_crew *crew = luaL_checkudata(L, 1, type_name);
     const bind_settings *settings = bind_settings_of(L);
+    bool quiet = false;
     do {
         for (size_t i = 0; i < crew->count; i++) {
             const size_t kind = push_message(L, &crew->workers[i]);
@@ -261,8 +262,11 @@ static int core_crew_next(lua_State *L)
             if (kind == ANSWER)
                 return 1;
         }
-    } while (wait_for_news(L, crew));
-    return check_ends(L, crew);
+    } while (wait_for_news(L, crew, &quiet) && !quiet);
+    if (!quiet)
+        return check_ends(L, crew);
+    lua_pushboolean(L, false);
+    return 1;
 }
 
 void bind_open_crew(lua_State *L)

@@ -6,7 +6,7 @@
 #include <lua.h>
 
 /* Adds to the core: core.crew(todo, work), a crew that calls work(item) for each item of a list, and core.crew_next(crew), the next
- * text that a call returned, in no particular order, nil after the last. Closing the crew ends its processes. */
+ * text that a call returned, in no particular order, false when there was none for a while, nil after the last. Closing the crew ends its processes. */
 void bind_open_crew(lua_State *L);
 
 #endif

@@ -15,12 +15,15 @@
 #include <unistd.h>
 
 /* A line is its checksum, a blank, its text. */
-enum { SUM = BIND_HASH_TEXT - 1, LOCK_TRIES = 30 };
+enum { SUM = BIND_HASH_TEXT - 1, LOCK_TRIES = 30, MOST_KEPT = 999 };
+static const double sync_every_s = 1; /* docs/language.md tells it */
 static const off_t most_bytes = (off_t)1 << 30;
 static const char type_name[] = "lodeloom.journal";
 
 typedef struct journal {
-    int file; /* -1: closed */
+    int file;     /* -1: closed */
+    bool waiting; /* lines have been added since the disk was last waited for */
+    struct timespec synced;
 } journal;
 
 static journal *self(lua_State *L)
@@ -47,23 +50,45 @@ static bool is_regular(int file)
     return fstat(file, &about) == 0 && S_ISREG(about.st_mode) && about.st_size <= most_bytes;
 }
 
-/* core.journal(name) */
-static int core_journal(lua_State *L)
+/* True for an empty file, and for one whose first line begins, behind its checksum, with the word, or is what a full disk
+ * has left of such a line. */
+static bool begins_with(int file, const char *word)
 {
-    const char *name = luaL_checkstring(L, 1);
-    const int folder = bind_folder_for(L, "sweep", name);
-    journal *j = lua_newuserdatauv(L, sizeof *j, 0);
-    j->file = -1;
-    luaL_setmetatable(L, type_name);
-    j->file = openat(folder, name,
+    char head[64] = "";
+    const ssize_t got = pread(file, head, SUM + 1 + strlen(word), 0);
+    if (got == 0)
+        return true;
+    if (got <= SUM || strspn(head, "0123456789abcdef") != SUM || head[SUM] != ' ')
+        return false;
+    return strncmp(head + SUM + 1, word, (size_t)(got - SUM - 1)) == 0;
+}
+
+/* Opens the journal's file anew and locks it; raises. */
+static void open_file(lua_State *L, journal *j, const char *name)
+{
+    j->file = openat(bind_folder_for(L, "sweep", name), name,
                      O_RDWR | O_CREAT | O_APPEND | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK, 0644);
     if (j->file < 0)
-        return bind_raise(L, "sweep: %s cannot be opened: %s", bind_quoted(L, name),
-                          strerror(errno));
+        bind_raise(L, "sweep: %s cannot be opened: %s", bind_quoted(L, name), strerror(errno));
     if (!is_regular(j->file))
-        return bind_raise(L, "sweep: %s is no plain file", bind_quoted(L, name));
+        bind_raise(L, "sweep: %s is no plain file", bind_quoted(L, name));
     if (!lock(j->file))
-        return bind_raise(L, "sweep: another run is at work on %s", bind_quoted(L, name));
+        bind_raise(L, "sweep: another run is at work on %s", bind_quoted(L, name));
+}
+
+/* core.journal(name, word) */
+static int core_journal(lua_State *L)
+{
+    const char *name = luaL_checkstring(L, 1), *word = luaL_checkstring(L, 2);
+    journal *j = lua_newuserdatauv(L, sizeof *j, 0);
+    *j = (journal){.file = -1};
+    luaL_setmetatable(L, type_name);
+    open_file(L, j, name);
+    if (!begins_with(j->file, word))
+        return bind_raise(L,
+                          "sweep: %s is there and holds no rows of a sweep; move it away, or give "
+                          "the sweep another file",
+                          bind_quoted(L, name));
     return 1;
 }
 
@@ -95,22 +120,28 @@ static bool is_sound(const char *line, size_t length)
     return memcmp(line, sum, SUM) == 0;
 }
 
-/* Pushes the list of sound lines without their checksums; returns how many bytes they take. */
+/* Pushes the list of sound lines without their checksums; a damaged one is left out. Returns how many bytes end in a line's
+ * end: what follows is torn. */
 static size_t push_lines(lua_State *L, int file)
 {
     size_t size = 0, used = 0;
-    const char *bytes = push_bytes(L, file, &size);
+    lua_Integer count = 0;
+    const char *bytes = push_bytes(L, file, &size), *end;
     lua_newtable(L);
-    for (lua_Integer i = 1; used < size; i++) {
-        const char *line = bytes + used, *end = memchr(line, '\n', size - used);
-        if (!end || !is_sound(line, (size_t)(end - line)))
-            break;
+    for (; (end = memchr(bytes + used, '\n', size - used)); used = (size_t)(end - bytes) + 1) {
+        const char *line = bytes + used;
+        if (!is_sound(line, (size_t)(end - line)))
+            continue;
         lua_pushlstring(L, line + SUM + 1, (size_t)(end - line) - SUM - 1);
-        lua_rawseti(L, -2, i);
-        used = (size_t)(end - bytes) + 1;
+        lua_rawseti(L, -2, ++count);
     }
     lua_remove(L, -2);
     return used;
+}
+
+static int not_kept(lua_State *L, int error)
+{
+    return bind_raise(L, "sweep: its rows cannot be written: %s", strerror(error));
 }
 
 static int journal_lines(lua_State *L)
@@ -118,15 +149,44 @@ static int journal_lines(lua_State *L)
     const journal *j = self(L);
     const size_t used = push_lines(L, j->file);
     if (ftruncate(j->file, (off_t)used) != 0)
-        return bind_raise(L, "sweep: its rows cannot be kept: %s", strerror(errno));
+        return not_kept(L, errno);
     return 1;
+}
+
+static double seconds_since(const struct timespec *then)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)(now.tv_sec - then->tv_sec) + 1e-9 * (double)(now.tv_nsec - then->tv_nsec);
+}
+
+/* Waits for the disk, when lines were added and the last time is long enough ago, or at once. */
+static void sync_lines(lua_State *L, journal *j, bool at_once)
+{
+    if (!j->waiting || (!at_once && seconds_since(&j->synced) < sync_every_s))
+        return;
+    if (!bind_on_disk(j->file))
+        not_kept(L, errno);
+    j->waiting = false;
+    clock_gettime(CLOCK_MONOTONIC, &j->synced);
+}
+
+/* What was written of a line that did not fit is taken back, so that the file ends in a whole one. */
+static int take_back(lua_State *L, const journal *j, ssize_t written)
+{
+    const int error = written < 0 ? errno : ENOSPC;
+    struct stat about;
+    if (written > 0 && fstat(j->file, &about) == 0 &&
+        ftruncate(j->file, about.st_size - written) != 0)
+        return not_kept(L, errno);
+    return not_kept(L, error);
 }
 
 static int journal_add(lua_State *L)
 {
     size_t size;
     char sum[BIND_HASH_TEXT];
-    const journal *j = self(L);
+    journal *j = self(L);
     const char *line = luaL_checklstring(L, 2, &size);
     bind_hash_text(bind_hash(0, line, size), sum);
     lua_pushfstring(L, "%s %s\n", sum, line);
@@ -136,16 +196,48 @@ static int journal_add(lua_State *L)
         written = write(j->file, bytes, size);
     while (written < 0 && errno == EINTR);
     if (written < 0 || (size_t)written < size)
-        return bind_raise(L, "sweep: its rows cannot be written: %s",
-                          strerror(written < 0 ? errno : ENOSPC));
+        return take_back(L, j, written);
+    j->waiting = true;
+    sync_lines(L, j, false);
     return 0;
 }
 
+/* journal:sync(at_once): now, or when it is time. */
+static int journal_sync(lua_State *L)
+{
+    sync_lines(L, self(L), lua_toboolean(L, 2));
+    return 0;
+}
+
+/* journal:restart(): empties it. */
 static int journal_restart(lua_State *L)
 {
     if (ftruncate(self(L)->file, 0) != 0)
-        return bind_raise(L, "sweep: its rows cannot be kept: %s", strerror(errno));
+        return not_kept(L, errno);
     return 0;
+}
+
+/* journal:set_aside(name): begins anew and keeps what it held under another name, which is returned. */
+static int journal_set_aside(lua_State *L)
+{
+    journal *j = self(L);
+    const char *name = luaL_checkstring(L, 2), *other = NULL;
+    const int folder = bind_folder_for(L, "sweep", name);
+    struct stat about;
+    for (int i = 1; i <= MOST_KEPT && !other; i++) {
+        other = lua_pushfstring(L, "%s.%d", name, i);
+        if (fstatat(folder, other, &about, AT_SYMLINK_NOFOLLOW) == 0)
+            other = NULL;
+    }
+    if (!other)
+        return bind_raise(L, "sweep: too many earlier rows are kept beside %s; take some away",
+                          bind_quoted(L, name));
+    if (renameat(folder, name, folder, other) != 0)
+        return not_kept(L, errno);
+    close(j->file);
+    j->file = -1;
+    open_file(L, j, name);
+    return 1;
 }
 
 /* Closes, and so unlocks; may run twice. */
@@ -167,7 +259,7 @@ static int core_journal_lines(lua_State *L)
     if (file < 0)
         return 0;
     journal *j = lua_newuserdatauv(L, sizeof *j, 0);
-    j->file = file;
+    *j = (journal){.file = file};
     luaL_setmetatable(L, type_name);
     if (!is_regular(file))
         return 0;
@@ -191,7 +283,9 @@ void bind_open_journal(lua_State *L)
 {
     static const luaL_Reg methods[] = {{"lines", journal_lines},
                                        {"add", journal_add},
+                                       {"sync", journal_sync},
                                        {"restart", journal_restart},
+                                       {"set_aside", journal_set_aside},
                                        {"close", journal_close},
                                        {NULL, NULL}};
     luaL_newmetatable(L, type_name);

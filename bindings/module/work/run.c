@@ -77,6 +77,13 @@ static int core_say(lua_State *L)
     return 0;
 }
 
+/* core.seal(sealed): whether the script may load more texts. */
+static int core_seal(lua_State *L)
+{
+    bind_settings_of(L)->sealed = lua_toboolean(L, 1);
+    return 0;
+}
+
 /* core.out_of_memory(): a protected call met the end of Lua's memory, which only its message tells. */
 static int core_out_of_memory(lua_State *L)
 {
@@ -119,4 +126,5 @@ void bind_open_run(lua_State *L)
     bind_core_function(L, "say", core_say);
     bind_core_function(L, "run", core_run);
     bind_core_function(L, "out_of_memory", core_out_of_memory);
+    bind_core_function(L, "seal", core_seal);
 }
