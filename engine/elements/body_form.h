@@ -78,7 +78,7 @@ typedef struct ll_body_form_kind {
     /* Added at n points outside: the potential, or H (own axes); either may be NULL. */
     void (*add_field)(const ll_body_form *form, const double *layer, size_t n, const ll_vec3 *own_m,
                       double *potential_a, ll_vec3 *h_a_m);
-    /* Distance of a point outside from the surface; 0 or less inside. */
+    /* Distance of a point from the body; what lies in its bore or below its head counts as inside, 0 or less. */
     double (*distance_m)(const ll_body_form *form, ll_vec3 own_m);
 
     /* ---- the grid that stands for the body from afar ---- */
@@ -123,7 +123,8 @@ struct ll_body_form {
     double *area_m2; /* [surface], adding up to the body's surface */
 
     size_t layers;
-    size_t nodes; /* of the grid */
+    double least_gap_m; /* the grid stands for the body no nearer than this */
+    size_t nodes;       /* of the grid */
     ll_vec3 *node_m;
     size_t moments;
 };

@@ -68,7 +68,7 @@ static double outside(const double side[2], double x)
 }
 
 /* The way to integrate for a point: points along u and along w, 0 for a closed form; then whether it lies on the plane. */
-static int way(const ll_rectangle_layers *layers, const ll_rectangle *r, double u, double w,
+static int way(const ll_rectangle_layers *layers, const ll_rectangle_sides *r, double u, double w,
                double z)
 {
     const double lu = r->u[1] - r->u[0], lw = r->w[1] - r->w[0];
@@ -84,10 +84,10 @@ static int way(const ll_rectangle_layers *layers, const ll_rectangle *r, double 
 }
 
 /* The half closed kernel is closed along its u: a rectangle whose long side is w is turned, and its values are renamed. */
-static void half_along_w(int p, const ll_rectangle *r, const ll_rectangle_rule *rule,
+static void half_along_w(int p, const ll_rectangle_sides *r, const ll_rectangle_rule *rule,
                          const ll_lane_points *at, bool flat, ll_lane_values *out)
 {
-    const ll_rectangle turned = {{r->w[0], r->w[1]}, {r->u[0], r->u[1]}};
+    const ll_rectangle_sides turned = {{r->w[0], r->w[1]}, {r->u[0], r->u[1]}};
     ll_lane_points place = *at;
     memcpy(place.u, at->w, sizeof place.u);
     memcpy(place.w, at->u, sizeof place.w);
@@ -102,7 +102,7 @@ static void half_along_w(int p, const ll_rectangle *r, const ll_rectangle_rule *
             memcpy(out[p * p + g * (p + 1) + h], from[h * (p + 1) + g], sizeof out[0]);
 }
 
-static void integrate(const ll_rectangle_layers *layers, const ll_rectangle *r, int which,
+static void integrate(const ll_rectangle_layers *layers, const ll_rectangle_sides *r, int which,
                       const ll_lane_points *at, ll_lane_values *out)
 {
     const bool flat = which & 1;
@@ -123,7 +123,7 @@ typedef struct chains {
     short first[WAYS], next[GROUP];
 } chains;
 
-static void sort_points(const ll_rectangle_layers *layers, const ll_rectangle *r, int n,
+static void sort_points(const ll_rectangle_layers *layers, const ll_rectangle_sides *r, int n,
                         const double *u, const double *w, const double *z, chains *c)
 {
     c->ways = 0;
@@ -154,7 +154,7 @@ static int take_lanes(chains *c, int which, const double *const place[3], ll_lan
     return count;
 }
 
-static void one_group(const ll_rectangle_layers *layers, const ll_rectangle *r,
+static void one_group(const ll_rectangle_layers *layers, const ll_rectangle_sides *r,
                       const double *const place[3], chains *c, double *value)
 {
     const int values = ll_rectangle_values(layers->degree);
@@ -172,7 +172,7 @@ static void one_group(const ll_rectangle_layers *layers, const ll_rectangle *r,
         }
 }
 
-void ll_rectangle_potentials(const ll_rectangle_layers *layers, const ll_rectangle *r, size_t n,
+void ll_rectangle_potentials(const ll_rectangle_layers *layers, const ll_rectangle_sides *r, size_t n,
                              const double *u, const double *w, const double *z, double *value)
 {
     const size_t values = (size_t)ll_rectangle_values(layers->degree);

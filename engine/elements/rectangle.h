@@ -18,9 +18,9 @@
 #include "base/status.h"
 #include <stddef.h>
 
-typedef struct ll_rectangle {
+typedef struct ll_rectangle_sides {
     double u[2], w[2]; /* from, to */
-} ll_rectangle;
+} ll_rectangle_sides;
 
 /* The polynomials at the Gauss points of one degree. */
 typedef struct ll_rectangle_layers ll_rectangle_layers;
@@ -37,7 +37,7 @@ static inline int ll_rectangle_values(int degree)
 
 /* value[n][values] at n points (u, w, z), z from the rectangle along its normal: S of charge [g p + h], then K of dipole
  * [g (p + 1) + h]. */
-void ll_rectangle_potentials(const ll_rectangle_layers *layers, const ll_rectangle *r, size_t n,
+void ll_rectangle_potentials(const ll_rectangle_layers *layers, const ll_rectangle_sides *r, size_t n,
                              const double *u, const double *w, const double *z, double *value);
 
 #endif

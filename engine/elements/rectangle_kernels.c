@@ -155,7 +155,7 @@ INLINE int highest(int p, int a)
     return p + 2 * ((p - 1) / 2 - a / 2);
 }
 
-INLINE edges look_at_edges(int p, const ll_rectangle *r, const ll_lane_points *at)
+INLINE edges look_at_edges(int p, const ll_rectangle_sides *r, const ll_lane_points *at)
 {
     edges e;
     const lanes x = *(const lanes *)at->u, y = *(const lanes *)at->w, z = *(const lanes *)at->z;
@@ -249,7 +249,7 @@ INLINE void zero(int n, ll_lane_values *out)
         store(all(0), out[i]);
 }
 
-INLINE void closed(int p, const ll_rectangle *r, const ll_lane_points *at, bool flat,
+INLINE void closed(int p, const ll_rectangle_sides *r, const ll_lane_points *at, bool flat,
                    ll_lane_values *out)
 {
     const edges e = look_at_edges(p, r, at);
@@ -292,7 +292,7 @@ INLINE void cubic_integrals(int p, const lanes u[2], const lanes r[2], lanes c2,
     }
 }
 
-INLINE void half_closed(int p, const ll_rectangle *r, const ll_rectangle_rule *across,
+INLINE void half_closed(int p, const ll_rectangle_sides *r, const ll_rectangle_rule *across,
                         const ll_lane_points *at, bool flat, ll_lane_values *out)
 {
     const lanes x = *(const lanes *)at->u, y = *(const lanes *)at->w, z = *(const lanes *)at->z;
@@ -355,7 +355,7 @@ INLINE void gauss_row(int p, lanes u2, lanes y, lanes z, double middle, double h
     }
 }
 
-INLINE void gauss_both(int p, const ll_rectangle *r, const ll_rectangle_rule *along,
+INLINE void gauss_both(int p, const ll_rectangle_sides *r, const ll_rectangle_rule *along,
                        const ll_rectangle_rule *across, const ll_lane_points *at, bool flat,
                        ll_lane_values *out)
 {
@@ -385,20 +385,20 @@ INLINE void gauss_both(int p, const ll_rectangle *r, const ll_rectangle_rule *al
 #define FOR_DEGREE(p)                                                                              \
     static LL_VECTORISED(                                                                          \
         closed_##p,                                                                                \
-        (const ll_rectangle *r, const ll_lane_points *at, bool flat, ll_lane_values *out),         \
+        (const ll_rectangle_sides *r, const ll_lane_points *at, bool flat, ll_lane_values *out),         \
         (r, at, flat, out))                                                                        \
     {                                                                                              \
         closed(p, r, at, flat, out);                                                               \
     }                                                                                              \
     static LL_VECTORISED(half_##p,                                                                 \
-                         (const ll_rectangle *r, const ll_rectangle_rule *across,                  \
+                         (const ll_rectangle_sides *r, const ll_rectangle_rule *across,                  \
                           const ll_lane_points *at, bool flat, ll_lane_values *out),               \
                          (r, across, at, flat, out))                                               \
     {                                                                                              \
         half_closed(p, r, across, at, flat, out);                                                  \
     }                                                                                              \
     static LL_VECTORISED(gauss_##p,                                                                \
-                         (const ll_rectangle *r, const ll_rectangle_rule *along,                   \
+                         (const ll_rectangle_sides *r, const ll_rectangle_rule *along,                   \
                           const ll_rectangle_rule *across, const ll_lane_points *at, bool flat,    \
                           ll_lane_values *out),                                                    \
                          (r, along, across, at, flat, out))                                        \
@@ -411,29 +411,29 @@ FOR_DEGREE(3)
 FOR_DEGREE(4)
 FOR_DEGREE(5)
 
-void ll_rectangle_closed(int degree, const ll_rectangle *r, const ll_lane_points *at, bool flat,
+void ll_rectangle_closed(int degree, const ll_rectangle_sides *r, const ll_lane_points *at, bool flat,
                          ll_lane_values *out)
 {
-    static void (*const kernel[])(const ll_rectangle *, const ll_lane_points *, bool,
+    static void (*const kernel[])(const ll_rectangle_sides *, const ll_lane_points *, bool,
                                   ll_lane_values *) = {closed_1, closed_2, closed_3, closed_4,
                                                        closed_5};
     kernel[degree - 1](r, at, flat, out);
 }
 
-void ll_rectangle_half(int degree, const ll_rectangle *r, const ll_rectangle_rule *across,
+void ll_rectangle_half(int degree, const ll_rectangle_sides *r, const ll_rectangle_rule *across,
                        const ll_lane_points *at, bool flat, ll_lane_values *out)
 {
-    static void (*const kernel[])(const ll_rectangle *, const ll_rectangle_rule *,
+    static void (*const kernel[])(const ll_rectangle_sides *, const ll_rectangle_rule *,
                                   const ll_lane_points *, bool,
                                   ll_lane_values *) = {half_1, half_2, half_3, half_4, half_5};
     kernel[degree - 1](r, across, at, flat, out);
 }
 
-void ll_rectangle_gauss(int degree, const ll_rectangle *r, const ll_rectangle_rule *along,
+void ll_rectangle_gauss(int degree, const ll_rectangle_sides *r, const ll_rectangle_rule *along,
                         const ll_rectangle_rule *across, const ll_lane_points *at, bool flat,
                         ll_lane_values *out)
 {
-    static void (*const kernel[])(const ll_rectangle *, const ll_rectangle_rule *,
+    static void (*const kernel[])(const ll_rectangle_sides *, const ll_rectangle_rule *,
                                   const ll_rectangle_rule *, const ll_lane_points *, bool,
                                   ll_lane_values *) = {gauss_1, gauss_2, gauss_3, gauss_4, gauss_5};
     kernel[degree - 1](r, along, across, at, flat, out);

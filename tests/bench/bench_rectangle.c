@@ -16,7 +16,7 @@ static double seconds(void)
 
 static void time_one(const ll_rectangle_layers *layers, double side, double height, double *value)
 {
-    const ll_rectangle r = {{0, 3}, {0, side}};
+    const ll_rectangle_sides r = {{0, 3}, {0, side}};
     double u[POINTS], w[POINTS], z[POINTS];
     for (int i = 0; i < POINTS; i++) {
         u[i] = 1.5 + 0.5 * rand() / RAND_MAX;

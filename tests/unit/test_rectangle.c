@@ -13,7 +13,7 @@ enum { VALUES_MOST = 61 };
 
 /* One density, a point, and the u at which the inner integral runs. */
 typedef struct integrand {
-    const ll_rectangle *r;
+    const ll_rectangle_sides *r;
     int degree, g, h;
     bool dipole;
     double at[3], u;
@@ -66,7 +66,7 @@ static double along_u(double u, void *context)
     return density(f, own(f->r->u, u), f->g) * pieces(along_w, f, f->r->w, f->at[1], f->inner);
 }
 
-static double by_quadrature(const ll_rectangle *r, int degree, bool dipole, int g, int h, double u,
+static double by_quadrature(const ll_rectangle_sides *r, int degree, bool dipole, int g, int h, double u,
                             double w, double z)
 {
     gsl_integration_workspace *outer = gsl_integration_workspace_alloc(200);
@@ -78,7 +78,7 @@ static double by_quadrature(const ll_rectangle *r, int degree, bool dipole, int 
 }
 
 /* Largest difference from quadrature of all densities of one point, of the largest value. */
-static double difference(const ll_rectangle_layers *layers, int degree, const ll_rectangle *r,
+static double difference(const ll_rectangle_layers *layers, int degree, const ll_rectangle_sides *r,
                          const double at[3])
 {
     double value[VALUES_MOST], most = 0, worst = 0;
@@ -95,10 +95,10 @@ static double difference(const ll_rectangle_layers *layers, int degree, const ll
     return worst / most;
 }
 
-static const ll_rectangle plain = {{-1, 2}, {0.5, 1.9}}, narrow = {{-1, 2}, {0.5, 0.62}},
+static const ll_rectangle_sides plain = {{-1, 2}, {0.5, 1.9}}, narrow = {{-1, 2}, {0.5, 0.62}},
                           upright = {{-1, -0.9}, {0.5, 1.9}};
 
-static void check_points(int degree, double tolerance, const ll_rectangle *r, size_t n,
+static void check_points(int degree, double tolerance, const ll_rectangle_sides *r, size_t n,
                          const double (*at)[3], double limit)
 {
     ll_rectangle_layers *layers;
@@ -182,7 +182,7 @@ static void nothing_jumps_where_the_way_changes(void **state)
 static void a_square_has_its_textbook_potential_and_solid_angle(void **state)
 {
     (void)state;
-    const ll_rectangle square = {{0, 1}, {0, 1}};
+    const ll_rectangle_sides square = {{0, 1}, {0, 1}};
     ll_rectangle_layers *layers;
     assert_ok(ll_rectangle_layers_new(1, 1e-6, &layers));
     const double u[2] = {0.5, 0.5}, w[2] = {0.5, 0.5}, z[2] = {0, 0.5};
