@@ -1,24 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "check.h"
 #include "explain.h"
-#include "module/base/fault.h"
-#include "module/base/settings.h"
-#include "source.h"
-#include <lauxlib.h>
 #include <stdio.h>
-
-int host_list_mistakes(lua_State *L)
-{
-    bind_mistakes(L);
-    int count = (int)lua_rawlen(L, -1);
-    for (int i = 1; i <= count; i++) {
-        lua_rawgeti(L, -1, i);
-        host_say_mistake(L);
-        lua_pop(L, 1);
-    }
-    lua_pop(L, 1);
-    return count;
-}
 
 int host_check(host_sandbox *sandbox, const char *path, double time_limit_s)
 {

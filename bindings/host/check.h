@@ -5,9 +5,6 @@
 
 #include "sandbox.h"
 
-/* Prints the mistakes noted so far on standard error; returns how many. */
-int host_list_mistakes(lua_State *L);
-
 /* Runs the script in a dry sandbox and lists its mistakes on standard error. The exit status. */
 int host_check(host_sandbox *sandbox, const char *path, double time_limit_s);
 

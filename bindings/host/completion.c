@@ -15,6 +15,7 @@ void host_completion_behind(const char *text)
 #else
 
 #include "module/base/chunks.h"
+#include "own_chunks.h"
 #include <lauxlib.h>
 #include <readline/readline.h>
 #include <stdio.h>

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "explain.h"
+#include "module/base/fault.h"
 #include "module/base/output.h"
-#include "sandbox.h"
+#include "own_chunks.h"
 #include <stdio.h>
 
 /* explain.lua(message): the message in other words. */
@@ -43,4 +44,17 @@ void host_say_mistake(lua_State *L)
     const char *text = lua_tolstring(L, -1, &size);
     bind_write_plain(stderr, text, size);
     fputc('\n', stderr);
+}
+
+int host_list_mistakes(lua_State *L)
+{
+    bind_mistakes(L);
+    int count = (int)lua_rawlen(L, -1);
+    for (int i = 1; i <= count; i++) {
+        lua_rawgeti(L, -1, i);
+        host_say_mistake(L);
+        lua_pop(L, 1);
+    }
+    lua_pop(L, 1);
+    return count;
 }

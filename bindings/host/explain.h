@@ -12,4 +12,7 @@ void host_cut_message(lua_State *L);
 /* Prints the message on the top on standard error: what is wrong and what to do, where Lua's words for it are known. */
 void host_say_mistake(lua_State *L);
 
+/* Prints the mistakes noted so far on standard error; returns how many. */
+int host_list_mistakes(lua_State *L);
+
 #endif

@@ -1,17 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sandbox.h"
-#include "check.h"
 #include "explain.h"
 #include "header.h"
 #include "host_api.h"
 #include "kept.h"
-#include "module/base/chunks.h"
 #include "module/base/dry.h"
 #include "module/base/fault.h"
 #include "module/base/hash.h"
 #include "module/base/output.h"
 #include "module/base/settings.h"
 #include "module/module.h"
+#include "own_chunks.h"
 #include "source.h"
 #include <errno.h>
 #include <fcntl.h>
@@ -22,18 +21,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
-
-extern const bind_chunk host_chunks[];
-
-bool host_load_own(lua_State *L, const char *name)
-{
-    for (size_t i = 0; host_chunks[i].name; i++)
-        if (strcmp(host_chunks[i].name, name) == 0) {
-            bind_load_chunk(L, &host_chunks[i]);
-            return true;
-        }
-    return false;
-}
 
 /* No io, os, package or debug: what is not there cannot leak. */
 static void open_libraries(lua_State *L)

@@ -38,9 +38,6 @@ int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_
 /* The same for a text already loaded as a function on the top of the stack; leaves its results. */
 int host_sandbox_call(host_sandbox *sandbox, double time_limit_s);
 
-/* Pushes the program's own Lua file of that name, loaded; false, and nothing pushed, when there is none. Raises. */
-bool host_load_own(lua_State *L, const char *name);
-
 /* Pushes the text as a function in the environment; false with a message instead. */
 bool host_sandbox_load(host_sandbox *sandbox, const char *text, size_t size, const char *name);
 

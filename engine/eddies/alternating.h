@@ -6,7 +6,7 @@
  *   Z = R + j w (L_static + change),   so that the eddy currents' resistance is -w Im(change).
  * Steel and magnets: a complex permeability along each piece, see skin.h. Sheets and pieces that are not magnetic:
  * currents as unknowns, see sheet.h. Both act on each other.
- * Not for two threads on one ll_alternating. Internal to magnetics/: eddies.h is what others use.
+ * Not for two threads on one ll_alternating. Internal: eddies.h is what others use.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_EDDIES_ALTERNATING_H
 #define LL_EDDIES_ALTERNATING_H

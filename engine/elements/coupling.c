@@ -2,7 +2,7 @@
 #include "elements/coupling.h"
 #include "base/constants.h"
 #include "base/dense.h"
-#include "elements/layers.h"
+#include "elements/form_layers.h"
 
 #include <stdlib.h>
 #include <string.h>

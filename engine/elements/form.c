@@ -3,7 +3,7 @@
 #include "base/constants.h"
 #include "base/factor.h"
 #include "base/shelf.h"
-#include "elements/layers.h"
+#include "elements/form_layers.h"
 
 #include <stdbool.h>
 #include <stdlib.h>

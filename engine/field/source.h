@@ -2,7 +2,7 @@
  * screws in vacuum, and windings that carry current.
  *
  * SI units. A source has a magnetisation or a current of its own; soft material around it is the business of
- * magnetics/. Points come in arrays; outputs are overwritten, never added to. Thread-safe.
+ * magnetics. Points come in arrays; outputs are overwritten, never added to. Thread-safe.
  * The scalar potential is that of the magnetic charges: H = -grad psi, psi falls to zero far away.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_FIELD_SOURCE_H

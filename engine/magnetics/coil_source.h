@@ -4,7 +4,7 @@
  * everywhere. In the hole H = -grad psi + M, so the coil's own potential falls by M along the axis, and by `turns` for each
  * way through the hole. In a body that threads the hole it depends on the way there; where no way round comes back to the same
  * value, the body closes a ring around part of the winding and has no potential for that coil.
- * Internal to magnetics/. SPDX-License-Identifier: GPL-3.0-or-later */
+ * Internal. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_COIL_SOURCE_H
 #define LL_MAGNETICS_COIL_SOURCE_H
 

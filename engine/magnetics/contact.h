@@ -1,4 +1,4 @@
-/* contact.h - magnets that touch steel. Internal to magnetics/.
+/* contact.h - magnets that touch steel. Internal.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_CONTACT_H
 #define LL_MAGNETICS_CONTACT_H

@@ -1,4 +1,4 @@
-/* history.h - what magnets went through before they were built in. Internal to magnetics/.
+/* history.h - what magnets went through before they were built in. Internal.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_HISTORY_H
 #define LL_MAGNETICS_HISTORY_H

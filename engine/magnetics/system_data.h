@@ -1,4 +1,4 @@
-/* system_data.h - what a system holds, and the pieces that its files share. Internal to magnetics/.
+/* system_data.h - what a system holds, and the pieces that its files share. Internal.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_SYSTEM_DATA_H
 #define LL_MAGNETICS_SYSTEM_DATA_H

@@ -1,4 +1,4 @@
-/* scene_data.h - what a scene holds, and where coils leave room. Internal to magnetics/.
+/* scene_data.h - what a scene holds, and where coils leave room. Internal.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_SCENE_SCENE_DATA_H
 #define LL_SCENE_SCENE_DATA_H

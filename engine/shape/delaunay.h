@@ -1,4 +1,4 @@
-/* delaunay.h - Delaunay triangulation of points in the plane. Internal to shape/.
+/* delaunay.h - Delaunay triangulation of points in the plane. Internal.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_SHAPE_DELAUNAY_H
 #define LL_SHAPE_DELAUNAY_H

@@ -1,5 +1,5 @@
 /* joint.h - one plan for several prisms that stand in, on or against each other: every outline runs along edges of the
- * triangulation. Internal to shape/. SPDX-License-Identifier: GPL-3.0-or-later */
+ * triangulation. Internal. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_SHAPE_JOINT_H
 #define LL_SHAPE_JOINT_H
 

@@ -1,5 +1,5 @@
 /* outline.h - placed shapes seen along a common z: each is one or two prisms over a circle, a ring or a rectangle.
- * Internal to shape/. SPDX-License-Identifier: GPL-3.0-or-later */
+ * Internal. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_SHAPE_OUTLINE_H
 #define LL_SHAPE_OUTLINE_H
 

@@ -1,4 +1,4 @@
-/* plan.h - the flat triangulation and the layers that an extruded mesh is stacked from. Internal to shape/.
+/* plan.h - the flat triangulation and the layers that an extruded mesh is stacked from. Internal.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_SHAPE_PLAN_H
 #define LL_SHAPE_PLAN_H

@@ -1,4 +1,4 @@
-/* surface.h - the outer triangles of a volume mesh and their corners. Internal to shape/.
+/* surface.h - the outer triangles of a volume mesh and their corners. Internal.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_SHAPE_SURFACE_H
 #define LL_SHAPE_SURFACE_H

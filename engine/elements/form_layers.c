@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "elements/layers.h"
+#include "elements/form_layers.h"
 #include "base/vectorised.h"
 
 #include <stdbool.h>

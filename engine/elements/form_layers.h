@@ -1,7 +1,7 @@
-/* layers.h - the charge and dipole layers of one surface, tested on another or on itself in closed form.
+/* form_layers.h - the charge and dipole layers of one surface, tested on another or on itself in closed form.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef LL_ELEMENTS_LAYERS_H
-#define LL_ELEMENTS_LAYERS_H
+#ifndef LL_ELEMENTS_FORM_LAYERS_H
+#define LL_ELEMENTS_FORM_LAYERS_H
 
 #include "elements/form.h"
 
