@@ -1,0 +1,392 @@
+/* The surface of a body of revolution: its layers, what they do to it, and what is tested or read on it.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/constants.h"
+#include "base/dense.h"
+#include "elements/revolved_data.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- points on a side for a target near or far ---- */
+
+typedef struct ll_side_points {
+    double *at, *weight;
+    int count;
+} ll_side_points;
+
+/* Gauss points on the stretch from a to b of a side, both from its start. */
+static void add_stretch(const ll_rule *rule, const ll_side *side, double a, double b,
+                        ll_side_points *p)
+{
+    for (int i = 0; i < rule->points; i++, p->count++) {
+        p->at[p->count] = 2 * (a + 0.5 * (b - a) * (1 + rule->at[i])) / side->length - 1;
+        p->weight[p->count] = 0.5 * fabs(b - a) * rule->weight[i];
+    }
+}
+
+/* The stretch of length `left` from `foot` on, whose end is singular there: u^4 takes the logarithm away. */
+static void add_singular(const ll_rule *rule, const ll_side *side, double foot, double left,
+                         ll_side_points *p)
+{
+    for (int i = 0; i < rule->points; i++, p->count++) {
+        const double u = 0.5 * (1 + rule->at[i]), u3 = u * u * u;
+        p->at[p->count] = 2 * (foot + left * u3 * u) / side->length - 1;
+        p->weight[p->count] = 2 * u3 * fabs(left) * rule->weight[i];
+    }
+}
+
+int ll_revolved_side_points(const ll_revolved *f, const ll_side *side, double r, double z,
+                            double *at, double *weight)
+{
+    /* As a share of a side's length or of the distance: beyond this a single rule is exact enough. */
+    const double far = 1.5, shrink = 0.35, touching = 1e-9;
+    const double along = side->along_r ? r - side->r[0] : z - side->z[0];
+    const double across = side->along_r ? z - side->z[0] : r - side->r[0];
+    const double foot = fmin(side->length, fmax(0, along)), d = hypot(along - foot, across);
+    ll_side_points p = {at, weight, 0};
+    if (d > far * side->length) {
+        add_stretch(&f->near[f->far_points], side, 0, side->length, &p);
+        return p.count;
+    }
+    const ll_rule *rule = &f->near[f->far_points + 1];
+    for (int way = -1; way <= 1; way += 2) {
+        double end = way > 0 ? side->length - foot : foot;
+        if (end < 1e-12 * side->length)
+            continue;
+        if (d < touching * side->length) {
+            add_singular(&f->near[f->far_points + 8], side, foot, way * end, &p);
+            continue;
+        }
+        for (; end > far * d; end *= shrink)
+            add_stretch(rule, side, foot + way * shrink * end, foot + way * end, &p);
+        add_stretch(rule, side, foot, foot + way * end, &p);
+    }
+    return p.count;
+}
+
+/* ---- the kernels of all layers at one point ---- */
+
+/* Rings waiting to be asked about together: the side and coordinate each comes from, and what it weighs. */
+typedef struct ll_ring_batch {
+    int count;
+    double s[LL_RINGS_TOGETHER], t[LL_RINGS_TOGETHER];
+    double at[LL_RINGS_TOGETHER], weight[LL_RINGS_TOGETHER];
+    size_t side[LL_RINGS_TOGETHER];
+} ll_ring_batch;
+
+static void add_ring(const ll_revolved *f, const ll_ring_batch *b, int i,
+                     const ll_ring_kernels *kernels, size_t stride, double *row)
+{
+    const ll_side *side = &f->meridian.side[b->side[i]];
+    const int degree = f->meridian.degree;
+    double shape[LL_DEGREE_MOST + 1], slope[LL_DEGREE_MOST + 1], charge[LL_DEGREE_MOST + 1];
+    ll_shapes(degree, b->at[i], shape, slope);
+    ll_legendre(degree, b->at[i], charge);
+    const double weight = b->weight[i] * b->s[i];
+    for (int m = 0; m <= f->harmonics; m++) {
+        const ll_taking_part *part = ll_part_of(f, m);
+        double *to = row + (size_t)m * stride;
+        const double dipole =
+            weight * (kernels->to_s[m][i] * side->n_r + kernels->to_t[m][i] * side->n_z);
+        for (int k = 0; k <= degree; k++) {
+            const int layer = part->at_outline[side->unknown[k]];
+            if (layer >= 0)
+                to[layer] += dipole * shape[k];
+        }
+        to += part->outline + (int)b->side[i] * degree;
+        for (int k = 0; k < degree; k++)
+            to[k] += weight * kernels->g[m][i] * charge[k];
+    }
+}
+
+static void ask(const ll_revolved *f, double r, double z, ll_ring_batch *b, size_t stride,
+                double *row)
+{
+    ll_ring_kernels kernels;
+    if (b->count == 0)
+        return;
+    ll_ring_kernels_find(f->harmonics, r, z, b->count, b->s, b->t, &kernels);
+    for (int i = 0; i < b->count; i++)
+        add_ring(f, b, i, &kernels, stride, row);
+    b->count = 0;
+}
+
+void ll_revolved_row(const ll_revolved *f, double r, double z, size_t stride, double *row)
+{
+    ll_ring_batch b = {.count = 0};
+    double at[LL_SIDE_POINTS], weight[LL_SIDE_POINTS];
+    /* A point on the axis sees m = 0 alone; the kernels want a radius. */
+    const double radius = fmax(r, 1e-7 * f->meridian.radius_m);
+    memset(row, 0, (size_t)(f->harmonics + 1) * stride * sizeof *row);
+    for (size_t k = 0; k < f->meridian.sides; k++) {
+        const ll_side *side = &f->meridian.side[k];
+        const int n = ll_revolved_side_points(f, side, r, z, at, weight);
+        for (int i = 0; i < n; i++) {
+            const double u = 0.5 * (1 + at[i]);
+            const double s = side->r[0] + u * (side->r[1] - side->r[0]);
+            if (s < 1e-12 * f->meridian.radius_m)
+                continue;
+            b.s[b.count] = s;
+            b.t[b.count] = side->z[0] + u * (side->z[1] - side->z[0]);
+            b.at[b.count] = at[i];
+            b.weight[b.count] = weight[i];
+            b.side[b.count++] = k;
+            if (b.count == LL_RINGS_TOGETHER)
+                ask(f, radius, z, &b, stride, row);
+        }
+    }
+    ask(f, radius, z, &b, stride, row);
+}
+
+/* ---- the rule of the tests ---- */
+
+/* Point i of the test rule on a side. */
+typedef struct ll_test_point {
+    double r, z, weight; /* metres along the side times the radius */
+    double shape[LL_DEGREE_MOST + 1], charge[LL_DEGREE_MOST + 1];
+} ll_test_point;
+
+static ll_test_point test_point(const ll_revolved *f, const ll_side *side, int i)
+{
+    ll_test_point p;
+    double slope[LL_DEGREE_MOST + 1];
+    const double u = 0.5 * (1 + f->along.at[i]);
+    p.r = side->r[0] + u * (side->r[1] - side->r[0]);
+    p.z = side->z[0] + u * (side->z[1] - side->z[0]);
+    p.weight = 0.5 * side->length * f->along.weight[i] * p.r;
+    ll_shapes(f->meridian.degree, f->along.at[i], p.shape, slope);
+    ll_legendre(f->meridian.degree, f->along.at[i], p.charge);
+    return p;
+}
+
+static void fill_surface_points(ll_revolved *f)
+{
+    size_t at = 0;
+    for (size_t k = 0; k < f->meridian.sides; k++)
+        for (int i = 0; i < f->along.points; i++) {
+            const ll_side *side = &f->meridian.side[k];
+            const ll_test_point p = test_point(f, side, i);
+            for (int a = 0; a < f->surface_around.count; a++, at++) {
+                const double c = f->surface_around.cosine[a], s = f->surface_around.sine[a];
+                f->form.surface_m[at] = ll_vec(p.r * c, p.r * s, p.z);
+                f->form.normal[at] = ll_vec(side->n_r * c, side->n_r * s, side->n_z);
+                f->form.area_m2[at] = p.weight * f->surface_around.weight;
+            }
+        }
+}
+
+/* Adds what one test point contributes to (1/2 - K) w - S lambda tested by the charges of its side. */
+static void add_test(ll_revolved *f, size_t k, const ll_test_point *p, size_t stride,
+                     const double *row)
+{
+    const ll_side *side = &f->meridian.side[k];
+    const int degree = f->meridian.degree;
+    for (int m = 0; m <= f->harmonics; m++) {
+        const ll_taking_part *part = ll_part_of(f, m);
+        const int layers = ll_wave_layers(f, m);
+        for (int c = 0; c < degree; c++) {
+            const double weight = ll_wave_square(m) * p->weight * p->charge[c];
+            double *to = f->own[m] + (size_t)((int)k * degree + c) * (size_t)layers;
+            ll_dense_add((size_t)layers, -weight, row + (size_t)m * stride, to);
+            for (int j = 0; j <= degree; j++) {
+                const int layer = part->at_outline[side->unknown[j]];
+                if (layer >= 0)
+                    to[layer] += 0.5 * weight * p->shape[j];
+            }
+        }
+    }
+}
+
+/* The mass of charges against shapes, and all that the tests want of the surface. */
+static void fill_own(ll_revolved *f, double *row)
+{
+    const int degree = f->meridian.degree;
+    const size_t stride = (size_t)ll_wave_layers(f, 0);
+    for (size_t k = 0; k < f->meridian.sides; k++)
+        for (int i = 0; i < f->along.points; i++) {
+            const ll_test_point p = test_point(f, &f->meridian.side[k], i);
+            double *mass = f->mass + k * (size_t)(degree * (degree + 1));
+            for (int c = 0; c < degree; c++)
+                for (int j = 0; j <= degree; j++)
+                    mass[c * (degree + 1) + j] += p.weight * p.charge[c] * p.shape[j];
+            ll_revolved_row(f, p.r, p.z, stride, row);
+            add_test(f, k, &p, stride, row);
+        }
+}
+
+static ll_status make_rules(ll_revolved *f, int finer)
+{
+    f->far_points = f->meridian.degree + 2 + finer;
+    ll_status status = LL_OK;
+    for (int n = 1; n <= f->far_points + 8 && !status; n++) {
+        f->near[n].points = n;
+        status = ll_gauss_points(n, f->near[n].at, f->near[n].weight);
+    }
+    f->along = f->near[f->far_points];
+    return status;
+}
+
+ll_status ll_revolved_prepare_layers(ll_revolved *f, int finer)
+{
+    ll_body_form *form = &f->form;
+    const ll_status status = make_rules(f, finer);
+    if (status)
+        return status;
+    form->surface = f->meridian.sides * (size_t)f->along.points * (size_t)f->surface_around.count;
+    form->surface_m = malloc(form->surface * sizeof *form->surface_m);
+    form->normal = malloc(form->surface * sizeof *form->normal);
+    form->area_m2 = malloc(form->surface * sizeof *form->area_m2);
+    const size_t stride = (size_t)ll_wave_layers(f, 0);
+    double *row = malloc(stride * (size_t)(f->harmonics + 1) * sizeof *row);
+    const size_t degree = (size_t)f->meridian.degree;
+    f->mass = calloc(f->meridian.sides * degree * (degree + 1), sizeof *f->mass);
+    bool good = form->surface_m && form->normal && form->area_m2 && row && f->mass;
+    for (int m = 0; m <= f->harmonics; m++) {
+        f->own[m] = calloc((size_t)f->side_charges * stride, sizeof *f->own[m]);
+        good = good && f->own[m];
+    }
+    if (good) {
+        fill_surface_points(f);
+        fill_own(f, row);
+    }
+    free(row);
+    return good ? LL_OK : LL_NO_MEMORY;
+}
+
+/* ---- the functions of a form ---- */
+
+void ll_revolved_add_wave_charges(const ll_revolved *f, const ll_wave *wave, const double *lambda,
+                                  double *y)
+{
+    const int degree = f->meridian.degree;
+    const int *number = ll_part_of(f, wave->m)->number;
+    const double *mass = f->mass;
+    for (size_t k = 0; k < f->meridian.sides; k++)
+        for (int c = 0; c < degree; c++, mass += degree + 1)
+            for (int j = 0; j <= degree; j++) {
+                const int at = number[f->meridian.side[k].unknown[j]];
+                if (at >= 0)
+                    y[wave->w + (size_t)at] +=
+                        ll_wave_square(wave->m) * mass[j] * lambda[(int)k * degree + c];
+            }
+}
+
+void ll_revolved_add_charges(const ll_body_form *form, const double *lambda, double *y)
+{
+    const ll_revolved *f = ll_revolved_of(form);
+    for (int v = 0; v < f->waves; v++)
+        ll_revolved_add_wave_charges(f, &f->wave[v], lambda + f->wave[v].lambda - form->potentials,
+                                     y);
+}
+
+void ll_revolved_find_layers(const ll_body_form *form, const double *x, double *layer)
+{
+    const ll_revolved *f = ll_revolved_of(form);
+    for (int v = 0; v < f->waves; v++) {
+        const ll_wave *wave = &f->wave[v];
+        const ll_taking_part *part = ll_part_of(f, wave->m);
+        double *to = layer + wave->layer;
+        for (int k = 0; k < part->outline; k++)
+            to[k] = x[wave->w + (size_t)part->of_outline[k]];
+        memcpy(to + part->outline, x + wave->lambda, (size_t)f->side_charges * sizeof *to);
+    }
+}
+
+void ll_revolved_add_own_surface(const ll_body_form *form, const double *x, double *y)
+{
+    const ll_revolved *f = ll_revolved_of(form);
+    double layer[LL_WAVE_LAYERS_MOST];
+    for (int v = 0; v < f->waves; v++) {
+        const ll_wave *wave = &f->wave[v];
+        const ll_taking_part *part = ll_part_of(f, wave->m);
+        const int layers = ll_wave_layers(f, wave->m);
+        for (int k = 0; k < part->outline; k++)
+            layer[k] = x[wave->w + (size_t)part->of_outline[k]];
+        memcpy(layer + part->outline, x + wave->lambda, (size_t)f->side_charges * sizeof *layer);
+        ll_dense_multiply_add((size_t)f->side_charges, (size_t)layers, 1, f->own[wave->m], layer,
+                              y + wave->lambda - form->potentials);
+    }
+}
+
+/* y[charges][n] += rows of one test point, [angles][n]. */
+static void test_point_rows(const ll_revolved *f, size_t k, const ll_test_point *p, size_t n,
+                            const double *rows, double *y)
+{
+    const int degree = f->meridian.degree;
+    for (int v = 0; v < f->waves; v++)
+        for (int a = 0; a < f->surface_around.count; a++) {
+            const double wave = f->surface_around.wave[v * f->surface_around.count + a];
+            const double weight = p->weight * f->surface_around.weight * wave;
+            for (int c = 0; c < degree; c++) {
+                const size_t at = (size_t)(v * f->side_charges + c) + k * (size_t)degree;
+                ll_dense_add(n, weight * p->charge[c], rows + (size_t)a * n, y + at * n);
+            }
+        }
+}
+
+static void add_rows(const ll_revolved *f, size_t n, const double *rows, double *y)
+{
+    const size_t ring = (size_t)f->surface_around.count * n;
+    for (size_t k = 0; k < f->meridian.sides; k++)
+        for (int i = 0; i < f->along.points; i++, rows += ring) {
+            const ll_test_point p = test_point(f, &f->meridian.side[k], i);
+            test_point_rows(f, k, &p, n, rows, y);
+        }
+}
+
+void ll_revolved_test_surface(const ll_body_form *form, const double *psi, double *y)
+{
+    add_rows(ll_revolved_of(form), 1, psi, y);
+}
+
+void ll_revolved_test_rows(const ll_body_form *form, size_t n, const double *rows, double *y)
+{
+    memset(y, 0, form->charges * n * sizeof *y);
+    add_rows(ll_revolved_of(form), n, rows, y);
+}
+
+void ll_revolved_trace(const ll_body_form *form, const double *x, double *w, double *lambda)
+{
+    const ll_revolved *f = ll_revolved_of(form);
+    const int degree = f->meridian.degree, angles = f->surface_around.count;
+    memset(w, 0, form->surface * sizeof *w);
+    memset(lambda, 0, form->surface * sizeof *lambda);
+    for (size_t k = 0; k < f->meridian.sides; k++)
+        for (int i = 0; i < f->along.points; i++, w += angles, lambda += angles) {
+            const ll_side *side = &f->meridian.side[k];
+            const ll_test_point p = test_point(f, side, i);
+            for (int v = 0; v < f->waves; v++) {
+                const ll_wave *wave = &f->wave[v];
+                double at_w = 0, at_lambda = 0;
+                for (int j = 0; j <= degree; j++) {
+                    const int at = ll_part_of(f, wave->m)->number[side->unknown[j]];
+                    at_w += at < 0 ? 0 : p.shape[j] * x[wave->w + (size_t)at];
+                }
+                for (int c = 0; c < degree; c++)
+                    at_lambda += p.charge[c] * x[wave->lambda + k * (size_t)degree + (size_t)c];
+                ll_dense_add((size_t)angles, at_w, f->surface_around.wave + v * angles, w);
+                ll_dense_add((size_t)angles, at_lambda, f->surface_around.wave + v * angles,
+                             lambda);
+            }
+        }
+}
+
+void ll_revolved_potential_rows(const ll_body_form *form, size_t n, const ll_vec3 *own_m,
+                                double *rows)
+{
+    const ll_revolved *f = ll_revolved_of(form);
+    const size_t stride = (size_t)ll_wave_layers(f, 0);
+    double row[(LL_HARMONIC_MOST + 1) * LL_WAVE_LAYERS_MOST];
+    for (size_t i = 0; i < n; i++) {
+        const double angle = atan2(own_m[i].y, own_m[i].x);
+        ll_revolved_row(f, hypot(own_m[i].x, own_m[i].y), own_m[i].z, stride, row);
+        for (int v = 0; v < f->waves; v++) {
+            const int m = f->wave[v].m;
+            const double wave = f->wave[v].sine ? sin(m * angle) : cos(m * angle);
+            double *to = rows + i * form->layers + f->wave[v].layer;
+            for (int k = 0; k < ll_wave_layers(f, m); k++)
+                to[k] = wave * row[(size_t)m * stride + (size_t)k];
+        }
+    }
+}
