@@ -35,13 +35,9 @@ static double imbalance(const ll_region *region, double h, double factor)
     return ll_region_b(region, h, HUGE_VAL, NULL) / LL_MU0 - h + h / factor;
 }
 
-ll_status ll_operating_point(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
-                             double *m_a_m)
+/* Where the curve meets the load line of this demagnetising factor. */
+static double field_at(const ll_region *region, double factor)
 {
-    double factor;
-    const ll_status status = demagnetising_factor(shape, pose, region->axis, &factor);
-    if (status)
-        return status;
     /* The field that demagnetises points against the charge. */
     const double sign = region->charge < 0 ? -1 : 1;
     double none = 0, all = -sign * 3 / LL_MU0;
@@ -49,6 +45,25 @@ ll_status ll_operating_point(const ll_region *region, const ll_shape *shape, con
         const double mid = 0.5 * (none + all);
         *(sign * imbalance(region, mid, factor) > 0 ? &none : &all) = mid;
     }
-    *m_a_m = -none / factor;
-    return LL_OK;
+    return none;
+}
+
+ll_status ll_operating_field(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
+                             double *h_a_m)
+{
+    double factor;
+    const ll_status status = demagnetising_factor(shape, pose, region->axis, &factor);
+    if (!status)
+        *h_a_m = field_at(region, factor);
+    return status;
+}
+
+ll_status ll_operating_point(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
+                             double *m_a_m)
+{
+    double factor;
+    const ll_status status = demagnetising_factor(shape, pose, region->axis, &factor);
+    if (!status)
+        *m_a_m = -field_at(region, factor) / factor;
+    return status;
 }

@@ -10,4 +10,8 @@
 ll_status ll_operating_point(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
                              double *m_a_m);
 
+/* The same as the field H along the region's axis: the curve meets its load line there. */
+ll_status ll_operating_field(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
+                             double *h_a_m);
+
 #endif

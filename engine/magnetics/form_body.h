@@ -1,0 +1,38 @@
+/* form_body.h - a body of higher degree with its law: what a part is made of, at the places of its form.
+ *
+ * w is the whole potential in every such body, magnets too: their remanence is in the law. SI units; vectors in the form's
+ * own axes, [3][places]. SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_MAGNETICS_FORM_BODY_H
+#define LL_MAGNETICS_FORM_BODY_H
+
+#include "elements/coupled_forms.h"
+#include "magnetics/body.h"
+
+typedef struct ll_form_body {
+    ll_region region; /* the axis in the form's own frame */
+    ll_placed_form placed;
+    double start_h_a_m; /* magnets: along the axis, where it works alone in air */
+    double *
+        state_h; /* [places] magnets with a bent curve: where Newton's method takes it as straight */
+    double *lowest_h; /* [places] or NULL: axial field that a magnet has seen, whence it recoils */
+    double *tangent;  /* [6][places] as it stands */
+} ll_form_body;
+
+/* Room for the tangent, and the state at start_h_a_m. LL_NO_MEMORY. */
+ll_status ll_form_body_prepare(ll_form_body *body);
+void ll_form_body_clear(ll_form_body *body);
+
+/* In place: h[3][places] becomes B / mu0 by the law that Newton's method meets, straightened in bent magnets. */
+void ll_form_body_b(const ll_form_body *body, double *h);
+/* B / mu0 for the field h at one place, or at a point between: the law itself, with the history of that place. */
+ll_vec3 ll_form_body_law(const ll_form_body *body, size_t place, ll_vec3 h);
+
+/* The tangent at the field h[3][places], of the law that Newton's method meets - or, for small signals, the reversible one:
+ * recoil lines of magnets. */
+void ll_form_body_set_tangent(ll_form_body *body, const double *h, bool reversible);
+/* A bent magnet's states from the field h[3][places]. */
+void ll_form_body_set_state(ll_form_body *body, const double *h);
+/* The next states of a bent magnet for the field h[3][places] that its straightened law gave, see ll_body_project. */
+void ll_form_body_project(ll_form_body *body, double load, const double *h);
+
+#endif

@@ -1,0 +1,508 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/form_solution.h"
+#include "base/constants.h"
+#include "field/source.h"
+#include "magnetics/contact.h"
+#include "magnetics/form_coil.h"
+#include "scene/scene_data.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double signal_tolerance = 1e-6;
+
+bool ll_form_solution_has(const ll_form_solution *f, size_t part)
+{
+    return f->body_of[part] != SIZE_MAX;
+}
+
+/* ---- sources ---- */
+
+/* Potential of all magnets in closed form at points of one body. */
+static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                   double *psi)
+{
+    const ll_form_solution *f = context;
+    const bool steel = ll_material_kind(f->system->body[b].region.material) != LL_MAGNET;
+    double *one = malloc((n + 1) * sizeof *one);
+    ll_status status = one ? LL_OK : LL_NO_MEMORY;
+    memset(psi, 0, n * sizeof *psi);
+    for (size_t i = 0; i < f->scene->parts && !status; i++) {
+        const ll_part *p = &f->scene->part[i];
+        if (ll_form_solution_has(f, i) || ll_material_kind(p->material) != LL_MAGNET ||
+            p->charge == 0)
+            continue;
+        const ll_vec3 m =
+            ll_scale(p->charge * ll_material_remanence_t(p->material) / LL_MU0 / ll_norm(p->north),
+                     p->north);
+        status = steel ? ll_contact_potential(p, m, f->contact_m, n, points_m, one)
+                       : ll_magnet_potential(&p->shape, &p->pose, m, n, points_m, one);
+        for (size_t k = 0; k < n && !status; k++)
+            psi[k] += one[k];
+    }
+    free(one);
+    return status;
+}
+
+typedef struct ll_coil_here {
+    const ll_form_solution *f;
+    const ll_coil *coil;
+} ll_coil_here;
+
+static ll_status coil_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                double *psi)
+{
+    const ll_coil_here *here = context;
+    const ll_part *part = &here->f->scene->part[here->f->system->body[b].region.part];
+    return ll_form_coil_potential(here->coil, part, n, points_m, psi, NULL);
+}
+
+ll_status ll_form_coil_at_body(void *coil, const ll_part *part, size_t n, const ll_vec3 *points_m,
+                               double *psi, ll_vec3 *h_per_m)
+{
+    return ll_form_coil_potential(coil, part, n, points_m, psi, h_per_m);
+}
+
+typedef struct ll_charges_here {
+    size_t count;
+    const ll_vec3 *at_m;
+    const double *charge_a_m;
+} ll_charges_here;
+
+static ll_status charges_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                                   double *psi)
+{
+    (void)b;
+    const ll_charges_here *c = context;
+#pragma omp parallel for
+    for (size_t i = 0; i < n; i++) {
+        double sum = 0;
+        for (size_t k = 0; k < c->count; k++)
+            sum += c->charge_a_m[k] / ll_norm(ll_sub(points_m[i], c->at_m[k]));
+        psi[i] = sum / (4 * LL_PI);
+    }
+    return LL_OK;
+}
+
+static ll_status no_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
+                              double *psi)
+{
+    (void)context, (void)b, (void)points_m;
+    memset(psi, 0, n * sizeof *psi);
+    return LL_OK;
+}
+
+/* ---- history ---- */
+
+/* A copy of a body, alone, with the same form. */
+static ll_status system_of_one(const ll_form_body *body, ll_form_system **out)
+{
+    ll_form_body *copy = calloc(1, sizeof *copy);
+    if (!copy)
+        return LL_NO_MEMORY;
+    *copy = (ll_form_body){
+        .region = body->region, .placed = body->placed, .start_h_a_m = body->start_h_a_m};
+    copy->region.material = ll_material_share(copy->region.material);
+    ll_body_form_share(copy->placed.form);
+    const ll_status status = ll_form_body_prepare(copy);
+    if (status) {
+        ll_form_body_clear(copy);
+        free(copy);
+        return status;
+    }
+    return ll_form_system_new(1, copy, out);
+}
+
+/* The axial field that the magnet alone sees; nowhere did it magnetise further, the charger had done that. */
+static void note_lowest(const ll_form_system *lone, const double *x, double *lowest_h)
+{
+    const ll_form_body *body = &lone->body[0];
+    const size_t n = body->placed.form->places;
+    const ll_vec3 a = body->region.axis;
+    double *h = lone->room[0];
+    ll_form_system_h(lone, 0, x, h, h + 3 * n);
+    for (size_t i = 0; i < n; i++) {
+        const double along = h[i] * a.x + h[n + i] * a.y + h[2 * n + i] * a.z;
+        lowest_h[i] = body->region.charge < 0 ? fmax(0, along) : fmin(0, along);
+    }
+}
+
+static ll_status solve_alone(const ll_form_body *body, double *lowest_h)
+{
+    ll_form_system *lone;
+    size_t steps, count;
+    ll_status status = system_of_one(body, &lone);
+    if (status)
+        return status;
+    double *x = calloc(lone->forms->unknowns + 1, sizeof *x);
+    status = x ? ll_form_system_bias(lone, no_potential, NULL, x, &steps, &count) : LL_NO_MEMORY;
+    if (!status)
+        note_lowest(lone, x, lowest_h);
+    free(x);
+    ll_form_system_free(lone);
+    return status;
+}
+
+static bool same_history(const ll_form_body *a, const ll_form_body *b)
+{
+    return a->lowest_h && a->placed.form == b->placed.form &&
+           a->region.charge == b->region.charge &&
+           ll_norm(ll_sub(a->region.axis, b->region.axis)) < 1e-12 &&
+           ll_material_equal(a->region.material, b->region.material);
+}
+
+/* Magnets that were charged alone recoil from the field that they saw then. */
+static ll_status recall(ll_form_system *s)
+{
+    ll_status status = LL_OK;
+    for (size_t b = 0; b < s->count && !status; b++) {
+        ll_form_body *body = &s->body[b];
+        if (!body->region.charged_alone || body->region.linear)
+            continue;
+        const size_t bytes = body->placed.form->places * sizeof(double);
+        size_t twin = 0;
+        while (twin < b && !same_history(&s->body[twin], body))
+            twin++;
+        double *lowest_h = malloc(bytes);
+        if (!lowest_h)
+            return LL_NO_MEMORY;
+        if (twin < b)
+            memcpy(lowest_h, s->body[twin].lowest_h, bytes);
+        else
+            status = solve_alone(body, lowest_h);
+        body->lowest_h = lowest_h;
+    }
+    return status;
+}
+
+/* ---- solving ---- */
+
+static ll_status raise_answer(const ll_form_system *low, const double *x,
+                              const ll_form_system *high, double *to)
+{
+    for (size_t b = 0; b < low->count; b++) {
+        const ll_body_form *form = low->body[b].placed.form;
+        form->kind->raise(form, x + low->forms->start[b], high->body[b].placed.form,
+                          to + high->forms->start[b]);
+    }
+    return LL_OK;
+}
+
+static ll_status keep(const ll_form_system *s, ll_form_answer *answer)
+{
+    answer->layers = ll_coupled_forms_layers(s->forms, answer->x);
+    return answer->layers ? LL_OK : LL_NO_MEMORY;
+}
+
+static ll_status find_bias(ll_form_solution *f, const ll_form_solution *lower)
+{
+    f->bias.x = calloc(f->system->forms->unknowns + 1, sizeof *f->bias.x);
+    ll_status status = f->bias.x ? recall(f->system) : LL_NO_MEMORY;
+    if (!status && lower)
+        status = raise_answer(lower->system, lower->bias.x, f->system, f->bias.x);
+    if (!status)
+        status = ll_form_system_bias(f->system, magnets_potential, f, f->bias.x, &f->products,
+                                     &f->newton_steps);
+    return status ? status : keep(f->system, &f->bias);
+}
+
+static void clear_answer(ll_form_answer *a)
+{
+    free(a->x);
+    free(a->layers);
+    *a = (ll_form_answer){NULL, NULL};
+}
+
+/* A coil without an answer has a ring around it: its readings tell. */
+static ll_status find_coil(ll_form_solution *f, size_t i)
+{
+    ll_coil_here here = {f, &f->scene->coil[i]};
+    size_t steps = 0;
+    f->coil[i].x = calloc(f->system->forms->unknowns + 1, sizeof(double));
+    if (!f->coil[i].x)
+        return LL_NO_MEMORY;
+    ll_status status = ll_form_system_signal(f->system, coil_potential, &here, signal_tolerance,
+                                             f->coil[i].x, &steps);
+    f->products += steps;
+    if (!status)
+        status = keep(f->system, &f->coil[i]);
+    if (status)
+        clear_answer(&f->coil[i]);
+    return status == LL_RING_AROUND_COIL ? LL_OK : status;
+}
+
+static ll_status find_answers(ll_form_solution *f, const ll_form_solution *lower)
+{
+    ll_status status = find_bias(f, lower);
+    if (!status && f->scene->coils > 0)
+        status = ll_form_system_reverse(f->system, f->bias.x);
+    for (size_t i = 0; i < f->scene->coils && !status; i++)
+        status = find_coil(f, i);
+    return status;
+}
+
+ll_status ll_form_solution_new(const ll_scene *scene, const ll_form_choice *choice,
+                               double contact_m, const ll_form_solution *lower,
+                               ll_form_solution **out)
+{
+    ll_form_solution *f = calloc(1, sizeof *f);
+    if (!f)
+        return LL_NO_MEMORY;
+    *f = (ll_form_solution){
+        .users = 1, .scene = ll_scene_share(scene), .choice = *choice, .contact_m = contact_m};
+    f->body_of = malloc((scene->parts + 1) * sizeof *f->body_of);
+    f->coil = calloc(scene->coils + 1, sizeof *f->coil);
+    ll_form_body *body;
+    size_t count;
+    ll_status status = f->body_of && f->coil ? LL_OK : LL_NO_MEMORY;
+    if (!status)
+        status = ll_form_scene_bodies(scene, choice, &body, &count, f->body_of);
+    if (!status)
+        status = ll_form_system_new(count, body, &f->system);
+    if (!status)
+        status = find_answers(f, lower);
+    if (status)
+        ll_form_solution_release(f);
+    else
+        *out = f;
+    return status;
+}
+
+ll_form_solution *ll_form_solution_share(ll_form_solution *f)
+{
+#pragma omp atomic
+    f->users++;
+    return f;
+}
+
+void ll_form_solution_release(ll_form_solution *f)
+{
+    if (!f)
+        return;
+    int left;
+#pragma omp atomic capture
+    left = --f->users;
+    if (left > 0)
+        return;
+    clear_answer(&f->bias);
+    for (size_t i = 0; f->coil && i < f->scene->coils; i++)
+        clear_answer(&f->coil[i]);
+    if (f->signals != f->system)
+        ll_form_system_free(f->signals);
+    ll_form_system_free(f->system);
+    free(f->coil);
+    free(f->body_of);
+    ll_scene_free((ll_scene *)f->scene);
+    free(f);
+}
+
+size_t ll_form_solution_bytes(const ll_form_solution *f)
+{
+    return ll_coupled_forms_bytes(f->system->forms) +
+           f->system->forms->unknowns * (2 + 2 * f->scene->coils) * sizeof(double);
+}
+
+/* ---- a system for any source ---- */
+
+/* The same bodies with all waves, their tangents around the bias. */
+static ll_status make_whole(const ll_form_solution *f, ll_form_system **out)
+{
+    const ll_form_choice choice = {f->choice.level, f->choice.finer, true};
+    size_t *body_of = malloc((f->scene->parts + 1) * sizeof *body_of), count;
+    ll_form_body *body;
+    ll_form_system *whole;
+    ll_status status =
+        body_of ? ll_form_scene_bodies(f->scene, &choice, &body, &count, body_of) : LL_NO_MEMORY;
+    free(body_of);
+    if (!status)
+        status = ll_form_system_new(count, body, &whole);
+    if (status)
+        return status;
+    double *x = calloc(whole->forms->unknowns + 1, sizeof *x);
+    status = x ? raise_answer(f->system, f->bias.x, whole, x) : LL_NO_MEMORY;
+    if (!status)
+        status = ll_form_system_reverse(whole, x);
+    free(x);
+    if (status)
+        ll_form_system_free(whole);
+    else
+        *out = whole;
+    return status;
+}
+
+static bool is_whole(const ll_form_solution *f, bool *whole)
+{
+    ll_mirror mirror;
+    const ll_status status = ll_form_scene_mirror(f->scene, &mirror);
+    *whole = f->choice.whole || !mirror.exists;
+    return status == LL_OK;
+}
+
+/* f->signals, made when first asked for. */
+static ll_status get_signals(const ll_form_solution *f, const ll_form_system **out)
+{
+    ll_form_solution *own = (ll_form_solution *)f;
+    ll_status status = LL_OK;
+#pragma omp critical(ll_form_signals)
+    {
+        bool whole = false;
+        if (!own->signals && !is_whole(f, &whole))
+            status = LL_NO_MEMORY;
+        else if (!own->signals && whole) {
+            status = f->scene->coils > 0 ? LL_OK : ll_form_system_reverse(own->system, f->bias.x);
+            own->signals = status ? NULL : own->system;
+        } else if (!own->signals)
+            status = make_whole(f, &own->signals);
+        *out = own->signals;
+    }
+    return status;
+}
+
+ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance, size_t m,
+                                    const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
+                                    const ll_vec3 *points_m, ll_vec3 *h_a_m)
+{
+    ll_charges_here charges = {m, charges_at_m, charge_a_m};
+    const ll_form_system *s;
+    ll_status status = get_signals(f, &s);
+    if (status)
+        return status;
+    size_t steps = 0;
+    double *layers = NULL, *x = calloc(s->forms->unknowns + 1, sizeof *x);
+    status = x ? ll_form_system_signal(s, charges_potential, &charges, tolerance, x, &steps)
+               : LL_NO_MEMORY;
+    if (!status) {
+        layers = ll_coupled_forms_layers(s->forms, x);
+        status = layers ? LL_OK : LL_NO_MEMORY;
+    }
+    if (!status) {
+        memset(h_a_m, 0, n * sizeof *h_a_m);
+        ll_coupled_forms_add_h(s->forms, layers, n, points_m, h_a_m);
+    }
+    free(layers);
+    free(x);
+    return status;
+}
+
+/* ---- readings ---- */
+
+void ll_form_solution_add_h(const ll_form_solution *f, const ll_form_answer *answer, size_t n,
+                            const ll_vec3 *points_m, ll_vec3 *h_a_m)
+{
+    ll_coupled_forms_add_h(f->system->forms, answer->layers, n, points_m, h_a_m);
+}
+
+static const ll_form_body *body_of(const ll_form_solution *f, size_t part)
+{
+    return &f->system->body[f->body_of[part]];
+}
+
+static const double *unknowns_of(const ll_form_solution *f, const ll_form_answer *a, size_t part)
+{
+    return a->x + f->system->forms->start[f->body_of[part]];
+}
+
+static size_t nearest_place(const ll_body_form *form, ll_vec3 own)
+{
+    size_t best = 0;
+    double least = HUGE_VAL;
+    for (size_t i = 0; i < form->places; i++) {
+        const ll_vec3 d = ll_sub(form->place_m[i], own);
+        const double square = ll_dot(d, d);
+        if (square < least) {
+            least = square;
+            best = i;
+        }
+    }
+    return best;
+}
+
+ll_vec3 ll_form_solution_b_inside(const ll_form_solution *f, size_t part, ll_vec3 point_m)
+{
+    const ll_form_body *body = body_of(f, part);
+    const ll_body_form *form = body->placed.form;
+    const ll_vec3 own = ll_to_own(&body->placed.pose, point_m);
+    const ll_vec3 h = form->kind->h_at(form, unknowns_of(f, &f->bias, part), own);
+    const size_t place = body->lowest_h ? nearest_place(form, own) : 0;
+    return ll_rotate(&body->placed.pose.rotation, ll_form_body_law(body, place, h));
+}
+
+ll_status ll_form_solution_section(const ll_form_solution *f, size_t part, double z_m, double *bz_t)
+{
+    const ll_form_body *body = body_of(f, part);
+    const ll_body_form *form = body->placed.form;
+    const ll_vec3 up = ll_rotate_back(&body->placed.pose.rotation, ll_vec(0, 0, 1));
+    const ll_plane plane = {up, z_m - body->placed.pose.origin_m.z};
+    double flux, area;
+    form->kind->flux_beyond(form, unknowns_of(f, &f->bias, part), &plane, &flux, &area);
+    if (!(area > 1e-9 * form->reach_m * form->reach_m))
+        return LL_OUTSIDE_PART;
+    *bz_t = LL_MU0 * flux / area;
+    return LL_OK;
+}
+
+ll_status ll_form_solution_working(const ll_form_solution *f, size_t part, double mean[3])
+{
+    const ll_form_body *body = body_of(f, part);
+    const ll_body_form *form = body->placed.form;
+    const size_t n = form->places;
+    const ll_vec3 a = body->region.axis;
+    double *h = malloc((3 * n + form->room_size) * sizeof *h), volume = 0, sum[3] = {0, 0, 0};
+    if (!h)
+        return LL_NO_MEMORY;
+    ll_form_system_h(f->system, f->body_of[part], f->bias.x, h, h + 3 * n);
+    for (size_t i = 0; i < n; i++) {
+        const ll_vec3 own = ll_vec(h[i], h[n + i], h[2 * n + i]);
+        const double along = ll_dot(own, a), v = form->volume_m3[i];
+        const double lowest = body->lowest_h ? body->lowest_h[i] : along;
+        volume += v;
+        sum[0] += v * LL_MU0 * ll_dot(ll_form_body_law(body, i, own), a);
+        sum[1] += v * along;
+        sum[2] += v * (body->region.charge < 0 ? fmax(along, lowest) : fmin(along, lowest));
+    }
+    free(h);
+    for (int k = 0; k < 3; k++)
+        mean[k] = sum[k] / volume;
+    return LL_OK;
+}
+
+/* One body's share. */
+static ll_status linkage_of_body(const ll_form_solution *f, size_t b, const ll_form_answer *answer,
+                                 const ll_form_source *source, double *sum)
+{
+    const ll_form_body *body = &f->system->body[b];
+    const ll_body_form *form = body->placed.form;
+    const size_t n = form->surface;
+    ll_vec3 *at = malloc(2 * n * sizeof *at), *h = at + n;
+    double *psi = malloc(3 * n * sizeof *psi), *w = psi + n, *lambda = psi + 2 * n;
+    ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; i < n && !status; i++)
+        at[i] = ll_to_world(&body->placed.pose, form->surface_m[i]);
+    if (!status)
+        status =
+            source->at_body(source->context, &f->scene->part[body->region.part], n, at, psi, h);
+    if (!status) {
+        form->kind->trace(form, answer->x + f->system->forms->start[b], w, lambda);
+        for (size_t i = 0; i < n; i++) {
+            const ll_vec3 normal = ll_rotate(&body->placed.pose.rotation, form->normal[i]);
+            *sum += form->area_m2[i] * (w[i] * ll_dot(h[i], normal) - psi[i] * lambda[i]);
+        }
+    }
+    free(at);
+    free(psi);
+    return status;
+}
+
+ll_status ll_form_solution_linkage(const ll_form_solution *f, const ll_form_answer *answer,
+                                   const ll_form_source *source, double *sum)
+{
+    ll_status status = LL_OK;
+    double all = 0;
+    for (size_t b = 0; b < f->system->count && !status; b++)
+        status = linkage_of_body(f, b, answer, source, &all);
+    if (!status)
+        *sum = all;
+    return status;
+}
