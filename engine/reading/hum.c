@@ -5,6 +5,7 @@
 #include "magnetics/solution_data.h"
 #include "magnetics/system_data.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 static ll_vec3 gradient_part(const ll_outside_field *f, ll_vec3 r)
@@ -82,4 +83,42 @@ ll_status ll_hum_linkage(const ll_solution *s, size_t coil, const ll_outside_fie
     }
     free(weight);
     return status;
+}
+
+ll_outside_field ll_hum_field(size_t k, double strength_a_m, double grows_over_m, ll_vec3 about_m)
+{
+    const double h = strength_a_m, g = h / grows_over_m;
+    const size_t d = k % LL_HUM_DIRECTIONS;
+    ll_outside_field f = {.about_m = about_m};
+    if (k < LL_HUM_DIRECTIONS) {
+        f.even_a_m = ll_vec(d == 0 ? h : 0, d == 1 ? h : 0, d == 2 ? h : 0);
+    } else if (d == 2) {
+        f.gradient_a_m2[2][2] = g;
+        f.gradient_a_m2[0][0] = f.gradient_a_m2[1][1] = -g / 2;
+    } else {
+        f.gradient_a_m2[2][d] = f.gradient_a_m2[d][2] = g;
+    }
+    return f;
+}
+
+ll_status ll_hum_linkages(const ll_solution *s, double strength_a_m, double grows_over_m,
+                          ll_vec3 about_m, double *linkage_wb)
+{
+    const size_t coils = s->scene->coils;
+    ll_status status = coils ? LL_OK : LL_NO_COIL;
+    for (size_t k = 0; k < LL_HUM_FIELDS * coils && !status; k++) {
+        const ll_outside_field field = ll_hum_field(k / coils, strength_a_m, grows_over_m, about_m);
+        status = ll_hum_linkage(s, k % coils, &field, &linkage_wb[k]);
+    }
+    return status;
+}
+
+double ll_hum_taken(size_t coils, const double *share, const double *linkage_wb)
+{
+    double squares = 0;
+    for (size_t k = 0; k < LL_HUM_FIELDS; k++) {
+        const double sum = ll_dense_dot(coils, share, linkage_wb + k * coils);
+        squares += sum * sum;
+    }
+    return sqrt(squares);
 }

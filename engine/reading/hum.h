@@ -19,4 +19,16 @@ typedef struct ll_outside_field {
 ll_status ll_hum_linkage(const ll_solution *s, size_t coil, const ll_outside_field *field,
                          double *linkage_wb);
 
+/* The fields that a pickup is asked about: an even one along x, y and z, then a vertical one that grows along x, y and z, none at
+ * about_m and as strong as the even one after grows_over_m; k < LL_HUM_FIELDS. */
+enum { LL_HUM_DIRECTIONS = 3, LL_HUM_FIELDS = 2 * LL_HUM_DIRECTIONS };
+ll_outside_field ll_hum_field(size_t k, double strength_a_m, double grows_over_m, ll_vec3 about_m);
+
+/* All of them, linkage_wb[LL_HUM_FIELDS][coils of the scene]. LL_NO_COIL, LL_NO_MEMORY. */
+ll_status ll_hum_linkages(const ll_solution *s, double strength_a_m, double grows_over_m,
+                          ll_vec3 about_m, double *linkage_wb);
+
+/* What coils that count by share[coils] take up of fields of any direction: the root of the squares of all fields' sums. */
+double ll_hum_taken(size_t coils, const double *share, const double *linkage_wb);
+
 #endif

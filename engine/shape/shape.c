@@ -186,3 +186,18 @@ double ll_shape_reach_m(const ll_shape *s, const ll_rotation *rotation, ll_vec3 
         return 0.5 * (fabs(d.x) * s->size_m.x + fabs(d.y) * s->size_m.y + fabs(d.z) * s->size_m.z);
     return 0.5 * (fabs(d.z) * s->size_m.z + hypot(d.x, d.y) * s->size_m.x);
 }
+
+ll_vec3 ll_shape_top_m(const ll_shape *s, const ll_pose *pose)
+{
+    const double half[3] = {s->size_m.x / 2, s->size_m.y / 2, s->size_m.z / 2};
+    ll_vec3 top = pose->origin_m;
+    double steepest = 0;
+    for (int k = 0; k < 3; k++) {
+        const ll_vec3 axis = ll_rotate(&pose->rotation, ll_vec(k == 0, k == 1, k == 2));
+        if (fabs(axis.z) > steepest + 1e-9) {
+            steepest = fabs(axis.z);
+            top = ll_add(pose->origin_m, ll_scale(axis.z < 0 ? -half[k] : half[k], axis));
+        }
+    }
+    return top;
+}

@@ -48,6 +48,9 @@ double ll_shape_depth_m(const ll_shape *shape, ll_vec3 own_m);
 double ll_shape_overlap_m(const ll_shape *a, const ll_pose *pa, const ll_shape *b,
                           const ll_pose *pb);
 
+/* The middle of the face that looks most towards +z, where a blade or a probe is laid. */
+ll_vec3 ll_shape_top_m(const ll_shape *shape, const ll_pose *pose);
+
 /* How far the placed shape reaches from its origin along a world direction (unit) or against it, whichever is
  * more: the half-extent. */
 double ll_shape_reach_m(const ll_shape *shape, const ll_rotation *rotation, ll_vec3 direction);

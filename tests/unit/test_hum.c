@@ -72,6 +72,25 @@ static void a_far_loop_is_linked_as_its_field(void **state)
     ll_solution_free(s);
 }
 
+/* Two coils wound against each other, side by side: the even field cancels; of the field that grows along their line what is
+ * left is the difference of what each takes up at its own place, g y; turned into phase they take up twice one coil's. */
+static void coils_that_cancel_still_hear_what_grows_between_them(void **state)
+{
+    (void)state;
+    ll_scene *scene = new_scene();
+    add_coil(scene, round_coil_mm(3, 8, 10), mm(0, -9, 0), 8000);
+    add_coil(scene, round_coil_mm(3, 8, 10), mm(0, 9, 0), 8000);
+    ll_solution *s = solved(scene, 1);
+    double wb[2 * LL_HUM_FIELDS];
+    assert_ok(ll_hum_linkages(s, 10, 0.1, mm(0, 0, 0), wb));
+    const double area_m2 = LL_PI * (8 * 8 * 8 - 3 * 3 * 3) / (3.0 * 5) * 1e-6;
+    const double one = LL_MU0 * 10 * 8000 * area_m2, grown = 0.009 / 0.1;
+    assert_relative(ll_hum_taken(2, (const double[]){1, 0}, wb), one * hypot(1, grown), 1e-12);
+    assert_relative(ll_hum_taken(2, (const double[]){1, -1}, wb), 2 * one * grown, 1e-9);
+    assert_relative(ll_hum_taken(2, (const double[]){1, 1}, wb), 2 * one, 1e-9);
+    ll_solution_free(s);
+}
+
 static void coils_that_are_not_there_are_refused(void **state)
 {
     (void)state;
@@ -90,6 +109,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_coil_in_air_links_its_area),
         cmocka_unit_test(a_far_loop_is_linked_as_its_field),
+        cmocka_unit_test(coils_that_cancel_still_hear_what_grows_between_them),
         cmocka_unit_test(coils_that_are_not_there_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -4,6 +4,7 @@
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/settings.h"
+#include <ctype.h>
 #include <math.h>
 #include <string.h>
 
@@ -47,11 +48,35 @@ const bind_coil *bind_pickup_coil(const bind_pickup *pickup, size_t i)
     return pickup->coils.items[i];
 }
 
-const char *bind_part_label(lua_State *L, const bind_pickup *pickup, size_t i)
+static bool same_name(const bind_part *a, const bind_part *b)
+{
+    return a->name && b->name && strcmp(a->name, b->name) == 0;
+}
+
+const char *bind_part_name(lua_State *L, const bind_pickup *pickup, size_t i)
 {
     const bind_part *part = bind_pickup_part(pickup, i);
-    return part->name ? lua_pushfstring(L, "part %s", bind_quoted(L, part->name))
-                      : lua_pushfstring(L, "part %I", (lua_Integer)i + 1);
+    lua_Integer number = 1, namesakes = 0;
+    if (!part->name)
+        return lua_pushfstring(L, "part %I", (lua_Integer)i + 1);
+    for (size_t k = 0; k < pickup->parts.count; k++)
+        if (k != i && same_name(part, bind_pickup_part(pickup, k))) {
+            namesakes++;
+            number += k < i;
+        }
+    const size_t length = strlen(part->name);
+    const bool in_row = length > 0 && isdigit((unsigned char)part->name[length - 1]);
+    return namesakes == 0
+               ? lua_pushstring(L, part->name)
+               : lua_pushfstring(L, in_row ? "%s, row %I" : "%s, number %I", part->name, number);
+}
+
+const char *bind_part_label(lua_State *L, const bind_pickup *pickup, size_t i)
+{
+    const char *name = bind_part_name(L, pickup, i);
+    const bool named = bind_pickup_part(pickup, i)->name != NULL;
+    const char *label = named ? lua_pushfstring(L, "part %s", bind_quoted(L, name)) : name;
+    return label;
 }
 
 const char *bind_coil_label(lua_State *L, const bind_pickup *pickup, size_t i)

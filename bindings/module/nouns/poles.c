@@ -1,6 +1,7 @@
 /* poles.c - which parts of a pickup are poles.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/nouns/pickup.h"
+#include "scene/around.h"
 #include <math.h>
 #include <string.h>
 
@@ -34,19 +35,15 @@ size_t bind_poles(const bind_pickup *pickup, size_t *indices)
 
 size_t bind_pole_coil(const bind_pickup *pickup, const bind_part *pole)
 {
-    size_t nearest = 0;
-    double least = HUGE_VAL;
-    for (size_t i = 0; i < pickup->coils.count; i++) {
-        const bind_coil *coil = bind_pickup_coil(pickup, i);
-        const ll_vec3 way = ll_to_own(&coil->pose, pole->pose.origin_m);
-        const double x = fmax(0, fabs(way.x) - coil->opening_m[0] / 2);
-        const double y = fmax(0, fabs(way.y) - coil->opening_m[1] / 2), away = hypot(x, y);
-        if (away < least - 1e-9) {
-            least = away;
-            nearest = i;
-        }
+    size_t best = 0;
+    for (size_t i = 1; i < pickup->coils.count; i++) {
+        const bind_coil *a = bind_pickup_coil(pickup, best), *b = bind_pickup_coil(pickup, i);
+        const ll_coil pair[] = {{.shape = a->shape, .pose = a->pose},
+                                {.shape = b->shape, .pose = b->pose}};
+        if (ll_coil_around(2, pair, &pole->shape, &pole->pose) == 1)
+            best = i;
     }
-    return nearest;
+    return best;
 }
 
 double bind_part_top_m(const bind_part *part)

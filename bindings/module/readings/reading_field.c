@@ -85,19 +85,28 @@ static void refuse_part(const bind_reader *r, const char *name)
 
 size_t bind_find_part(const bind_reader *r, const char *name)
 {
+    lua_State *L = r->L;
     size_t found = 0, index = 0;
+    const char *unique = "";
     for (size_t i = 0; i < r->pickup->parts.count; i++) {
         const char *own = bind_pickup_part(r->pickup, i)->name;
+        unique = bind_part_name(L, r->pickup, i);
+        if (own && strcmp(unique, name) == 0) {
+            lua_pop(L, 1);
+            return i;
+        }
         if (own && strcmp(own, name) == 0 && found++ == 0)
             index = i;
+        lua_pop(L, 1);
     }
     if (found == 0)
         refuse_part(r, name);
     if (found > 1)
-        bind_raise(r->L,
-                   "%s: %d parts are named %s; give each row a name of its own, as in "
-                   "ll.row{ name = \"screw\", ... }",
-                   r->place, (int)found, bind_quoted(r->L, name));
+        bind_raise(L,
+                   "%s: %d parts are named %s; say which, the first of them being %s, or give each "
+                   "row a name of its own, as in ll.row{ name = \"screw\", ... }",
+                   r->place, (int)found, bind_quoted(L, name),
+                   bind_quoted(L, bind_part_name(L, r->pickup, index)));
     return index;
 }
 
@@ -155,13 +164,6 @@ static const char *shown_pole(double bz_t)
     return fabs(bz_t) < weak_t ? "weak" : bz_t > 0 ? "N" : "S";
 }
 
-const char *bind_part_name(lua_State *L, const bind_pickup *pickup, size_t index)
-{
-    const bind_part *part = bind_pickup_part(pickup, index);
-    return part->name ? lua_pushstring(L, part->name)
-                      : lua_pushfstring(L, "part %d", (int)index + 1);
-}
-
 /* What a gaussmeter shows, in both of the units they have. */
 static void pole_row(const bind_reader *r, size_t index, ll_vec3 b_t)
 {
@@ -195,8 +197,9 @@ int bind_reading_poles(lua_State *L)
     ll_vec3 *points = bind_buffer(L, room, sizeof *points);
     ll_vec3 *b_t = bind_buffer(L, room, sizeof *b_t);
     for (size_t i = 0; i < n; i++) {
-        points[i] = bind_pickup_part(r.pickup, poles[i])->pose.origin_m;
-        points[i].z = bind_part_top_m(bind_pickup_part(r.pickup, poles[i])) + options.standoff_m;
+        const bind_part *pole = bind_pickup_part(r.pickup, poles[i]);
+        points[i] = ll_shape_top_m(&pole->shape, &pole->pose);
+        points[i].z = bind_part_top_m(pole) + options.standoff_m;
     }
     bind_ask_b(&r, n, points, b_t);
     const char *standoff = bind_quantity(L, UNIT_MM, options.standoff_m);
