@@ -32,8 +32,10 @@ typedef struct ll_voice_spec {
 ll_status ll_voice_new(const ll_solution *s, const ll_voice_spec *spec, ll_voice **out);
 void ll_voice_free(ll_voice *voice);
 
-/* For ll_voltage; lives as long as the voice. */
-ll_heard_string ll_voice_heard(const ll_voice *voice, double start_s);
+/* For ll_voltage, which adds them up; lives as long as the voice. One ear hears all coils together; where they nearly cancel, as two
+ * coils of which one is reversed, each coil has an ear of its own. */
+size_t ll_voice_ears(const ll_voice *voice);
+ll_heard_string ll_voice_heard(const ll_voice *voice, size_t ear, double start_s);
 
 /* Partial n as it sounds: the mean of its two modes. */
 double ll_voice_partial_hz(const ll_voice *voice, size_t n);

@@ -58,7 +58,7 @@ static ll_voice *voice_of(const ll_voice_spec *spec)
 
 static void sound(const ll_voice *voice)
 {
-    const ll_heard_string heard = ll_voice_heard(voice, 0);
+    const ll_heard_string heard = ll_voice_heard(voice, 0, 0);
     assert_ok(ll_voltage(1, &heard, RATE, SECOND, voltage, NULL));
 }
 

@@ -149,11 +149,15 @@ const double *bind_render(const bind_reader *r, const bind_take *take, size_t co
     const size_t n = bind_take_samples(take);
     const ll_progress progress = {tell, L};
     double *voltage_v = bind_buffer(L, n, sizeof *voltage_v);
-    ll_heard_string *heard = bind_buffer(L, count, sizeof *heard);
+    size_t ears = 0, n_heard = 0;
     for (size_t i = 0; i < count && voices; i++)
-        heard[i] = ll_voice_heard(voices[i], (double)i * take->strum_s);
+        ears += ll_voice_ears(voices[i]);
+    ll_heard_string *heard = bind_buffer(L, ears, sizeof *heard);
+    for (size_t i = 0; i < count && voices; i++)
+        for (size_t ear = 0; ear < ll_voice_ears(voices[i]); ear++)
+            heard[n_heard++] = ll_voice_heard(voices[i], ear, (double)i * take->strum_s);
     if (voices)
-        bind_demand(L, ll_voltage(count, heard, LL_SOUND_RATE_HZ, n, voltage_v, &progress),
+        bind_demand(L, ll_voltage(ears, heard, LL_SOUND_RATE_HZ, n, voltage_v, &progress),
                     r->place);
     lua_pop(L, 1);
     bind_show_progress(L, NULL, 1);
