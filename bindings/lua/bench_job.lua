@@ -35,6 +35,17 @@ function bench.kind(part)
     return ll.material(part.material):figures()[1].kind
 end
 
+-- The parts of a pickup in one list, namesakes told apart as tables do.
+function bench.parts_of(pickup)
+    local list, names = flat(pickup.parts or {}), core.part_names(pickup)
+    for i, part in ipairs(list) do
+        if part.name ~= (names[i] or nil) then
+            list[i] = part:with({ name = names[i] })
+        end
+    end
+    return list
+end
+
 -- "magnet 'bridge bar'", or by its place in the list: "magnet 2".
 function bench.label(thing, i, what)
     return what .. " " .. (thing.name and "'" .. thing.name .. "'" or core.integer(i))
@@ -160,6 +171,11 @@ function asked.signal(job, _, pickup)
     return list
 end
 
+-- Pole after pole, each coil's share of a blade that lies where it does on the sound build.
+function asked.blade(job, _, pickup)
+    return core.blades(pickup, job.rests)
+end
+
 function asked.inductance(_, _, pickup)
     return core.inductances(pickup)
 end
@@ -171,7 +187,7 @@ function bench.ask(job, memo, parts, what)
         return memo[what]
     end
     local pickup = draft(job, parts)
-    for _, name in ipairs({ "field", "inductance", "signal" }) do
+    for _, name in ipairs({ "field", "inductance", "signal", "blade" }) do
         if name == what or (job.wants[name] and not memo[name]) then
             memo[name] = asked[name](job, parts, pickup)
         end
@@ -185,34 +201,26 @@ end
 local function placed(job, strings)
     local list = {}
     for i, s in ipairs(flat(strings)) do
-        list[i] = ll.string({ name = s.name or s.note, note = s.note, gauge = s.gauge, wound = s.wound, core = s.core,
-            material = s.material, x = s.x, z = core.height(job.pickup, s) })
-    end
-    return list
-end
-
--- One string over each pole when none are given: signs and overall output hardly depend on which.
-local function usual_strings(job)
-    local list = {}
-    for i, pole in ipairs(job.poles) do
-        list[i] = ll.string({ name = bench.label(job.parts[pole], pole, "over"), gauge = 0.4, gap = 2.5,
-            x = job.parts[pole].at[1] })
-    end
-    return list
-end
-
--- For each string the coil that the pole below it stands in: whose flux a blade on that pole moves.
-local function coils_below(job)
-    local list = {}
-    for s, string in ipairs(job.strings) do
-        local nearest = math.huge
-        for k, pole in ipairs(job.poles) do
-            local away = abs(job.parts[pole].at[1] - string.x)
-            if away < nearest then
-                nearest, list[s] = away, job.pole_coils[k]
-            end
+        local fields = { name = s.name or s.note, z = core.height(job.pickup, s) }
+        for _, key in ipairs({ "note", "gauge", "wound", "core", "material", "wrap", "x", "scale", "from_bridge", "fret", "mass",
+            "loss", "loss_bending" }) do
+            fields[key] = s[key]
         end
-        list[s] = list[s] or 1
+        list[i] = ll.string(fields)
+    end
+    return list
+end
+
+-- One string over each pole when none are given: overall output hardly depends on which.
+local function usual_strings(job)
+    local list, over = {}, {}
+    for _, pole in ipairs(job.poles) do
+        local x = job.parts[pole].at[1]
+        if not over[x] then
+            over[x] = true
+            list[#list + 1] = ll.string({ name = bench.label(job.parts[pole], pole, "over"), note = "G3", gauge = 0.4, gap = 2.5,
+                x = x })
+        end
     end
     return list
 end
@@ -233,7 +241,7 @@ end
 -- What the full solution has over the draft, reading by reading where there is field enough to tell.
 local function find_ratios(job)
     local rough, largest = bench.ask(job, job.sound, job.parts, "field"), 0
-    job.ratio = { field = {}, signal = {}, inductance = {} }
+    job.ratio = { field = {}, signal = {}, inductance = {}, blade = {} }
     for k = 1, #rough do
         largest = max(largest, abs(rough[k]))
     end
@@ -287,26 +295,39 @@ local function kept(pickup, options)
     local job = jobs[pickup]
     local old = job and job.settings
     if old and same(old.strings, options.strings) and same(old.faces, options.faces)
-        and same(old.distances, options.distances) then
+        and same(old.distances, options.distances) and same(old.pluck, options.pluck) and old.equal == options.equal then
         job.settings = options
         return job
     end
 end
 
--- Opens a job on a pickup: options { strings, distances = {mm above the poles}, faces = {{part, side, distance}} }.
+-- How loud each string is plucked, as squares of the coils' shares; nothing where velocities are compared, or where a string has
+-- no note to be tuned to.
+function bench.squares(job)
+    if job.squares == nil then
+        local tuned = job.settings.equal ~= "velocity"
+        for _, string in ipairs(job.strings) do
+            tuned = tuned and string.note ~= nil
+        end
+        job.squares = tuned and core.plucked(draft(job, job.parts), job.strings, job.settings.pluck)
+    end
+    return job.squares
+end
+
+-- Opens a job on a pickup: options { strings, distances = {mm above the poles}, faces = {{part, side, distance}}, pluck, equal }.
 function bench.open(pickup, options)
     local job = kept(pickup, options)
     if job then
         return job
     end
-    job = { pickup = pickup, parts = flat(pickup.parts or {}), coils = flat(pickup.coils or {}), straight = {},
+    job = { pickup = pickup, parts = bench.parts_of(pickup), coils = flat(pickup.coils or {}), straight = {},
         strength = 1, sound = {}, charges = {}, eddy = {}, distances = options.distances or {},
         faces = options.faces or {}, peak_frequencies = FREQUENCIES_OF_PEAK, settings = options, wants = {} }
     job.poles, job.pole_coils = core.poles(pickup)
     job.probes = bench.probes(job)
     job.has_strings = options.strings ~= nil
     job.strings = placed(job, options.strings or usual_strings(job))
-    job.coil_below = coils_below(job)
+    job.rests = core.rests(pickup)
     job.full, job.rough = pickup:with({ accuracy = FULL_ACCURACY }), pickup:with({ accuracy = DRAFT_ACCURACY })
     job.full_field = full_fields(job)
     find_strength(job)
@@ -319,6 +340,7 @@ function bench.open(pickup, options)
     job.sound_state = bench.sound_state(job)
     if #job.coils > 0 then
         find_coils(job)
+        job.hum = core.hum(job.rough)
     end
     job.fault_list, job.fault_weight = bench.faults(job), 0
     for _, fault in ipairs(job.fault_list) do

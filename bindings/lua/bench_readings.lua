@@ -8,12 +8,33 @@ local USUAL_PROBE, USUAL_NEEDLE = 1, 3 -- mm from a pole's top
 local USUAL_FREQUENCY, USUAL_LOAD = 1000, { cable = 500e-12, input = 1e6 }
 local signs = { N = 1, S = -1, weak = 0, ["+"] = 1, ["-"] = -1, nothing = 0 }
 
+-- What each kind of reading looks like.
+local examples = {
+    coil_dcr = "a list with one reading for each coil, as in { 3900, \"open\" }",
+    inductance = "{ f = 1000, l = 2.9, r = 7200 } in Hz, H and ohm, or a list of these",
+    resonance = "{ f = 4200, cable = 500 * ll.pf, input = 1e6 }, the peak in Hz and its load",
+    gauss = "a list with one reading for each pole, from the bass side, as in { 980, 920, ..., probe = 1 }",
+    compass = "a list with one letter for each pole, from the bass side, as in { \"N\", \"S\", \"weak\", ..., probe = 3 }",
+    faces = "a list such as { { part = \"bridge bar\", side = \"-y\", shows = \"N\" } }",
+    levels = "a list with the dB of each string, from the bass side, as in { 0, -1.5, \"hardly\", ... }",
+    screwdriver = "one sign for all poles, a list with one for each, or signs by the names of poles or coils, as in "
+        .. "{ [\"screw 1\"] = \"+\", [\"coil 2\"] = \"-\" }",
+}
+
 local function fail(what, wanted)
     core.fail("diagnose: '" .. what .. "' must be " .. wanted)
 end
 
+-- Raises unless a reading that is there is a table.
+local function braced(value, what)
+    if value ~= nil and type(value) ~= "table" then
+        fail(what, examples[what])
+    end
+    return value
+end
+
 local function number(value, what)
-    if type(value) ~= "number" or value ~= value then
+    if type(value) ~= "number" or value ~= value or math.abs(value) == math.huge then
         fail(what, "a number")
     end
     return value
@@ -26,32 +47,68 @@ local function positive(value, what)
     return value
 end
 
+local function quoted_keys(set)
+    local list = {}
+    for key in next, set do
+        list[#list + 1] = '"' .. key .. '"'
+    end
+    table.sort(list)
+    return concat(list, ", ")
+end
+
+-- Said in place of dB: about how much, and how far words scatter. Common practice, no source.
+local in_words = {
+    ["nothing heard"] = { bench.SILENT_DB, 6 }, nothing = { bench.SILENT_DB, 6 }, hardly = { -22, 6 }, audible = { -12, 8 },
+    ["much softer"] = { -16, 6 }, softer = { -8, 5 }, ["as loud as before"] = { 0, 3 }, louder = { 8, 5 }, ["much louder"] = { 16, 6 },
+}
+-- Under the finger a sound pickup is quiet: what is audible there at all is much.
+local in_words_of_tapping = { ["nothing heard"] = { 0, 4 }, nothing = { 0, 4 }, hardly = { 2, 4 }, audible = { 12, 6 },
+    ["much softer"] = { -5, 4 }, softer = { -3, 4 }, ["as loud as before"] = { 0, 4 }, louder = { 10, 6 }, ["much louder"] = { 16, 6 } }
+
+-- dB in figures or in words; words scatter as a second value.
+local function decibels(value, what, words)
+    if type(value) == "number" then
+        return number(value, what)
+    end
+    local said = words[value] or fail(what, "dB in figures, or one of " .. quoted_keys(words))
+    return said[1], said[2]
+end
+
 -- A sign in words.
 local function sign(value, what)
     return signs[value] or fail(what, '"N", "S" or "weak" for a compass, "+", "-" or "nothing" for a needle')
 end
 
--- One value for each item of a test; false where nothing was read.
+-- One value for each item of a test, and how far those in words scatter; nothing where nothing was read.
 local function each(list, count, what, read)
     if type(list) ~= "table" or #list ~= count then
         fail(what, "a list of " .. core.integer(count) .. " readings, from the bass side; false where none was taken")
     end
-    local values = {}
+    local values, scatter = {}, {}
     for k, value in ipairs(list) do
-        values[k] = value ~= false and read(value, what) or nil
+        if value ~= false then
+            values[k], scatter[k] = read(value, what)
+        end
     end
-    return values
+    return values, scatter
 end
 
 -- Bridge readings as a list, also when it is only one.
 local function bridge(readings)
-    local list = readings.inductance
-    if list == nil then
-        return {}
-    elseif type(list) ~= "table" then
-        fail("inductance", "{ f = 1000, l = 2.9, r = 7200 } or a list of these")
+    local given = braced(readings.inductance, "inductance") or {}
+    local list = given.f and { given } or given
+    for _, row in ipairs(list) do
+        if type(row) ~= "table" or row.f == nil then
+            fail("inductance", examples.inductance)
+        end
     end
-    return list.f and { list } or list
+    return list
+end
+
+local function no_such(what, name, names)
+    local near = type(name) == "string" and core.nearest(name, names)
+    core.fail("diagnose: the pickup has no " .. what .. " '" .. core.tostring(name) .. "'"
+        .. (near and "; did you mean '" .. near .. "'?" or "; it has " .. concat(names, ", ")))
 end
 
 local function part_named(parts, name)
@@ -62,18 +119,17 @@ local function part_named(parts, name)
         end
         names[#names + 1] = part.name
     end
-    local near = type(name) == "string" and core.nearest(name, names)
-    core.fail("diagnose: the pickup has no part '" .. core.tostring(name) .. "'"
-        .. (near and "; did you mean '" .. near .. "'?" or ""))
+    no_such("part", name, names)
 end
 
 local function given_faces(parts, faces)
     local list = {}
-    for k, face in ipairs(faces) do
+    for k, face in ipairs(braced(faces, "faces")) do
         if type(face) ~= "table" or not bench.sides[face.side] then
-            fail("faces", 'a list such as { { part = "bridge bar", side = "-y", shows = "N" } }')
+            fail("faces", examples.faces)
         end
-        list[k] = { part = part_named(parts, face.part), side = face.side, distance = face.probe or USUAL_PROBE }
+        list[k] = { part = part_named(parts, face.part), side = face.side,
+            distance = positive(face.probe or USUAL_PROBE, "faces: probe") }
     end
     return list
 end
@@ -94,26 +150,58 @@ local function usual_faces(parts, poles)
     return list
 end
 
--- What the job must know before it opens: distances, frequencies, load.
+local load_fields = {}
+for _, row in ipairs(core.fields.network) do
+    load_fields[#load_fields + 1] = row.field
+end
+
+-- What hung on the pickup as its peak was found.
+local function load_of(resonance)
+    local load, known = {}, {}
+    for _, name in ipairs(load_fields) do
+        known[name] = true
+    end
+    for key, value in next, resonance do
+        if key ~= "f" and not known[key] or key == "from" then
+            fail("resonance", examples.resonance .. "; '" .. core.tostring(key) .. "' is none of its fields")
+        end
+        load[key] = value
+    end
+    load.f = nil
+    return load
+end
+
+local function probe_of(list, what, usual)
+    return positive((braced(list, what) or {}).probe or usual, what .. ": probe")
+end
+
+local function level_options(levels)
+    local given = braced(levels, "levels") or {}
+    if given.equal ~= nil and given.equal ~= "pluck" and given.equal ~= "velocity" then
+        fail("levels: equal", '"pluck" or "velocity": what was alike in all strings')
+    end
+    return given.pluck and core.read("pluck", given.pluck, "diagnose: levels: pluck"), given.equal
+end
+
+-- What the job must know before it opens: distances, frequencies, load, plucks.
 function bench.settings(pickup, readings, strings)
-    local parts, frequencies, load = bench.flat(pickup.parts or {}), {}, {}
+    local parts, frequencies = bench.parts_of(pickup), {}
     for k, row in ipairs(bridge(readings)) do
         frequencies[k] = positive(row.f, "inductance: f")
     end
-    for key, value in next, readings.resonance or USUAL_LOAD do
-        load[key] = value
-    end
-    load.f, load.rise = nil, nil
+    local pluck, equal = level_options(readings.levels)
     return {
-        strings = strings, temperature = readings.temperature or 20, load = load,
+        strings = strings, temperature = readings.temperature or 20, pluck = pluck, equal = equal,
+        load = load_of(braced(readings.resonance, "resonance") or USUAL_LOAD),
         frequencies = #frequencies > 0 and frequencies or { USUAL_FREQUENCY },
-        distances = { (readings.gauss or {}).probe or USUAL_PROBE, (readings.compass or {}).probe or USUAL_NEEDLE },
+        distances = { probe_of(readings.gauss, "gauss", USUAL_PROBE), probe_of(readings.compass, "compass", USUAL_NEEDLE) },
         faces = readings.faces and given_faces(parts, readings.faces) or usual_faces(parts, core.poles(pickup)),
     }
 end
 
 -- ---- values ----
 
+-- Each gives the values of a test by their places, and how far those scatter that were given in words.
 local take = {}
 
 local function ohms(value, what)
@@ -156,61 +244,133 @@ function take.compass(readings, job)
     return readings.compass and each(readings.compass, #job.poles, "compass", sign)
 end
 
-function take.face_gauss(readings)
-    local values
-    for k, face in ipairs(readings.faces or {}) do
-        if face.gauss then
-            values = values or {}
-            values[k] = number(face.gauss, "faces: gauss") / 10
+local function of_faces(key, read)
+    return function(readings)
+        local values
+        for k, face in ipairs(readings.faces or {}) do
+            if face[key] then
+                values = values or {}
+                values[k] = read(face[key], "faces: " .. key)
+            end
         end
+        return values
     end
-    return values
 end
+take.face_gauss = of_faces("gauss", function(value, what)
+    return number(value, what) / 10
+end)
+take.face_compass = of_faces("shows", sign)
 
-function take.face_compass(readings)
-    local values
-    for k, face in ipairs(readings.faces or {}) do
-        if face.shows then
-            values = values or {}
-            values[k] = sign(face.shows, "faces: shows")
-        end
-    end
-    return values
-end
-
+-- All that is so soft beside the loudest is silence, however little a meter shows.
 function take.levels(readings, job)
-    return readings.levels and each(readings.levels, #job.strings, "levels", number)
+    if not readings.levels then
+        return nil
+    end
+    local values, scatter = each(readings.levels, #job.strings, "levels", function(value, what)
+        return decibels(value, what, in_words)
+    end)
+    local loudest = -math.huge
+    for _, value in next, values do
+        loudest = math.max(loudest, value)
+    end
+    for k, value in next, values do
+        values[k] = math.max(value, loudest + bench.SILENT_DB)
+    end
+    return values, scatter
+end
+
+-- ---- the screwdriver ----
+
+-- Places of the poles by their names and by the names of the coils that they stand in.
+local function poles_by_name(job)
+    local places, names = {}, {}
+    local function add(name, k)
+        if not places[name] then
+            places[name], names[#names + 1] = {}, name
+        end
+        table.insert(places[name], k)
+    end
+    for k, i in ipairs(job.poles) do
+        add(job.parts[i].name or "part " .. core.integer(i), k)
+        add(job.coils[job.pole_coils[k]].name or "coil " .. core.integer(job.pole_coils[k]), k)
+    end
+    return places, names
+end
+
+local function named_signs(given, job)
+    local values, places, names = {}, poles_by_name(job)
+    for name, value in next, given do
+        for _, k in ipairs(places[name] or no_such("pole or coil", name, names)) do
+            values[k] = value ~= false and sign(value, "screwdriver") or nil
+        end
+    end
+    return values
+end
+
+-- For each string the pole below it, of several the first.
+local function poles_below(job)
+    local list = {}
+    for s, string in ipairs(job.strings) do
+        local nearest = math.huge
+        for k, pole in ipairs(job.poles) do
+            local away = math.abs(job.parts[pole].at[1] - string.x)
+            if away < nearest - 1e-9 then
+                nearest, list[s] = away, k
+            end
+        end
+    end
+    return list
+end
+
+-- A list that is as long as there are strings and not as there are poles goes by the strings.
+local function listed_signs(given, job)
+    if #given == #job.poles or not job.has_strings or #given ~= #job.strings then
+        return each(given, #job.poles, "screwdriver", sign)
+    end
+    local values = {}
+    for s, k in ipairs(poles_below(job)) do
+        values[k] = given[s] ~= false and sign(given[s], "screwdriver") or nil
+    end
+    return values
 end
 
 function take.screwdriver(readings, job)
     local given = readings.screwdriver
-    if type(given) == "string" then
+    if not given then
+        return nil
+    elseif type(given) == "string" then
         local list = {}
-        for k in ipairs(job.strings) do
-            list[k] = given
+        for k in ipairs(job.poles) do
+            list[k] = sign(given, "screwdriver")
         end
-        given = list
+        return list
+    elseif braced(given, "screwdriver") and given[1] == nil then
+        return named_signs(given, job)
     end
-    return given and each(given, #job.strings, "screwdriver", sign)
+    return listed_signs(given, job)
 end
 
-local function of_number(key)
+local function loudness(key, words)
     return function(readings)
-        return readings[key] and { number(readings[key], key) }
+        local value = readings[key]
+        if value == nil or value == false then
+            return nil
+        end
+        local db, scatter = decibels(value, key, words)
+        return { math.max(db, bench.SILENT_DB) }, { scatter }
     end
 end
-take.output, take.hum, take.tap = of_number("output"), of_number("hum"), of_number("tap")
+take.output, take.hum, take.tap = loudness("output", in_words), loudness("hum", in_words), loudness("tap", in_words_of_tapping)
 
--- Values on the tests' scales; a reading that this pickup cannot have is refused.
+-- Values on the tests' scales, and the scatter of those in words; a reading that this pickup cannot have is refused.
 function bench.taken(job, readings)
-    local values, any = {}, false
+    local values, scatter = {}, {}
     for t, test in ipairs(bench.tests) do
-        values[t] = take[test.name](readings, job)
-        any = any or values[t] ~= nil
+        values[t], scatter[t] = take[test.name](readings, job)
         if values[t] and not test.can(job) then
             core.fail("diagnose: " .. test.says
                 .. " needs what the description lacks: a coil with its wire, poles, or 'strings'")
         end
     end
-    return values, any
+    return values, scatter
 end

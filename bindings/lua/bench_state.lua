@@ -13,13 +13,13 @@ bench.OPEN_OHM = 9e6 -- as far as hand meters reach
 local THROUGH_BREAK = 0.03
 
 function bench.sound_state(job)
-    local hot, signs = core.leads(job.pickup)
+    local hot = core.leads(job.pickup)
     local state = { coils = {}, charge = {}, changes = {}, hot = hot, shielded = true, capacitance = 1 }
     for i in ipairs(job.charges) do
         state.charge[i] = 1
     end
     for i in ipairs(job.coils) do
-        state.coils[i] = { turns = 1, wire = 1, short = 0, sign = 1, counts = signs[i], core = 1 }
+        state.coils[i] = { turns = 1, wire = 1, short = 0, sign = 1, core = 1 }
     end
     return state
 end
@@ -208,40 +208,71 @@ end
 
 -- ---- strings and hum ----
 
--- Voltage of every string for 1 m/s upwards, hot lead against ground; with `below`, a list of coils, each string's from
--- that coil alone.
-function bench.voltages(job, state, below)
-    local signal, coils, list = state.get("signal"), #state.coils, {}
-    local through = is_open(state) and THROUGH_BREAK or 1 -- the coils are in series
-    for s = 1, #job.strings do
-        list[s] = 0
-        for c, coil in ipairs(state.coils) do
-            if not below or below[s] == c then
-                list[s] = list[s] - state.hot * through * lively(coil) * signal[(s - 1) * coils + c]
-            end
+-- By what each coil counts: its lively turns, those of an open coil only through the break, for the coils are in series.
+local function factors(state)
+    local through, list = is_open(state) and THROUGH_BREAK or 1, {}
+    for c, coil in ipairs(state.coils) do
+        list[c] = state.hot * through * lively(coil)
+    end
+    return list
+end
+
+-- Sum over the coils of what is listed for each thing, coil by coil.
+local function summed(values, count, factor)
+    local list, coils = {}, #factor
+    for n = 1, count do
+        list[n] = 0
+        for c = 1, coils do
+            list[n] = list[n] + factor[c] * values[(n - 1) * coils + c]
         end
     end
     return list
 end
 
--- Turns times area that an even alternating field meets, coils counted as they are joined.
-local function hum_area(job, state)
-    local sum, all = 0, 0
-    for i, coil in ipairs(state.coils) do
-        local own = job.coils[i]
-        local area = own.turns * (own.opening[1] + own.build) * (own.opening[2] + own.build)
-        sum = sum + coil.counts * lively(coil) * area
-        all = all + area
-    end
-    return sum, all
+-- Hot lead against ground as a blade leaves each pole, in the linkage that it takes with it.
+function bench.blades(job, state)
+    return summed(state.get("blade"), #job.poles, factors(state))
 end
 
--- Hum in dB over that of the sound pickup. Two coils never cancel wholly: a twentieth is left, common practice, no
--- source; so is what a lost ground adds.
+-- Each coil's signal over that of the sound pickup.
+local function changed_signal(job, state, s, c)
+    local at = (s - 1) * #state.coils + c
+    local sound = bench.ask(job, job.sound, job.parts, "signal")[at]
+    return sound ~= 0 and state.get("signal")[at] / sound or 1
+end
+
+-- How loud each string is, plucked or moved at the same velocity, in any unit.
+function bench.levels(job, state)
+    local factor, squares = factors(state), bench.squares(job)
+    if not squares then
+        local list = summed(state.get("signal"), #job.strings, factor)
+        for s, v in ipairs(list) do
+            list[s] = math.abs(v)
+        end
+        return list
+    end
+    local list = {}
+    for s in ipairs(job.strings) do
+        local share = {}
+        for c in ipairs(factor) do
+            share[c] = factor[c] * changed_signal(job, state, s, c)
+        end
+        list[s] = core.plucked_level(squares[s], share)
+    end
+    return list
+end
+
+local function hum_taken(job, state)
+    local share = {}
+    for c, coil in ipairs(state.coils) do
+        share[c] = lively(coil)
+    end
+    return core.hum_taken(job.hum, share)
+end
+
+-- Hum in dB over that of the sound pickup, of fields from any direction, even ones and such as grow, as p:hum has them. What a
+-- lost ground adds is common practice, no source.
 function bench.hum_db(job, state)
-    local left, lost_ground = 0.05, 8
-    local sum, all = hum_area(job, state)
-    local sound = hum_area(job, job.sound_state)
-    local db = 20 * math.log((math.abs(sum) + left * all) / (math.abs(sound) + left * all), 10)
-    return db + (state.shielded and 0 or lost_ground)
+    local lost_ground = 8
+    return 20 * math.log(hum_taken(job, state) / hum_taken(job, job.sound_state), 10) + (state.shielded and 0 or lost_ground)
 end

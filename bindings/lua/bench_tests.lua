@@ -73,15 +73,15 @@ local function has_coil(job)
     return #job.coils > 0
 end
 
--- Voltages against the mean of the sound pickup's, of all coils or of those below.
-local function relative_voltages(job, state, below)
-    local key, mean, list = below and "sound_below" or "sound_voltages", 0, {}
-    job[key] = job[key] or bench.voltages(job, bench.state(job, {}, {}), below)
+-- Values of a state over the mean of the sound pickup's.
+local function relative(job, state, ask)
+    local key, mean, list = "sound " .. ask, 0, {}
+    job[key] = job[key] or bench[ask](job, bench.state(job, {}, {}))
     for _, v in ipairs(job[key]) do
         mean = mean + abs(v) / #job[key]
     end
-    for s, v in ipairs(bench.voltages(job, state, below)) do
-        list[s] = v / mean
+    for n, v in ipairs(bench[ask](job, state)) do
+        list[n] = mean > 0 and v / mean or 0
     end
     return list
 end
@@ -91,6 +91,11 @@ local BLIND = 5 -- in logarithms: an instrument that finds nothing may show anyt
 -- Share of what shorted turns do to the bridge that is not known, for nobody knows where in the coil they lie: their
 -- coupling, which goes in squared, may be 0.75 or 0.95.
 local WHERE_SHORTED = 0.25
+
+-- Noise, the pick and what other strings give hide all that is softer than this beside a sound one; near it levels scatter by
+-- some 6 dB. Common practice, no source.
+bench.SILENT_DB = -30
+local NEAR_SILENCE = 6
 
 local tests = {}
 bench.tests = tests
@@ -207,10 +212,9 @@ tests[9] = {
     items = of_strings, show = decibel,
     predict = function(job, state)
         local list, extra = {}, {}
-        local least = 0.01 -- what noise and the pick's own sound leave
-        for s, v in ipairs(relative_voltages(job, state)) do
-            list[s] = db(max(abs(v), least))
-            extra[s] = min(10, 0.25 / max(abs(v), least))
+        for s, v in ipairs(relative(job, state, "levels")) do
+            list[s] = max(db(v), bench.SILENT_DB)
+            extra[s] = min(NEAR_SILENCE, 0.25 / v)
         end
         return list, extra
     end,
@@ -221,24 +225,26 @@ tests[10] = {
     can = has_coil, show = decibel,
     predict = function(job, state)
         local sum = 0
-        for _, v in ipairs(relative_voltages(job, state)) do
-            sum = sum + abs(v) / #job.strings
+        for _, v in ipairs(relative(job, state, "levels")) do
+            sum = sum + v / #job.strings
         end
-        return { db(max(sum, 0.01)) }
+        return { max(db(sum), bench.SILENT_DB) }, { min(NEAR_SILENCE, 0.25 / sum) }
     end,
 }
 
--- The needle of a meter across the leads, + on hot, as a blade is pulled off the pole: like a string going up, but its
--- flux goes through that pole's coil alone, as p:screwdriver has it.
+-- The needle of a meter across the leads, + on hot, as a blade is pulled off the pole, as p:screwdriver has it.
 tests[11] = {
     name = "screwdriver", says = "screwdriver test, blade pulled off", sign = true, own = 0.03, relative = 0.1,
         weak = 0.08,
-    can = has_coil, items = of_strings,
+    can = function(job)
+        return has_coil(job) and #job.poles > 0
+    end,
+    items = of_poles,
     show = function(value)
         return ({ [1] = "+", [0] = "nothing", [-1] = "-" })[value]
     end,
     predict = function(job, state)
-        return relative_voltages(job, state, job.coil_below)
+        return relative(job, state, "blades")
     end,
 }
 
@@ -288,7 +294,7 @@ function bench.shown(row, value)
 end
 
 -- Which tests need strings solved: the costly ones.
-local of_strings_only = { levels = true, output = true, screwdriver = true }
+local of_strings_only = { levels = true, output = true }
 
 function bench.without_strings(wanted)
     local some = {}
@@ -296,6 +302,15 @@ function bench.without_strings(wanted)
         some[t] = wanted[t] and not of_strings_only[test.name]
     end
     return some
+end
+
+function bench.wants_blade(wanted)
+    for t, test in ipairs(tests) do
+        if wanted[t] and test.name == "screwdriver" then
+            return true
+        end
+    end
+    return false
 end
 
 function bench.needs_strings(wanted)
@@ -317,14 +332,15 @@ function bench.possible(job)
 end
 
 -- The readings of some tests in a row, with their errors as the engine wants them. `test` counts only those that are
--- there.
-function bench.layout(job, wanted)
+-- there. scatter[test][item]: of readings that were given in words, in place of the test's own.
+function bench.layout(job, wanted, scatter)
     local rows, number = {}, 0
     for t, test in ipairs(tests) do
         number = wanted[t] and number + 1 or number
         for k, name in ipairs(wanted[t] and (test.items and test.items(job) or { "" }) or {}) do
+            local in_words = scatter and scatter[t] and scatter[t][k]
             rows[#rows + 1] = { test = number, index = t, of = test, item = k, sign = test.sign, weak = test.weak,
-                name = name == "" and test.says or test.says .. ", " .. name, absolute = test.own,
+                name = name == "" and test.says or test.says .. ", " .. name, absolute = in_words or test.own,
                 relative = test.relative, common = test.shared, common_relative = test.shared_relative }
         end
     end

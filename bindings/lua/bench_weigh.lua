@@ -101,7 +101,7 @@ end
 -- Weighs hypotheses, with "sound" and "none of these" beside them, on the wanted tests; answers sorted, likeliest
 -- first.
 local function weigh(case, hypotheses, wanted, information)
-    local layout, taken, values = bench.layout(case.job, wanted), {}, {}
+    local layout, taken, values = bench.layout(case.job, wanted, case.scatter), {}, {}
     local sound = sound_hypothesis(case.job, wanted)
     for k, row in ipairs(layout) do
         local value = case.taken[row.index] and case.taken[row.index][row.item]
@@ -239,7 +239,8 @@ end
 -- case { job, faults, taken }: what the readings say, and beside it what the survivors say of all tests.
 function bench.weigh(case)
     local wanted = tests_taken(case)
-    case.job.wants = { field = true, inductance = #case.job.coils > 0, signal = bench.needs_strings(wanted) }
+    case.job.wants = { field = true, inductance = #case.job.coils > 0, signal = bench.needs_strings(wanted),
+        blade = bench.wants_blade(wanted) }
     local list = singles(case, wanted)
     local alone = weigh(case, list, wanted)
     local firsts = not alone.unexplained and likeliest(alone.answers) or nil

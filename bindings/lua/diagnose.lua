@@ -194,7 +194,8 @@ function ll.diagnose(fields)
         return core.setmetatable(nothing_yet(), metatable)
     end
     local job = bench.open(given.build, bench.settings(given.build, readings, given.strings))
-    local case = { job = job, faults = job.fault_list, taken = bench.taken(job, readings) }
+    local case = { job = job, faults = job.fault_list }
+    case.taken, case.scatter = bench.taken(job, readings)
     local now, ahead = bench.weigh(case)
     local d = { faults = table_of_faults(now), readings = table_of_readings(case, now) }
     local next_row

@@ -9,6 +9,7 @@
 #include "module/nouns/bench_nouns.h"
 #include "module/nouns/nouns.h"
 #include "module/nouns/pickup.h"
+#include "module/readings/tuning.h"
 #include <string.h>
 
 typedef struct row_options {
@@ -166,6 +167,8 @@ static const bind_noun *noun_named(lua_State *L, const char *name)
     for (const bind_noun *noun = bind_bench_nouns; noun->name; noun++)
         if (strcmp(noun->name, name) == 0)
             return noun;
+    if (strcmp(bind_pluck_noun.name, name) == 0)
+        return &bind_pluck_noun;
     bind_raise(L, "no options are named %s", name);
     return NULL;
 }

@@ -42,17 +42,22 @@ static const bind_field readings_table[] = {
          "at faces of magnets: { { part = \"bar\", side = \"-y\", shows = \"N\" }, ... }, or "
          "gauss = 300 in place of shows, + for a north face; probe = 1"},
     {"levels", FIELD_ANY, 0,
-     .meaning = "dB of each string, all against the same one; false where none was taken"},
-    {"output", FIELD_NUMBER, 0, .meaning = "of all strings against a sound pickup of the kind, dB",
-     .low = -120, .high = 120},
+     .meaning = "dB of each string, all against the same one, or words such as \"nothing heard\"; "
+                "false where none was taken; plucked alike by the same hand, "
+                "pluck = {position =, ...} as in output, or equal = \"velocity\""},
+    {"output", FIELD_ANY, 0,
+     .meaning =
+         "of all strings against a sound pickup of the kind, dB or words: \"nothing "
+         "heard\", \"hardly\", \"audible\", \"much softer\", \"softer\", \"as loud as before\", "
+         "\"louder\", \"much louder\""},
     {"screwdriver", FIELD_ANY, 0,
      .meaning = "needle of a meter on the hot lead as a blade is pulled off the pole: \"+\", \"-\" "
-                "or \"nothing\", one "
-                "for all strings or a list"},
-    {"hum", FIELD_NUMBER, 0, .meaning = "against a sound pickup of the kind, dB", .low = -120,
-     .high = 120},
-    {"tap", FIELD_NUMBER, 0, .meaning = "tapping on it, against a sound pickup of the kind, dB",
-     .low = -120, .high = 120},
+                "or \"nothing\", one for all poles, a list in the order of p:screwdriver(), or by "
+                "names of poles or coils: { [\"screw 1\"] = \"+\", [\"coil 2\"] = \"-\" }"},
+    {"hum", FIELD_ANY, 0,
+     .meaning = "against a sound pickup of the kind, dB or words as of output"},
+    {"tap", FIELD_ANY, 0,
+     .meaning = "tapping on it, against a sound pickup of the kind, dB or words as of output"},
 };
 
 static const bind_field spread_table[] = {

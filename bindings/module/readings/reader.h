@@ -104,4 +104,9 @@ extern const bind_noun bind_section_noun, bind_poles_noun, bind_operating_noun, 
     bind_linkage_noun, bind_crosstalk_noun, bind_pull_noun, bind_microphony_noun, bind_output_noun,
     bind_listen_noun, bind_draw_noun, bind_map_noun;
 
+/* An uneven field is none in the pickup's middle, halfway between all coils (one or more), and grows by as much as the even one has
+ * over this. */
+extern const double bind_hum_grows_over_m;
+ll_vec3 bind_middle_of_coils(const bind_pickup *pickup);
+
 #endif

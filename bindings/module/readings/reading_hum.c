@@ -28,8 +28,7 @@ const bind_noun bind_hum_noun = {
 
 static const char *const direction_names[LL_HUM_DIRECTIONS] = {
     "x, across the strings", "y, along the strings", "z, up to the strings"};
-/* An uneven field is none in the pickup's middle and grows by as much as the even one has over this. */
-static const double grows_over_m = 0.1;
+const double bind_hum_grows_over_m = 0.1;
 
 typedef struct hum_question {
     double field_t;
@@ -40,14 +39,13 @@ typedef struct hum_question {
 static ll_status read_hum(const ll_solution *s, void *context, double *values)
 {
     const hum_question *q = context;
-    return ll_hum_linkages(s, q->field_t / LL_MU0, grows_over_m, q->about_m, values);
+    return ll_hum_linkages(s, q->field_t / LL_MU0, bind_hum_grows_over_m, q->about_m, values);
 }
 
 static const bind_measure measure_hum = {read_hum, (const double[]){1e-9},
                                          "1 nWb, as all are smaller"};
 
-/* Halfway between all coils. */
-static ll_vec3 middle_of(const bind_pickup *pickup)
+ll_vec3 bind_middle_of_coils(const bind_pickup *pickup)
 {
     ll_vec3 sum = ll_vec(0, 0, 0);
     for (size_t i = 0; i < pickup->coils.count; i++)
@@ -81,7 +79,7 @@ int bind_reading_hum(lua_State *L)
     bind_need_coil(&r);
     const size_t coils = r.pickup->coils.count;
     double *linkage_wb = bind_buffer(L, LL_HUM_FIELDS * coils, sizeof *linkage_wb);
-    hum_question q = {options.field_t, coils ? middle_of(r.pickup) : ll_vec(0, 0, 0)};
+    hum_question q = {options.field_t, coils ? bind_middle_of_coils(r.pickup) : ll_vec(0, 0, 0)};
     if (!bind_ask(&r, &measure_hum, &q, 1, LL_HUM_FIELDS * coils, linkage_wb))
         for (size_t i = 0; i < LL_HUM_FIELDS * coils; i++)
             linkage_wb[i] = 1e-6;

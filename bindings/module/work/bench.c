@@ -9,6 +9,11 @@
 #include "module/base/settings.h"
 #include "module/nouns/nouns.h"
 #include "module/readings/reader.h"
+#include "module/readings/tuning.h"
+#include "reading/blade.h"
+#include "reading/hum.h"
+#include "signal/plucked.h"
+#include "signal/sound.h"
 #include "string/hearing.h"
 #include <lauxlib.h>
 
@@ -68,6 +73,17 @@ static double *take_rows(lua_State *L, int index, size_t width, size_t *rows)
         lua_pop(L, 1);
     }
     return out;
+}
+
+/* The list of {x, y, z} in mm at `index`, in metres; pushes what holds it. */
+static const ll_vec3 *take_places(lua_State *L, int index, size_t *n)
+{
+    double *mm = take_rows(L, index, 3, n);
+    ll_vec3 *at_m = bind_buffer(L, *n + 1, sizeof *at_m);
+    for (size_t i = 0; i < *n; i++)
+        at_m[i] = ll_vec(bind_to_si(UNIT_MM, mm[3 * i]), bind_to_si(UNIT_MM, mm[3 * i + 1]),
+                         bind_to_si(UNIT_MM, mm[3 * i + 2]));
+    return at_m;
 }
 
 /* Places of the points along each unknown size, from a list of lists; keeps its arrays in the table at `anchor`. */
@@ -298,16 +314,122 @@ static int core_signals(lua_State *L)
     return 1;
 }
 
+/* core.rests(pickup): for each pole {x, y, z} in mm, where the middle of a blade is that lies on it. */
+static int core_rests(lua_State *L)
+{
+    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "rests"), "diagnose"};
+    size_t *pole = bind_buffer(L, r.pickup->parts.count, sizeof *pole);
+    const size_t n = bind_poles(r.pickup, pole);
+    lua_createtable(L, (int)n, 0);
+    for (size_t i = 0; i < n; i++) {
+        ll_vec3 at;
+        bind_demand(L, ll_blade_rest(r.pickup->scene, pole[i], &at), r.place);
+        const double mm[3] = {bind_from_si(UNIT_MM, at.x), bind_from_si(UNIT_MM, at.y),
+                              bind_from_si(UNIT_MM, at.z)};
+        push_list(L, 3, mm);
+        lua_rawseti(L, -2, (lua_Integer)i + 1);
+    }
+    return 1;
+}
+
+/* core.blades(pickup, {{x, y, z}, ...}): what each coil links of a blade with its middle there, in Wb as it counts in the whole
+ * pickup, place by place, from the draft. */
+static int core_blades(lua_State *L)
+{
+    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "blades"), "diagnose"};
+    const size_t coils = r.pickup->coils.count;
+    size_t n;
+    const ll_vec3 *at = take_places(L, 2, &n);
+    const ll_solution *solution = bind_ask_draft(&r);
+    double *wb = bind_buffer(L, n * coils + 1, sizeof *wb);
+    for (size_t i = 0; i < n && solution; i++) {
+        bind_demand(L, ll_blade_linkage(solution, at[i], wb + i * coils), r.place);
+        for (size_t c = 0; c < coils; c++)
+            wb[i * coils + c] *= bind_coil_sign(r.pickup, c);
+    }
+    push_list(L, n * coils, wb);
+    return 1;
+}
+
+/* core.hum(pickup): what each coil links of fields from far away, LL_HUM_FIELDS rows, as it counts in the whole pickup. */
+static int core_hum(lua_State *L)
+{
+    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "hum"), "diagnose"};
+    const size_t coils = r.pickup->coils.count;
+    double *wb = bind_buffer(L, LL_HUM_FIELDS * coils + 1, sizeof *wb);
+    const ll_solution *solution = bind_ask_draft(&r);
+    if (solution)
+        bind_demand(
+            L,
+            ll_hum_linkages(solution, 1, bind_hum_grows_over_m, bind_middle_of_coils(r.pickup), wb),
+            r.place);
+    for (size_t k = 0; k < LL_HUM_FIELDS * coils; k++)
+        wb[k] *= bind_coil_sign(r.pickup, k % coils);
+    push_list(L, LL_HUM_FIELDS * coils, wb);
+    return 1;
+}
+
+/* core.hum_taken({wb}, {share}): what coils with these shares take up, from core.hum's list. */
+static int core_hum_taken(lua_State *L)
+{
+    const size_t coils = lua_rawlen(L, 2);
+    double *wb = bind_buffer(L, LL_HUM_FIELDS * coils + 1, sizeof *wb);
+    double *share = bind_buffer(L, coils + 1, sizeof *share);
+    take_numbers(L, 1, LL_HUM_FIELDS * coils, wb);
+    take_numbers(L, 2, coils, share);
+    lua_pushnumber(L, ll_hum_taken(coils, share, wb));
+    return 1;
+}
+
+/* core.plucked(pickup, {strings}, pluck): for each string the squares of signal/plucked.h over its first second, coils as they
+ * count in the whole pickup, from the draft. `pluck` may be nil. */
+static int core_plucked(lua_State *L)
+{
+    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "plucked"), "diagnose"};
+    const size_t coils = r.pickup->coils.count, strings = lua_rawlen(L, 2);
+    ll_voice_spec spec = {.pluck = BIND_USUAL_PLUCK, .rate_hz = LL_SOUND_RATE_HZ};
+    lua_settop(L, 3);
+    if (!lua_isnil(L, 3))
+        bind_read(L, 3, &bind_pluck_noun, "pluck", &spec.pluck);
+    double *square = bind_buffer(L, coils * coils + 1, sizeof *square);
+    const ll_solution *solution = bind_ask_draft(&r);
+    lua_newtable(L);
+    for (size_t i = 0; i < strings && solution; i++) {
+        lua_rawgeti(L, 2, (lua_Integer)i + 1);
+        const bind_string *string = bind_test(L, -1, &bind_noun_string);
+        spec.string = bind_place_string(&r, string);
+        spec.tuning = bind_tuning(&r, string);
+        spec.damping = bind_damping(string);
+        spec.from_bridge_m = string->from_bridge_m;
+        bind_demand(L, ll_plucked_squares(solution, &spec, 1, square), r.place);
+        for (size_t k = 0; k < coils * coils; k++)
+            square[k] *= bind_coil_sign(r.pickup, k / coils) * bind_coil_sign(r.pickup, k % coils);
+        lua_pop(L, 1);
+        push_list(L, coils * coils, square);
+        lua_rawseti(L, -2, (lua_Integer)i + 1);
+    }
+    return 1;
+}
+
+/* core.plucked_level({squares}, {share}): volts. */
+static int core_plucked_level(lua_State *L)
+{
+    const size_t coils = lua_rawlen(L, 2);
+    double *square = bind_buffer(L, coils * coils + 1, sizeof *square);
+    double *share = bind_buffer(L, coils + 1, sizeof *share);
+    take_numbers(L, 1, coils * coils, square);
+    take_numbers(L, 2, coils, share);
+    lua_pushnumber(L, ll_plucked_level(coils, square, share));
+    return 1;
+}
+
 /* core.fields_at(pickup, {{x, y, z}, ...}): for each place {bx, by, bz} in mT, from the draft. */
 static int core_fields_at(lua_State *L)
 {
     bind_reader r = {L, bind_self(L, &bind_noun_pickup, "fields"), "diagnose"};
     size_t n;
-    double *mm = take_rows(L, 2, 3, &n);
-    ll_vec3 *point = bind_buffer(L, 2 * n + 1, sizeof *point), *b_t = point + n;
-    for (size_t i = 0; i < n; i++)
-        point[i] = ll_vec(bind_to_si(UNIT_MM, mm[3 * i]), bind_to_si(UNIT_MM, mm[3 * i + 1]),
-                          bind_to_si(UNIT_MM, mm[3 * i + 2]));
+    const ll_vec3 *point = take_places(L, 2, &n);
+    ll_vec3 *b_t = bind_buffer(L, n + 1, sizeof *b_t);
     const ll_solution *solution = bind_ask_draft(&r);
     if (solution)
         bind_demand(L, ll_solution_b(solution, n, point, b_t), r.place);
@@ -366,6 +488,21 @@ static int core_poles(lua_State *L)
     return 2;
 }
 
+/* core.part_names(pickup): each part's name as tables give it, false for one without. */
+static int core_part_names(lua_State *L)
+{
+    const bind_pickup *pickup = bind_self(L, &bind_noun_pickup, "part_names");
+    lua_createtable(L, (int)pickup->parts.count, 0);
+    for (size_t i = 0; i < pickup->parts.count; i++) {
+        if (bind_pickup_part(pickup, i)->name)
+            bind_part_name(L, pickup, i);
+        else
+            lua_pushboolean(L, 0);
+        lua_rawseti(L, -2, (lua_Integer)i + 1);
+    }
+    return 1;
+}
+
 /* core.height(pickup, string): z of the string's axis over this pickup, in millimetres. */
 static int core_height(lua_State *L)
 {
@@ -396,6 +533,13 @@ void bind_open_bench(lua_State *L)
     bind_core_function(L, "step", core_step);
     bind_core_function(L, "uncertainty", core_uncertainty);
     bind_core_function(L, "signals", core_signals);
+    bind_core_function(L, "rests", core_rests);
+    bind_core_function(L, "blades", core_blades);
+    bind_core_function(L, "hum", core_hum);
+    bind_core_function(L, "hum_taken", core_hum_taken);
+    bind_core_function(L, "plucked", core_plucked);
+    bind_core_function(L, "plucked_level", core_plucked_level);
+    bind_core_function(L, "part_names", core_part_names);
     bind_core_function(L, "fields_at", core_fields_at);
     bind_core_function(L, "inductances", core_inductances);
     bind_core_function(L, "reach", core_reach);
