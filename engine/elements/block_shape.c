@@ -1,0 +1,95 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "elements/block_shape.h"
+#include "elements/breaks.h"
+#include "elements/form_store.h"
+
+#include <math.h>
+
+/* The element at an edge, of half the least thickness, and of half the edge that is cut. */
+static const double of_thickness = 0.4, of_edge = 0.03;
+/* The longest element, of half an edge that is long or not. */
+static const double longest_of_long = 0.45, longest_of_short = 0.75;
+static const double long_edge = 8; /* of half the least thickness */
+
+static double half_edge(ll_vec3 size, int axis)
+{
+    return 0.5 * (axis == 0 ? size.x : axis == 1 ? size.y : size.z);
+}
+
+/* Half the edges in rising order. */
+typedef struct halves {
+    double thin, middle;
+} halves;
+
+static halves sort_halves(ll_vec3 size)
+{
+    const double a = half_edge(size, 0), b = half_edge(size, 1), c = half_edge(size, 2);
+    const double least = fmin(a, fmin(b, c)), most = fmax(a, fmax(b, c));
+    return (halves){least, a + b + c - least - most};
+}
+
+static void cut_axis(const ll_block_wish *w, int axis, ll_breaks *out)
+{
+    const double half = half_edge(w->size_m, axis);
+    const halves h = sort_halves(w->size_m);
+    const double share = half > long_edge * h.thin ? longest_of_long : longest_of_short;
+    /* Through a thin plate w is a parabola but for its very edges. */
+    const bool through_plate = half == h.thin && of_thickness * h.thin < of_edge * h.middle;
+    const double plain = fmax(of_thickness * h.thin, of_edge * half);
+    ll_turns turns = {.count = 0};
+    ll_add_turn(&turns, 0, 0);
+    ll_add_turn(&turns, half, through_plate ? 0 : ll_at_edge(plain, w->layers));
+    for (int k = 0; k < w->marks; k++)
+        if (w->mark[k].axis == axis)
+            ll_add_turn(&turns, w->mark[k].at_m, w->mark[k].beside_m);
+    out->count = 0;
+    ll_cut_between(&turns, (through_plate ? 1 : share) * half, out);
+}
+
+void ll_block_add_mark(ll_block_wish *wish, int axis, double at_m, double beside_m)
+{
+    const double at = fabs(at_m);
+    if (at < half_edge(wish->size_m, axis) && wish->marks < LL_BLOCK_MARKS_MOST)
+        wish->mark[wish->marks++] = (ll_block_mark){axis, at, beside_m};
+}
+
+static ll_status make_block(const void *wish, ll_body_form **out)
+{
+    const ll_block_wish *w = wish;
+    ll_breaks cut[3];
+    if (w->layers < 1 || w->layers > 4 || w->marks < 0 || w->marks > LL_BLOCK_MARKS_MOST)
+        return LL_BAD_VALUE;
+    ll_block_options o = {.degree = w->degree, .finer = w->finer};
+    for (int k = 0; k < 3; k++) {
+        if (!(half_edge(w->size_m, k) > 0))
+            return LL_BAD_VALUE;
+        cut_axis(w, k, &cut[k]);
+        o.elements[k] = (int)cut[k].count - 1;
+        o.at_m[k] = cut[k].at;
+    }
+    return ll_block_new(&o, out);
+}
+
+static bool agree(double a, double b)
+{
+    return fabs(a - b) < 1e-10;
+}
+
+static bool same_block(const void *a, const void *b)
+{
+    const ll_block_wish *p = a, *q = b;
+    if (!agree(p->size_m.x, q->size_m.x) || !agree(p->size_m.y, q->size_m.y) ||
+        !agree(p->size_m.z, q->size_m.z) || p->degree != q->degree || p->finer != q->finer ||
+        p->layers != q->layers || p->marks != q->marks)
+        return false;
+    for (int k = 0; k < p->marks; k++)
+        if (p->mark[k].axis != q->mark[k].axis || !agree(p->mark[k].at_m, q->mark[k].at_m) ||
+            !agree(p->mark[k].beside_m, q->mark[k].beside_m))
+            return false;
+    return true;
+}
+
+ll_status ll_block_get(const ll_block_wish *wish, ll_body_form **out)
+{
+    return ll_form_store_get(sizeof *wish, wish, same_block, make_block, out);
+}
