@@ -7,10 +7,16 @@
 int ll_kernel_level;
 
 #if defined(__x86_64__) && defined(__GNUC__)
+/* What the levels' names stand for in the psABI of x86-64; not every compiler knows the names here. */
 static int level_of_processor(void)
 {
     __builtin_cpu_init();
-    return __builtin_cpu_supports("x86-64-v4") ? 4 : __builtin_cpu_supports("x86-64-v3") ? 3 : 0;
+    const int v3 = __builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma") &&
+                   __builtin_cpu_supports("bmi") && __builtin_cpu_supports("bmi2");
+    const int v4 = __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512bw") &&
+                   __builtin_cpu_supports("avx512cd") && __builtin_cpu_supports("avx512dq") &&
+                   __builtin_cpu_supports("avx512vl");
+    return !v3 ? 0 : v4 ? 4 : 3;
 }
 
 __attribute__((constructor)) static void choose_level(void)
