@@ -1,24 +1,42 @@
 #!/bin/bash
-# run.sh PROGRAM SECONDS FOLDER - runs the fuzz target, starting from the project's own scripts; FOLDER keeps what it finds.
+# run.sh PROGRAM SECONDS FOLDER - runs a fuzz target, starting from its corpus and, where it takes scripts, from the project's own;
+# FOLDER keeps what it finds.
 # SPDX-License-Identifier: GPL-3.0-or-later
 set -euo pipefail
-program=$1 seconds=$2 folder=$3
+program=$(realpath "$1") seconds=$2 folder=$3
 here=$(cd "$(dirname "$0")" && pwd)
+name=$(basename "$program")
+name=${name#fuzz_}
 mkdir -p "$folder/corpus" "$folder/seeds"
-cp "$here"/../scripts/*.lua "$here"/../hostile/*.lua "$here"/../../scripts/*.lua "$folder/seeds"
-# Of odd length, so that they are checked: solving them takes long under the sanitizers.
-for seed in "$folder"/seeds/*.lua; do
-    (($(stat -c %s "$seed") % 2 == 1)) || echo >> "$seed"
-done
-# Beginnings for caller.lua: any bytes will do. What breaks is kept, so they need not be the same every time.
-for i in {1..20}; do
-    for mode in L D; do
-        { printf %s $mode; head -c 300 /dev/urandom; } > "$folder/seeds/$mode$i"
+cp "$here/corpus/$name/"* "$folder/seeds"
+# A sandbox that is kept would be searched for leaks after each input: that is done once, at the end.
+options=(-max_len=2000 -timeout=10 -close_fd_mask=2 -detect_leaks=0)
+case $name in bindings | language | source)
+    cp "$here"/../hostile/*.lua "$folder/seeds"
+    options+=(-dict="$here/words.dict") ;;
+esac
+if [[ $name == bindings ]]; then
+    cp "$here"/../scripts/*.lua "$here"/../../scripts/*.lua "$folder/seeds"
+    # Solving takes long under the sanitizers.
+    options+=(-max_len=4096 -timeout=300 -close_fd_mask=0)
+    # Of odd length, so that they are checked: see there.
+    for seed in "$folder"/seeds/*.lua; do
+        (($(stat -c %s "$seed") % 2 == 1)) || echo >> "$seed"
     done
-done
-# What other libraries keep for a whole run is no leak of ours.
-export LSAN_OPTIONS=suppressions=$here/../leaks.supp:print_suppressions=0
-# A leak in an input that ran out of time is as real as any other.
+    # Beginnings for caller.lua: any bytes will do. What breaks is kept, so they need not be the same every time.
+    for i in {1..20}; do
+        for mode in L D; do
+            { printf %s $mode; head -c 300 /dev/urandom; } > "$folder/seeds/$mode$i"
+        done
+    done
+elif [[ $name == source ]]; then
+    # A path, a script, a module.
+    for seed in "$folder"/seeds/*.lua; do
+        { printf 'folder/m.lua\0'; cat "$seed"; printf '\0return 1\n'; } > "$seed.source"
+        rm "$seed"
+    done
+fi
+[[ -w /dev/shm ]] && export TMPDIR=/dev/shm # files that live for one input
+export ASAN_OPTIONS=quarantine_size_mb=32
 cd "$folder"
-"$program" -max_total_time="$seconds" -max_len=4096 -timeout=300 -rss_limit_mb=3000 -detect_leaks=1 -print_final_stats=1 \
-    -dict="$here/words.dict" corpus seeds
+"$program" -max_total_time="$seconds" -rss_limit_mb=3000 -print_final_stats=1 "${options[@]}" corpus seeds
