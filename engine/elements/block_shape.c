@@ -5,8 +5,9 @@
 
 #include <math.h>
 
-/* The element at an edge, of half the least thickness, and of half the edge that is cut. */
-static const double of_thickness = 0.4, of_edge = 0.03;
+/* The element at an edge, of half the least thickness - where fields are all but infinite, or dull - and of half the edge that is
+ * cut. */
+static const double of_thickness = 0.4, of_dull_edge = 0.75, of_edge = 0.03;
 /* The longest element, of half an edge that is long or not. */
 static const double longest_of_long = 0.45, longest_of_short = 0.75;
 static const double long_edge = 8; /* of half the least thickness */
@@ -28,27 +29,43 @@ static halves sort_halves(ll_vec3 size)
     return (halves){least, a + b + c - least - most};
 }
 
+/* Lines nearer to another than this share of the element at the edge are one. */
+static const double same_line = 0.5;
+
+static bool is_new(const ll_turns *t, double at, double apart)
+{
+    for (int k = 0; k < t->count; k++)
+        if (fabs(t->at[k] - at) < apart)
+            return false;
+    return true;
+}
+
 static void cut_axis(const ll_block_wish *w, int axis, ll_breaks *out)
 {
     const double half = half_edge(w->size_m, axis);
     const halves h = sort_halves(w->size_m);
     const double share = half > long_edge * h.thin ? longest_of_long : longest_of_short;
-    /* Through a thin plate w is a parabola but for its very edges. */
-    const bool through_plate = half == h.thin && of_thickness * h.thin < of_edge * h.middle;
-    const double plain = fmax(of_thickness * h.thin, of_edge * half);
+    /* Through what is thin or hardly magnetic w is a parabola but for its very edges. */
+    const bool uncut =
+        half == h.thin && (w->layers == 0 || of_thickness * h.thin < of_edge * h.middle);
+    const bool soft = w->layers > 0;
+    const double plain = fmax((soft ? of_thickness : of_dull_edge) * h.thin, of_edge * half);
     ll_turns turns = {.count = 0};
     ll_add_turn(&turns, 0, 0);
-    ll_add_turn(&turns, half, through_plate ? 0 : ll_at_edge(plain, w->layers));
+    ll_add_turn(&turns, half, uncut ? 0 : ll_at_edge(plain, soft ? w->layers : 1));
     for (int k = 0; k < w->marks; k++)
-        if (w->mark[k].axis == axis)
+        if (w->mark[k].axis == axis && is_new(&turns, w->mark[k].at_m, same_line * plain))
             ll_add_turn(&turns, w->mark[k].at_m, w->mark[k].beside_m);
     out->count = 0;
-    ll_cut_between(&turns, (through_plate ? 1 : share) * half, out);
+    ll_cut_between(&turns, (uncut ? 1 : share) * half, out);
 }
 
 void ll_block_add_mark(ll_block_wish *wish, int axis, double at_m, double beside_m)
 {
     const double at = fabs(at_m);
+    for (int k = 0; k < wish->marks; k++)
+        if (wish->mark[k].axis == axis && fabs(wish->mark[k].at_m - at) < 1e-9)
+            return;
     if (at < half_edge(wish->size_m, axis) && wish->marks < LL_BLOCK_MARKS_MOST)
         wish->mark[wish->marks++] = (ll_block_mark){axis, at, beside_m};
 }
@@ -57,7 +74,7 @@ static ll_status make_block(const void *wish, ll_body_form **out)
 {
     const ll_block_wish *w = wish;
     ll_breaks cut[3];
-    if (w->layers < 1 || w->layers > 4 || w->marks < 0 || w->marks > LL_BLOCK_MARKS_MOST)
+    if (w->layers < 0 || w->layers > 4 || w->marks < 0 || w->marks > LL_BLOCK_MARKS_MOST)
         return LL_BAD_VALUE;
     ll_block_options o = {.degree = w->degree, .finer = w->finer};
     for (int k = 0; k < 3; k++) {

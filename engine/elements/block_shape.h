@@ -21,7 +21,8 @@ typedef struct ll_block_mark {
 typedef struct ll_block_wish {
     ll_vec3 size_m; /* full edges */
     int degree, finer;
-    int layers; /* elements between an edge and the plain ones, 1 .. 4: 1 as a rule */
+    /* Elements between an edge and the plain ones, 1 .. 4: 1 as a rule; 0 for a low permeability, whose fields are dull at edges. */
+    int layers;
     int marks;
     ll_block_mark mark[LL_BLOCK_MARKS_MOST];
 } ll_block_wish;

@@ -2,6 +2,7 @@
 #include "magnetics/form_scene.h"
 #include "elements/revolved_shape.h"
 #include "field/source.h"
+#include "magnetics/block_neighbours.h"
 #include "magnetics/operating.h"
 
 #include <math.h>
@@ -118,12 +119,55 @@ static bool lies_in(const ll_mirror *mirror, ll_vec3 direction)
     return fabs(ll_dot(mirror->normal, direction)) < 1e-9 * ll_norm(direction);
 }
 
+/* A direction or, less the mirror's place, a point on its other side. */
+static ll_vec3 mirrored(const ll_mirror *mirror, ll_vec3 v)
+{
+    return ll_sub(v, ll_scale(2 * ll_dot(mirror->normal, v), mirror->normal));
+}
+
+/* Whether block q stands where the mirror shows block p, with the same magnetisation. */
+static bool is_image(const ll_mirror *mirror, const ll_part *p, const ll_part *q)
+{
+    const ll_vec3 at = mirrored(mirror, ll_sub(p->pose.origin_m, mirror->through_m));
+    if (ll_norm(ll_sub(ll_sub(q->pose.origin_m, mirror->through_m), at)) > 1e-9 ||
+        !ll_material_equal(p->material, q->material))
+        return false;
+    if (ll_material_kind(p->material) == LL_MAGNET) {
+        const ll_vec3 m = ll_scale(p->charge / ll_norm(p->north), mirrored(mirror, p->north));
+        if (ll_norm(ll_sub(ll_scale(q->charge / ll_norm(q->north), q->north), m)) > 1e-9)
+            return false;
+    }
+    for (int k = 0; k < 3; k++) {
+        const double(*m)[3] = p->pose.rotation.m;
+        const ll_vec3 axis = mirrored(mirror, ll_vec(m[0][k], m[1][k], m[2][k]));
+        const double a = ll_shape_reach_m(&p->shape, &p->pose.rotation, mirrored(mirror, axis));
+        if (fabs(ll_shape_reach_m(&q->shape, &q->pose.rotation, axis) - a) > 1e-9)
+            return false;
+    }
+    return true;
+}
+
+static bool has_image(const ll_scene *scene, const ll_mirror *mirror, const ll_part *p)
+{
+    for (size_t j = 0; j < ll_scene_part_count(scene); j++) {
+        const ll_part *q = ll_scene_part(scene, j);
+        if (q->shape.kind == LL_BLOCK && needs_mesh(q) && is_image(mirror, p, q))
+            return true;
+    }
+    return false;
+}
+
 static bool mirrors_bodies(const ll_scene *scene, const ll_mirror *mirror)
 {
     for (size_t i = 0; i < ll_scene_part_count(scene); i++) {
         const ll_part *p = ll_scene_part(scene, i);
         if (!needs_mesh(p))
             continue;
+        if (p->shape.kind == LL_BLOCK) {
+            if (!has_image(scene, mirror, p))
+                return false;
+            continue;
+        }
         if (!lies_in(mirror, axis_of(p)) ||
             fabs(ll_dot(mirror->normal, ll_sub(p->pose.origin_m, mirror->through_m))) > 1e-9)
             return false;
@@ -206,13 +250,13 @@ static ll_status mirrors_sources(const ll_scene *scene, const ll_mirror *mirror,
     return status;
 }
 
-/* Through the first body and the next that stands beside it; a lone one tries both planes of its own. */
+/* Through the first body of revolution and the next that stands beside it; a lone one tries both planes of its own. */
 static int candidates(const ll_scene *scene, ll_mirror mirror[2])
 {
     const ll_part *first = NULL;
     for (size_t i = 0; i < ll_scene_part_count(scene); i++) {
         const ll_part *p = ll_scene_part(scene, i);
-        if (!needs_mesh(p))
+        if (!needs_mesh(p) || p->shape.kind == LL_BLOCK)
             continue;
         first = first ? first : p;
         const ll_vec3 normal =
@@ -222,6 +266,8 @@ static int candidates(const ll_scene *scene, ll_mirror mirror[2])
             return 1;
         }
     }
+    if (!first)
+        return 0;
     for (int k = 0; k < 2; k++) {
         const double(*m)[3] = first->pose.rotation.m;
         mirror[k] =
@@ -272,15 +318,30 @@ static ll_status start_of_magnet(const ll_part *part, ll_form_body *body)
     return ll_operating_field(&body->region, &part->shape, &own, &body->start_h_a_m);
 }
 
+static ll_status place_form(const ll_scene *scene, size_t part, const ll_form_choice *choice,
+                            const ll_mirror *mirror, ll_placed_form *out)
+{
+    const ll_part *p = ll_scene_part(scene, part);
+    if (p->shape.kind == LL_BLOCK) {
+        ll_block_wish wish = ll_block_among_neighbours(scene, part);
+        wish.degree = LL_FORM_LOWEST_DEGREE + choice->level;
+        wish.finer = choice->finer;
+        *out = (ll_placed_form){NULL, p->pose};
+        return ll_block_get(&wish, &out->form);
+    }
+    ll_revolved_wish wish;
+    find_wish(scene, part, choice, choice->whole || !mirror->exists, &wish);
+    *out = (ll_placed_form){NULL, turned_to(&p->pose, mirror)};
+    return ll_revolved_get(&wish, &out->form);
+}
+
 static ll_status make_body(const ll_scene *scene, size_t part, const ll_form_choice *choice,
                            const ll_mirror *mirror, ll_form_body *body)
 {
     const ll_part *p = ll_scene_part(scene, part);
     const bool magnet = ll_material_kind(p->material) == LL_MAGNET;
-    ll_revolved_wish wish;
-    find_wish(scene, part, choice, choice->whole || !mirror->exists, &wish);
-    *body = (ll_form_body){.placed = {NULL, turned_to(&p->pose, mirror)}};
-    ll_status status = ll_revolved_get(&wish, &body->placed.form);
+    *body = (ll_form_body){.placed = {NULL, p->pose}};
+    ll_status status = place_form(scene, part, choice, mirror, &body->placed);
     if (status)
         return status;
     body->region = (ll_region){
