@@ -3,7 +3,7 @@
 -- The old text stands in the sources exactly once, wherever it may have moved.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 return {
-    { room = "base", tests = "test_dense test_lowrank test_shelf test_scene test_source test_steel_coil", mutants = {
+    { room = "base", tests = "test_geometry test_dense test_lowrank test_shelf test_scene test_source test_steel_coil", mutants = {
         { 38, "a world vector seen from a turned frame: two entries of the turn mixed up",
             "r->m[0][2] * world.x + r->m[1][2] * world.y", "r->m[0][2] * world.x + r->m[2][1] * world.y" },
         { 39, "a factor's own product: the last entry of each row is left out",

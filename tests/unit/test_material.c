@@ -246,6 +246,39 @@ static void a_shared_material_lives_until_its_last_owner_lets_go(void **state)
     assert_null(ll_material_share(NULL));
 }
 
+/* Made anew they are the same; with any one figure changed they are not. */
+static void materials_are_equal_only_in_all_their_figures(void **state)
+{
+    (void)state;
+    enum { KINDS = 15 };
+    const double h[] = {-50e3, -20e3, 0}, b[] = {0, 0.5, 1}, other_b[] = {0, 0.6, 1},
+                 other_h[] = {-50e3, -25e3, 0}, soft_h[] = {0, 100, 1000}, soft_b[] = {0, 1, 1.5};
+    ll_material *m[2][KINDS] = {{0}};
+    for (int twin = 0; twin < 2; twin++) {
+        ll_material **to = m[twin];
+        assert_ok(ll_material_magnet(0.4, 1.05, 0, to++));
+        assert_ok(ll_material_magnet(0.41, 1.05, 0, to++));
+        assert_ok(ll_material_magnet(0.4, 1.06, 0, to++));
+        assert_ok(ll_material_magnet(0.4, 1.05, 1e6, to++));
+        assert_ok(ll_material_magnet_curve(3, h, b, 2, 0, to++));
+        assert_ok(ll_material_magnet_curve(3, h, other_b, 2, 0, to++));
+        assert_ok(ll_material_magnet_curve(3, other_h, b, 2, 0, to++));
+        assert_ok(ll_material_steel(100, 0, to++));
+        assert_ok(ll_material_steel(101, 0, to++));
+        assert_ok(ll_material_steel_arctan(2, 100, 0, to++));
+        assert_ok(ll_material_steel_arctan(1.9, 100, 0, to++));
+        assert_ok(ll_material_steel_arctan(2, 101, 0, to++));
+        assert_ok(ll_material_steel_curve(3, soft_h, soft_b, 0, to++));
+        assert_ok(ll_material_steel_curve(2, soft_h, soft_b, 0, to++));
+        assert_ok(ll_material_conductor(1e6, to++));
+    }
+    for (int i = 0; i < KINDS; i++)
+        for (int k = 0; k < KINDS; k++)
+            assert_int_equal(ll_material_equal(m[0][i], m[1][k]), i == k);
+    for (int i = 0; i < 2 * KINDS; i++)
+        ll_material_free(m[i / KINDS][i % KINDS]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -258,6 +291,7 @@ int main(void)
         cmocka_unit_test(slopes_below_vacuum_are_refused_beyond_one_percent),
         cmocka_unit_test(bad_curves_are_refused_and_leave_the_output_alone),
         cmocka_unit_test(figures_out_of_range_are_refused),
+        cmocka_unit_test(materials_are_equal_only_in_all_their_figures),
         cmocka_unit_test(a_shared_material_lives_until_its_last_owner_lets_go),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

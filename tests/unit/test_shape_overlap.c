@@ -186,6 +186,23 @@ static void shapes_askew_cut_by_the_least_shift(void **state)
     CHECK_CASES(cases);
 }
 
+/* Each stands on an edge, which reaches half a diagonal up or down, and they cross; the line of centres leans aside. */
+static void two_bars_part_edge_against_edge(void **state)
+{
+    (void)state;
+    ll_shape square;
+    assert_ok(ll_shape_block(ll_vec(60, 4, 4), &square));
+    const ll_rotation on_edge = ll_rotation_about(ll_vec(1, 0, 0), LL_PI / 4),
+                      across = ll_rotation_about(ll_vec(0, 0, 1), LL_PI / 2);
+    const ll_pose a = {on_edge, ll_vec(0, 0, 0)};
+    for (int k = -1; k <= 1; k += 2) {
+        const ll_pose b = {ll_rotation_after(across, on_edge),
+                           ll_vec(3, 2, 4 * sqrt(2.0) - 0.3 * k)};
+        assert_close(ll_shape_overlap_m(&square, &a, &square, &b), 0.3 * k, 1e-9);
+        assert_close(ll_shape_overlap_m(&square, &b, &square, &a), 0.3 * k, 1e-9);
+    }
+}
+
 /* For shapes apart, every point of one is at least the stated clearance from the other, and for shapes that cut,
  * no point of one lies deeper in the other than the stated depth: against the distance of single points. */
 static void no_point_contradicts_the_depth(void **state)
@@ -224,6 +241,7 @@ int main(void)
         cmocka_unit_test(a_screw_is_its_thread_and_its_head),
         cmocka_unit_test(rods_cut_into_blocks_by_face_edge_and_end),
         cmocka_unit_test(shapes_askew_cut_by_the_least_shift),
+        cmocka_unit_test(two_bars_part_edge_against_edge),
         cmocka_unit_test(no_point_contradicts_the_depth),
     };
     return cmocka_run_group_tests(tests, make_shapes, NULL);

@@ -234,6 +234,18 @@ static void mutual_inductance_is_the_same_both_ways(void **state)
                             inductance(&coils[k], off, &coils[i], home), 1e-6);
 }
 
+/* As the two coils of a pickup stand: no common axis, and less far apart than they are long. */
+static void parallel_coils_beside_each_other_are_coupled_the_same_both_ways(void **state)
+{
+    (void)state;
+    const ll_pose home = ll_pose_at(ll_vec(0, 0, 0)),
+                  beside = ll_pose_at(ll_vec(0.003, 0.02, 0.025));
+    for (size_t i = 0; i < COILS; i++)
+        for (size_t k = 0; k < COILS; k++)
+            assert_relative(inductance(&coils[i], home, &coils[k], beside),
+                            inductance(&coils[k], beside, &coils[i], home), 1e-6);
+}
+
 /* Linkage from the field: one turn's flux by H over its area, the turn small beside its distance. */
 static void a_small_far_coil_links_the_flux_through_its_turns(void **state)
 {
@@ -308,6 +320,7 @@ int main(void)
         cmocka_unit_test(far_away_a_coil_is_a_dipole),
         cmocka_unit_test(field_mirrors_as_the_coil_does),
         cmocka_unit_test(mutual_inductance_is_the_same_both_ways),
+        cmocka_unit_test(parallel_coils_beside_each_other_are_coupled_the_same_both_ways),
         cmocka_unit_test(a_small_far_coil_links_the_flux_through_its_turns),
         cmocka_unit_test(inductances_of_two_halves_add_up_to_the_whole),
         cmocka_unit_test(coils_that_cannot_be_are_refused_and_nothing_is_written),
