@@ -100,17 +100,21 @@ static void report(ll_clash clash, size_t room, ll_clash *clashes, size_t *found
     ++*found;
 }
 
+/* How far two parts cut into each other; 0 where they may be one piece. */
+static double cut_into_part(const ll_part *p, const ll_part *q)
+{
+    if (is_steel(p) && is_steel(q) && ll_parts_can_join(p, q))
+        return 0;
+    return ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
+}
+
 static void check_parts(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
 {
     for (size_t a = 0; a < scene->parts; a++) {
         const ll_part *p = &scene->part[a];
-        for (size_t b = a + 1; b < scene->parts; b++) {
-            const ll_part *q = &scene->part[b];
-            if (is_steel(p) && is_steel(q) && ll_parts_can_join(p, q))
-                continue;
-            const double depth = ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
-            report((ll_clash){false, a, b, depth}, room, clashes, found);
-        }
+        for (size_t b = a + 1; b < scene->parts; b++)
+            report((ll_clash){false, a, b, cut_into_part(p, &scene->part[b])}, room, clashes,
+                   found);
     }
 }
 
@@ -131,5 +135,49 @@ ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, 
     check_parts(scene, room, clashes, found);
     for (size_t c = 0; c < scene->coils; c++)
         check_coil(scene, c, room, clashes, found);
+    return LL_OK;
+}
+
+/* Whether a part of the scene fits where `moved` is. */
+static bool fits(const ll_scene *scene, size_t index, const ll_part *moved)
+{
+    double x_m[LATTICE], y_m[LATTICE];
+    for (size_t i = 0; i < scene->parts; i++)
+        if (i != index && cut_into_part(moved, &scene->part[i]) > smallest_cut_m)
+            return false;
+    for (size_t c = 0; c < scene->coils; c++) {
+        find_lattice(&scene->coil[c].shape, x_m, y_m);
+        if (cut_into_coil(moved, &scene->coil[c], x_m, y_m) > smallest_cut_m)
+            return false;
+    }
+    return true;
+}
+
+static bool fits_moved(const ll_scene *scene, size_t index, ll_vec3 by_m)
+{
+    ll_part moved = scene->part[index];
+    moved.pose.origin_m = ll_add(moved.pose.origin_m, by_m);
+    return fits(scene, index, &moved);
+}
+
+/* Step by step, lest a thin sheet is passed through, then in halves of the step that was too far. */
+ll_status ll_scene_travel(const ll_scene *scene, size_t part, ll_vec3 way, double most_m,
+                          double *travel_m)
+{
+    enum { STEPS = 10, HALVINGS = 5 };
+    if (part >= scene->parts)
+        return LL_NO_PART;
+    if (!(most_m > 0) || !isfinite(most_m))
+        return LL_BAD_VALUE;
+    double far_m = 0, step_m = most_m / STEPS;
+    bool closing = false;
+    for (int halvings = 0; far_m < most_m * (1 - 1e-9) && halvings < HALVINGS;) {
+        const bool fine = fits_moved(scene, part, ll_scale(far_m + step_m, way));
+        far_m += fine ? step_m : 0;
+        closing = closing || !fine;
+        halvings += closing;
+        step_m /= closing ? 2 : 1;
+    }
+    *travel_m = far_m;
     return LL_OK;
 }

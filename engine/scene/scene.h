@@ -63,4 +63,10 @@ typedef struct ll_clash {
  * prisms along a common axis (a screw through a plate): they act as one magnetic path. Contact, and cuts below 1 micrometre, are no clash. */
 ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found);
 
+/* How far one part can be moved along a direction of length 1 before it cuts into another part or a winding by more than a check
+ * allows; at most most_m, found to a hundredth of it, from the safe side. The others stay. LL_NO_PART; LL_BAD_VALUE for a distance
+ * that is not greater than zero. */
+ll_status ll_scene_travel(const ll_scene *scene, size_t part, ll_vec3 way, double most_m,
+                          double *travel_m);
+
 #endif

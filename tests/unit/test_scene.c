@@ -302,6 +302,47 @@ static void readings_of_what_is_not_there_are_refused(void **state)
     ll_solution_free(s);
 }
 
+static double travel(const ll_scene *scene, size_t part, double up, double most_mm)
+{
+    double m;
+    assert_ok(ll_scene_travel(scene, part, ll_vec(0, 0, up), 1e-3 * most_mm, &m));
+    assert_true(m <= 1e-3 * most_mm * (1 + 1e-9));
+    return 1e3 * m;
+}
+
+/* A blade 0.7 mm above a magnet, under a sheet of brass 0.3 mm thick that is 1.2 mm away, in a winding that it clears. */
+static void a_part_travels_until_it_meets_another(void **state)
+{
+    (void)state;
+    ll_scene *scene = new_scene();
+    add_soft(scene, block_mm(60, 2.5, 14), mm(0, 0, -7), 500);
+    assert_close(travel(scene, 0, -1, 2), 2, 1e-9);
+    add_magnet(scene, block_mm(60, 12, 5), mm(0, 0, -17.2), magnet(0.38, 1), ll_vec(0, 0, 1));
+    assert_close(travel(scene, 0, -1, 2), 0.7, 0.02);
+    assert_true(travel(scene, 0, -1, 2) <= 0.7 + 1e-3);
+    add_magnet(scene, block_mm(70, 30, 0.3), mm(0, 0, 1.35), magnet(0.1, 1), ll_vec(0, 0, 1));
+    assert_close(travel(scene, 0, 1, 5), 1.2, 0.05);
+    assert_close(travel(scene, 0, 1, 1), 1, 1e-9);
+    double m = 7;
+    assert_int_equal(ll_scene_travel(scene, 9, ll_vec(0, 0, 1), 1e-3, &m), LL_NO_PART);
+    assert_int_equal(ll_scene_travel(scene, 0, ll_vec(0, 0, 1), 0, &m), LL_BAD_VALUE);
+    assert_close(m, 7, 0);
+    ll_scene_free(scene);
+}
+
+/* Sideways the winding is in the way. */
+static void a_part_travels_as_far_as_the_opening_lets_it(void **state)
+{
+    (void)state;
+    ll_scene *scene = new_scene();
+    add_soft(scene, rod_mm(5, 16), mm(0, 0, -8), 500);
+    add_coil(scene, round_coil_mm(3.2, 8, 10), mm(0, 0, -8), 8000);
+    double m;
+    assert_ok(ll_scene_travel(scene, 0, ll_vec(1, 0, 0), 2e-3, &m));
+    assert_close(m, 0.7e-3, 0.03e-3);
+    ll_scene_free(scene);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -319,6 +360,8 @@ int main(void)
         cmocka_unit_test(a_solve_can_be_stopped_whenever_it_reports),
         cmocka_unit_test(a_solution_outlives_its_scene_and_tells_how_it_was_reached),
         cmocka_unit_test(readings_of_what_is_not_there_are_refused),
+        cmocka_unit_test(a_part_travels_until_it_meets_another),
+        cmocka_unit_test(a_part_travels_as_far_as_the_opening_lets_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
