@@ -52,15 +52,17 @@ local function levels_of(voltages)
     return list
 end
 
--- dB of each string, from the draft.
+-- dB of each string, from the draft: plucked alike, each coil by how its signal has changed; or at the same velocity.
 local function rough_levels(job, parts)
-    local memo = {}
-    local signal, list, coils = bench.ask(job, memo, parts, "signal"), {}, #job.coils
+    local signal, sound, coils = bench.ask(job, {}, parts, "signal"), bench.ask(job, job.sound, job.parts, "signal"), #job.coils
+    local squares, list = bench.squares(job), {}
     for s in ipairs(job.strings) do
-        list[s] = 0
+        local sum, share = 0, {}
         for c = 1, coils do
-            list[s] = list[s] + signal[(s - 1) * coils + c]
+            local k = (s - 1) * coils + c
+            sum, share[c] = sum + signal[k], sound[k] ~= 0 and signal[k] / sound[k] or 1
         end
+        list[s] = squares and core.plucked_level(squares[s], share) or sum
     end
     return levels_of(list)
 end
@@ -114,18 +116,30 @@ local function gaps(job, poles, heights)
     return list
 end
 
+-- How far each pole can go, and what stops it at either end: the range, a part above or below, the string.
 local function bounds(job, poles, given)
     local zero, low, high, why = {}, {}, {}, {}
     for s in ipairs(poles) do
         zero[s] = 0
     end
     for s, gap in ipairs(gaps(job, poles, zero)) do
-        low[s], high[s] = given.range[1], given.range[2]
-        why[s] = "the end of its range"
-        if gap - high[s] < given.least_gap then
-            high[s], why[s] = gap - given.least_gap, "the least gap"
+        low[s], high[s], why[s] = given.range[1], given.range[2], { low = "the end of its range", high = "the end of its range" }
+        local function stop(below, above, what)
+            if below > low[s] then
+                low[s], why[s].low = below, what .. " below it"
+            end
+            if above < high[s] then
+                high[s], why[s].high = above, what .. " above it"
+            end
         end
-        if high[s] <= low[s] then
+        stop(low[s] < 0 and -core.travel(job.pickup, poles[s], "down", -low[s]) or low[s],
+            high[s] > 0 and core.travel(job.pickup, poles[s], "up", high[s]) or high[s], "the part")
+        if gap - high[s] < given.least_gap then
+            high[s], why[s].high = gap - given.least_gap, "the least gap"
+        end
+        if high[s] <= low[s] and why[s].high ~= "the least gap" then
+            core.fail("balance: the pole of string '" .. job.strings[s].name .. "' stands between parts that leave it no room")
+        elseif high[s] <= low[s] then
             core.fail(string.format("balance: string '%s' would be %.2f mm from its pole even with the pole all the way down, and "
                 .. "'least_gap' is %.2f mm; raise the string, or give 'range' more room downwards", job.strings[s].name,
                 gap - low[s], given.least_gap))
@@ -134,22 +148,25 @@ local function bounds(job, poles, given)
     return low, high, why
 end
 
+-- From where the poles stand, or as near as their limits let them; of all rounds the one that is most even.
 local function search(job, poles, given, low, high)
-    local heights, jacobian = {}, nil
+    local heights, jacobian, best = {}, nil, nil
     for s in ipairs(poles) do
-        heights[s] = min(0, high[s])
+        heights[s] = max(low[s], min(0, high[s]))
     end
-    local levels = rough_levels(job, moved(job, poles, heights))
-    for _ = 1, ROUNDS do
-        if widest(residual_of(levels, given.want)) < CLOSE_DB then
+    for round = 0, ROUNDS do
+        local levels = rough_levels(job, moved(job, poles, heights))
+        local residual = residual_of(levels, given.want)
+        if not best or widest(residual) < best.widest then
+            best = { heights = heights, widest = widest(residual) }
+        end
+        if best.widest < CLOSE_DB or round == ROUNDS then
             break
         end
         jacobian = jacobian or slopes(job, poles, heights, levels, given.want)
-        heights = core.step({ jacobian = jacobian, residual = residual_of(levels, given.want), x = heights, low = low,
-            high = high, damping = 0.05 })
-        levels = rough_levels(job, moved(job, poles, heights))
+        heights = core.step({ jacobian = jacobian, residual = residual, x = heights, low = low, high = high, damping = 0.05 })
     end
-    return heights
+    return best.heights
 end
 
 -- Pull of the magnets at each string in cents down, at these heights.
@@ -169,7 +186,7 @@ local function search_gently(job, poles, given, low, high, why)
         local hard = false
         for s, c in ipairs(cents(job, given, moved(job, poles, heights))) do
             if c > given.most_cents and heights[s] - LOWERED > low[s] then
-                high[s], why[s], hard = heights[s] - LOWERED, "the pull on the string", true
+                high[s], why[s].high, hard = heights[s] - LOWERED, "the pull on the string", true
             end
         end
         if not hard then
@@ -203,9 +220,26 @@ local function read_want(given, count)
     return want
 end
 
-local function full_levels(given, parts)
+-- dB of each string by the program's own readings: of its sound, or of a string that would touch a part as it swings the level that
+-- it has without.
+local function full_levels(job, given, parts)
     local p = given.build:with({ parts = parts })
-    return levels_of(p:sensitivity({ strings = given.placed }):column("vertical_mv")), p
+    local at_rest = p:sensitivity({ strings = given.placed }):column("vertical_mv")
+    if not bench.squares(job) then
+        return levels_of(at_rest), p
+    end
+    local fine, sound = core.pcall(p.output, p, { strings = given.placed, pluck = given.pluck, partials = 1 })
+    if fine then
+        return levels_of(sound:column("rms_mv")), p
+    end
+    local list, ones = {}, {}
+    for c in ipairs(job.coils) do
+        ones[c] = 1
+    end
+    for s, squares in ipairs(core.plucked(p, given.placed, given.pluck)) do
+        list[s] = 1000 * core.plucked_level(squares, ones)
+    end
+    return levels_of(list), p
 end
 
 local function limited(heights, low, high, s)
@@ -219,7 +253,7 @@ local function add_rows(t, job, poles, case, given)
         local at = limited(case.heights, case.low, case.high, s)
         t:add({ string = string.name, pole = bench.label(job.parts[poles[s]], poles[s], "pole"),
             raise_mm = case.heights[s], gap_mm = gap[s], before_db = before[s], after_db = after[s],
-            limited_by = at == "high" and case.why[s] or at == "low" and "the end of its range" or "" })
+            limited_by = at and case.why[s][at] or "" })
     end
     local spread = widest(after)
     t:note(spread <= given.within and string.format("level within %.2f dB", spread)
@@ -236,18 +270,33 @@ function ll.balance(fields)
     local t = ll.table({ title = "balance", columns = { "string", "pole", "raise_mm", "gap_mm", "before_db",
         "after_db", "limited_by" },
         notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all "
-            .. "strings, equal plucks." } })
+            .. "strings" .. (given.equal == "velocity" and " at the same velocity." or ", plucked alike.") } })
     if core.run().dry then
         return t, given.build
     end
-    local job = bench.open(given.build, { strings = given.strings, faces = {}, distances = {} })
+    local job = bench.open(given.build, { strings = given.strings, faces = {}, distances = {}, pluck = given.pluck,
+        equal = given.equal })
     given.placed, given.want = job.strings, read_want(given, #job.strings)
     local poles = poles_under(job)
-    local case = { before = full_levels(given, job.parts) }
+    local case = { before = full_levels(job, given, job.parts) }
     case.low, case.high, case.why = bounds(job, poles, given)
     case.heights = search_gently(job, poles, given, case.low, case.high, case.why)
-    local after, set_up = full_levels(given, moved(job, poles, case.heights))
+    local after, set_up = full_levels(job, given, moved(job, poles, case.heights))
+    local stay = true -- what counts in the end is heard in the full solution
+    for s in ipairs(poles) do
+        stay = stay and case.low[s] <= 0 and case.high[s] >= 0
+    end
+    if stay and widest(residual_of(after, given.want)) > widest(residual_of(case.before, given.want)) then
+        after, set_up = case.before, given.build
+        for s in ipairs(poles) do
+            case.heights[s] = 0
+        end
+        t:note("no setting within these limits is more even than the poles are now")
+    end
     case.after = after
     add_rows(t, job, poles, case, given)
+    if given.equal ~= "velocity" and not bench.squares(job) then
+        t:note("at the same velocity: a string without 'note' cannot be plucked")
+    end
     return t, set_up
 end

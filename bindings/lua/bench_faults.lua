@@ -22,6 +22,11 @@ local function changed(list, i, part)
     return copy
 end
 
+-- A fault that cannot be built here, and why not.
+local function leave_out(job, says, why)
+    job.left_out[#job.left_out + 1] = says .. ": " .. why
+end
+
 local function percent(size)
     return format("%.0f %%", 100 * size)
 end
@@ -50,11 +55,14 @@ local function quarters(add, job, m, i, label)
     end
     local axis = longest_edge(part)
     for _, degrees in ipairs({ 90, -90 }) do
-        -- What does not fit nobody can have done.
-        local fits = core.pcall(ll.pickup, { parts = changed(job.parts, i, part:turned(axis, degrees)),
+        -- What does not fit nobody can have done; not without a word, for the description may be off.
+        local fits, why = core.pcall(ll.pickup, { parts = changed(job.parts, i, part:turned(axis, degrees)),
             coils = job.coils })
-        if fits then
-            add("quarter", { says = format("%s is a quarter turn wrong (%+d degrees about %s)", label, degrees, axis),
+        local says = format("%s is a quarter turn wrong (%+d degrees about %s)", label, degrees, axis)
+        if not fits then
+            leave_out(job, says, string.match(core.tostring(why), ": (part .-);") or "there is no room")
+        else
+            add("quarter", { says = says,
                 mend = "turn it back, so that the same face looks at the poles as on a sound one",
                 target = "magnet " .. m, magnet = m,
                 parts = function(list)
@@ -178,8 +186,48 @@ end
 
 -- ---- steel ----
 
-local function of_pole(add, parts, i)
-    local label = bench.label(parts[i], i, "pole")
+-- How far sound poles scatter, one standard deviation; further than that from its place a pole is wrong.
+local HEIGHT_SPREAD = 0.15
+local FARTHEST, NEAREST_STRING = 2, 0.3 -- mm
+local WORTH_A_NODE = 0.1
+
+-- How far a pole may stand too high: up to what is above it and the strings over it.
+local function room_above(job, i)
+    local most = core.travel(job.pickup, i, "up", FARTHEST)
+    local x_reach, _, z_reach = core.reach(job.parts[i])
+    local at = bench.centre(job.parts[i])
+    for _, string in ipairs(job.strings) do
+        if math.abs(string.x - at[1]) <= x_reach + string.gauge / 2 then
+            most = math.min(most, string.z - string.gauge / 2 - at[3] - z_reach - NEAREST_STRING)
+        end
+    end
+    return math.max(0, most)
+end
+
+-- Heights to solve at, three quarters of the way to the ends or both on the side that has room.
+local function heights_within(low, high)
+    if low < -WORTH_A_NODE and high > WORTH_A_NODE then
+        return { 0.75 * low, 0.75 * high }
+    end
+    local far = high > -low and high or low
+    return { far / 2, far }
+end
+
+local function height_fault(add, job, i, label, target)
+    local low, high = -core.travel(job.pickup, i, "down", FARTHEST), room_above(job, i)
+    if high - low < 3 * WORTH_A_NODE then
+        return leave_out(job, label .. " stands at the wrong height", "it can move neither up nor down")
+    end
+    add("height", { says = label .. " stands at the wrong height", mend = "set it by that much the other way",
+        what = "too high by", range = { low, high }, nodes = heights_within(low, high), sound = 0,
+        spread = HEIGHT_SPREAD, show = millimetres, target = target, tolerance = "height of " .. label,
+        parts = function(list, size)
+            return changed(list, i, list[i]:moved(0, 0, size))
+        end })
+end
+
+local function of_pole(add, job, i)
+    local label = bench.label(job.parts[i], i, "pole")
     local target = "part " .. core.integer(i)
     local function made_of(material)
         return function(list)
@@ -194,20 +242,14 @@ local function of_pole(add, parts, i)
         end })
     add("hard", { says = label .. " is of hard or stainless steel", mend = "fit one of mild steel",
         target = target, parts = made_of(bench.hard_steel) })
-    add("height", { says = label .. " stands at the wrong height", mend = "set it by that much the other way",
-        what = "too high by", range = { -2, 2 }, nodes = { -1.5, 1.5 }, sound = 0, spread = 0.15, show = millimetres,
-        target = target,
-        tolerance = "height of " .. label,
-        parts = function(list, size)
-            return changed(list, i, list[i]:moved(0, 0, size))
-        end })
+    height_fault(add, job, i, label, target)
 end
 
 -- Tool steel and hardened stainless: permeability of some tens, from memory of handbook tables.
 bench.hard_steel = ll.steel({ mu_r = 40 })
 
-local function of_plate(add, parts, i)
-    local label = bench.label(parts[i], i, "part")
+local function of_plate(add, job, i)
+    local label = bench.label(job.parts[i], i, "part")
     add("plate_gone", { says = label .. " is missing", mend = "fit it", parts = function(list)
         return changed(list, i, false)
     end })
@@ -302,7 +344,7 @@ local function of_parts(add, job)
     of_all_magnets(add, job)
     for i, part in ipairs(job.parts) do
         if bench.kind(part) == "steel" then
-            (is_pole[i] and of_pole or of_plate)(add, job.parts, i)
+            (is_pole[i] and of_pole or of_plate)(add, job, i)
         end
     end
 end
@@ -327,6 +369,7 @@ end
 -- The faults of a job: what they say, how they change the state, and their prior weight.
 function bench.faults(job)
     local list, count = {}, {}
+    job.left_out = {}
     local function add(kind, fault)
         fault.kind, fault.memo = kind, fault.memo or {}
         count[kind] = (count[kind] or 0) + 1

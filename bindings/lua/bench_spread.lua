@@ -56,6 +56,7 @@ local function wire_thinner(coil)
         build = coil.wire.build }) })
 end
 
+local HEIGHT = 0.15 -- mm
 local described = {}
 
 -- Each adds { says, parts or coils } to a list.
@@ -89,16 +90,19 @@ function described.magnets(add, parts)
     end
 end
 
-function described.heights(add, parts, _, poles)
+function described.heights(add, parts, _, poles, pickup)
     for _, i in ipairs(poles) do
-        add("height of " .. bench.label(parts[i], i, "pole"), i, nil, parts[i]:moved(0, 0, -0.15))
+        local step = core.travel(pickup, i, "down", HEIGHT) < HEIGHT and HEIGHT or -HEIGHT
+        if step < 0 or core.travel(pickup, i, "up", HEIGHT) >= HEIGHT then
+            add("height of " .. bench.label(parts[i], i, "pole"), i, nil, parts[i]:moved(0, 0, step))
+        end
     end
 end
 
 local order = { "wire", "turns", "winding", "magnets", "heights" }
 
 local function changes_of(pickup, wanted)
-    local parts, coils, list = bench.flat(pickup.parts or {}), bench.flat(pickup.coils or {}), {}
+    local parts, coils, list = bench.parts_of(pickup), bench.flat(pickup.coils or {}), {}
     local function add(says, part, coil, thing)
         local own_parts, own_coils = { table.unpack(parts) }, { table.unpack(coils) }
         if part then
@@ -110,7 +114,8 @@ local function changes_of(pickup, wanted)
     end
     for _, name in ipairs(wanted) do
         local describe = described[name] or core.fail("spread: the tolerances are " .. table.concat(order, ", "))
-        describe(add, parts, coils, core.poles(pickup))
+        local poles = core.poles(pickup)
+        describe(add, parts, coils, poles, pickup)
     end
     return list
 end

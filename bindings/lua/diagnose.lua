@@ -52,7 +52,7 @@ end
 
 -- ---- tables ----
 
-local function table_of_faults(now)
+local function table_of_faults(job, now)
     local t = ll.table({ title = "What is wrong",
         columns = FAULT_COLUMNS,
         notes = { "probability: of these faults, one or two at a time; 'none of these' is anything else.",
@@ -65,6 +65,9 @@ local function table_of_faults(now)
                 apart_sd = rank > 1 and answer.of.says ~= "none of these" and apart[rank] or nil,
                 fitted = fitted(answer), mend = mend(answer) })
         end
+    end
+    for _, text in ipairs(job.left_out) do
+        t:note("not thought of, as it cannot be built: " .. text)
     end
     return t
 end
@@ -197,7 +200,7 @@ function ll.diagnose(fields)
     local case = { job = job, faults = job.fault_list }
     case.taken, case.scatter = bench.taken(job, readings)
     local now, ahead = bench.weigh(case)
-    local d = { faults = table_of_faults(now), readings = table_of_readings(case, now) }
+    local d = { faults = table_of_faults(job, now), readings = table_of_readings(case, now) }
     local next_row
     d.next, next_row = table_of_next(case, ahead)
     d.meanings = next_row and table_of_meanings(ahead, next_row) or nothing_yet().meanings

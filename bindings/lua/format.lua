@@ -10,7 +10,7 @@ local type, tostring = core.type, core.tostring
 local SIGNIFICANT = 4 -- digits of the largest value in print: results are good to some 0.3 %
 
 -- Decimals beyond which no instrument and no ear tells values apart, by unit.
-local MOST_DECIMALS = { ["%"] = 1, cents = 1, dB = 2, G = 0, off_by = 2 }
+local MOST_DECIMALS = { ["%"] = 1, cents = 1, dB = 2, G = 0, off_by = 2, apart_sd = 1 }
 
 -- Units of what is solved on a mesh; lengths and frequencies were given.
 local SOLVED = { mT = true, T = true, G = true, mWb = true, mV = true, H = true, mN = true }

@@ -145,8 +145,8 @@ local half_width = (spread[1].to - spread[1].from) / 2 / spread[1].value
 assert(half_width > 0.08 and half_width < 0.1, half_width)
 assert(spread[1].says == "outside" and string.find(spread[1].most_by, "wire", 1, true))
 
--- Balance: two strings level, and with no way to go it says what stops it.
-local level, set_up = ll.balance{ build = sound, strings = strings, range = { -2, 2 } }
+-- Balance: two strings level at the same velocity, and with no way to go it says what stops it.
+local level, set_up = ll.balance{ build = sound, strings = strings, range = { -2, 2 }, equal = "velocity" }
 assert(math.abs(level[1].after_db - level[2].after_db) < 0.5)
 local mv = set_up:sensitivity{ strings = { ll.string{ note = "D3", gauge = 0.66, wound = true, x = -5.1, z = 3.83 },
     ll.string{ note = "G3", gauge = 0.43, x = 5.1, z = 3.715 } } }

@@ -72,3 +72,34 @@ refused({ screwdriver = { ["slug 3"] = "+" } }, "no pole or coil 'slug 3'; did y
 refused({ screwdriver = { "+", "-" } }, "a list of 4 readings")
 refused({ hum = "laud" }, '"much louder"')
 refused({ gauss = 1000 }, "one reading for each pole, from the bass side")
+
+-- Balance levels plucks: what it promises is what the program's own output says, on a pickup whose poles are all wrong.
+local uneven = ll.pickup{ accuracy = 10, parts = { bar:with{ size = { 62, 12, 3 }, north = "+z" },
+    ll.row{ count = 6, spacing = 10.4, part = ll.rod{ diameter = 4.8, length = 15, at = { 0, 0, -3.9 }, material = "steel 1018" } } },
+    coils = { ll.coil{ turns = 8000, wire = ll.awg(42), opening = { 58, 6 }, build = 3, height = 7, at = { 0, 0, -3 } } } }
+local set = {}
+for i, s in ipairs{ { "E2", 1.17, true }, { "A2", 0.91, true }, { "D3", 0.66, true }, { "G3", 0.43 }, { "B3", 0.33 }, { "E4", 0.254 } } do
+    set[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3], x = (i - 3.5) * 10.4, z = 6.6 + s[2] / 2 }
+end
+local function spread_db(p, more)
+    local fields, least, most = { strings = set, partials = 1 }, math.huge, 0
+    for key, value in next, more or {} do
+        fields[key] = value
+    end
+    for _, row in ipairs(p:output(fields)) do
+        least, most = math.min(least, row.rms_mv), math.max(most, row.rms_mv)
+    end
+    return 20 * math.log(most / least, 10)
+end
+local before = spread_db(uneven)
+local t, level = ll.balance{ build = uneven, strings = set, range = { -2, 1.5 } }
+local promised = {}
+for s, row in ipairs(t) do
+    promised[s] = row.after_db
+end
+table.sort(promised)
+assert(math.abs(spread_db(level) - (promised[6] - promised[1])) < 0.2, "spread " .. spread_db(level) .. "\n" .. t:as("text"))
+assert(spread_db(level) < 0.5 * before, "before " .. before .. "\n" .. t:as("text"))
+local soft = { position = 60, displacement = 0.5, width = 12 }
+local _, for_fingers = ll.balance{ build = uneven, strings = set, range = { -2, 1.5 }, pluck = soft }
+assert(spread_db(for_fingers, { pluck = soft }) < spread_db(level, { pluck = soft }) + 0.05)

@@ -73,7 +73,10 @@ typedef struct balance_options {
     bind_pickup *build;
     bind_objects strings;
     double range_m[2], least_gap_m, within, most_cents;
+    int equal;
 } balance_options;
+
+static const char *const balance_equals[] = {"pluck", "velocity", NULL};
 
 static const bind_field balance_table[] = {
     {"build", FIELD_OBJECT, offsetof(balance_options, build),
@@ -93,6 +96,11 @@ static const bind_field balance_table[] = {
     {"most_cents", FIELD_NUMBER, offsetof(balance_options, most_cents),
      .meaning = "how far the magnets may pull a string's pitch down; no limit when left out",
      .low = 0, .high = 1000},
+    {"pluck", FIELD_ANY, 0,
+     .meaning = "how all strings are plucked, as in output: {position =, displacement =, ...}"},
+    {"equal", FIELD_CHOICE, offsetof(balance_options, equal),
+     .meaning = "what is alike in all strings: \"pluck\", when left out, or \"velocity\"",
+     .words = balance_equals},
     {"want", FIELD_ANY, 0,
      .meaning = "for each string the dB it should be over the mean; all alike when left out"},
 };

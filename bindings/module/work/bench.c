@@ -16,6 +16,7 @@
 #include "signal/sound.h"
 #include "string/hearing.h"
 #include <lauxlib.h>
+#include <string.h>
 
 /* Numbers of the list at `index` into out[n]; an own list of the module's, so a wrong one is our mistake. */
 static void take_numbers(lua_State *L, int index, size_t n, double *out)
@@ -488,6 +489,21 @@ static int core_poles(lua_State *L)
     return 2;
 }
 
+/* core.travel(pickup, part, "up" or "down", most): how far the part can be moved before it cuts into another, in mm. */
+static int core_travel(lua_State *L)
+{
+    const bind_pickup *pickup = bind_self(L, &bind_noun_pickup, "travel");
+    const size_t part = (size_t)luaL_checkinteger(L, 2) - 1;
+    const double up = strcmp(luaL_checkstring(L, 3), "up") == 0 ? 1 : -1;
+    double travel_m = 0;
+    bind_demand(L,
+                ll_scene_travel(pickup->scene, part, ll_vec(0, 0, up),
+                                bind_to_si(UNIT_MM, luaL_checknumber(L, 4)), &travel_m),
+                "pickup");
+    lua_pushnumber(L, bind_from_si(UNIT_MM, travel_m));
+    return 1;
+}
+
 /* core.part_names(pickup): each part's name as tables give it, false for one without. */
 static int core_part_names(lua_State *L)
 {
@@ -539,6 +555,7 @@ void bind_open_bench(lua_State *L)
     bind_core_function(L, "hum_taken", core_hum_taken);
     bind_core_function(L, "plucked", core_plucked);
     bind_core_function(L, "plucked_level", core_plucked_level);
+    bind_core_function(L, "travel", core_travel);
     bind_core_function(L, "part_names", core_part_names);
     bind_core_function(L, "fields_at", core_fields_at);
     bind_core_function(L, "inductances", core_inductances);
