@@ -52,14 +52,14 @@ static int build(lua_State *L)
 /* OpenBLAS built on threads of its own has this; weak, since any BLAS will do. */
 extern void openblas_set_num_threads(int count) __attribute__((weak));
 
-/* Both the engine's loops and the linear algebra. */
+/* Of the engine's loops, which sum in one order on any number of threads; 0 leaves as many as there are processors. OpenBLAS sums
+ * in another order on two threads than on one, so it has one: its share of the work is small. */
 static void set_threads(int count)
 {
-    if (count == 0)
-        return;
-    omp_set_num_threads(count);
+    if (count)
+        omp_set_num_threads(count);
     if (openblas_set_num_threads)
-        openblas_set_num_threads(count);
+        openblas_set_num_threads(1);
 }
 
 /* A process of a sweep computes with one thread: there are as many processes as threads were wanted. */

@@ -2,6 +2,7 @@
 #include "eddies/alternating.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "base/parallel.h"
 #include "eddies/currents.h"
 #include "eddies/plate.h"
 #include "eddies/skin.h"

@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "base/dense.h"
 #include "base/factor.h"
+#include "base/parallel.h"
 #include "field/source.h"
 #include "magnetics/system_data.h"
 
@@ -124,14 +125,14 @@ static ll_status fill_matrices(const ll_leaves *l, const ll_panels *panels, doub
                                double *henry)
 {
     ll_status status = LL_OK;
-#pragma omp parallel for schedule(dynamic, 8)
+#pragma omp parallel for ordered schedule(dynamic)
     for (size_t t = 0; t < l->triangles; t++) {
         if (l->triangle[t].ohm == 0)
             continue;
         ll_vec3 *row = calloc(l->unknowns, sizeof *row);
         if (row) {
             add_potential_row(l, panels, t, row);
-#pragma omp critical(ll_currents_matrices)
+#pragma omp ordered /* a sum's digits depend on its order */
             add_triangle(l, &l->triangle[t], row, ohm, henry);
         } else {
             ll_keep_worse(&status, LL_NO_MEMORY);

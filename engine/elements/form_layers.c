@@ -291,13 +291,13 @@ static bool couple_all(const ll_pair *pair, double *single, double *dbl)
         double *columns = malloc(POINTS * (nc + ns) * sizeof *columns);
         ll_batch *b = calloc(1, sizeof *b);
         bool mine = columns && b;
-#pragma omp for schedule(dynamic)
+#pragma omp for ordered schedule(dynamic)
         for (size_t first = 0; first < pair->target->mesh->triangles; first += BATCH) {
             mine = mine && load_batch(pair, first, b);
             if (!mine)
                 continue;
             couple_batch(pair, b, columns, columns + POINTS * nc);
-#pragma omp critical(ll_layers_rows)
+#pragma omp ordered /* a sum's digits depend on its order */
             {
                 add_rows(pair->target, b, columns, nc, single);
                 add_rows(pair->target, b, columns + POINTS * nc, ns, dbl);

@@ -31,10 +31,13 @@ static void start(cholmod_common *common)
     common->method[0].ordering = CHOLMOD_METIS;
 }
 
-/* Caller frees it; NULL when memory is short. */
+/* Caller frees it; NULL when memory is short. One at a time: METIS draws from the one rand() of the process, which it seeds
+ * anew each time, and with two at once the order of elimination, and with it the last digits, would be left to chance. */
 static cholmod_factor *analysed(cholmod_sparse *matrix, cholmod_common *common)
 {
-    cholmod_factor *factor = cholmod_analyze(matrix, common);
+    cholmod_factor *factor;
+#pragma omp critical(ll_interior_analysis)
+    factor = cholmod_analyze(matrix, common);
     if (factor)
         return factor;
     common->method[0].ordering = CHOLMOD_AMD;

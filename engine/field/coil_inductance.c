@@ -13,10 +13,10 @@
 #define ALONG_SIDE 3
 #define ALONG_CORNER 2
 
-/* A piece of winding: where, which way the current goes, and its volume. */
+/* A piece of winding: where, which way the current goes, its volume, and what it links of the other coil. */
 typedef struct element {
     ll_vec3 at, along;
-    double volume;
+    double volume, linked;
 } element;
 
 typedef struct element_list {
@@ -35,17 +35,17 @@ static void add_quadrant(const ll_gauss *g, const ll_racetrack *t, double depth,
         const double volume = 0.5 * g->weight[ALONG_SIDE][i] * area;
         if (t->half_x > 0)
             list->items[list->count++] = (element){ll_vec(share * t->half_x, t->half_y + radius, z),
-                                                   ll_vec(-1, 0, 0), volume * t->half_x};
+                                                   ll_vec(-1, 0, 0), volume * t->half_x, 0};
         if (t->half_y > 0)
             list->items[list->count++] = (element){ll_vec(t->half_x + radius, share * t->half_y, z),
-                                                   ll_vec(0, 1, 0), volume * t->half_y};
+                                                   ll_vec(0, 1, 0), volume * t->half_y, 0};
     }
     for (int i = 0; i < g->count[ALONG_CORNER]; i++) {
         const double theta = 0.25 * LL_PI * (1 + g->node[ALONG_CORNER][i]);
         const double c = cos(theta), s = sin(theta);
         list->items[list->count++] =
             (element){ll_vec(t->half_x + radius * c, t->half_y + radius * s, z), ll_vec(-s, c, 0),
-                      0.25 * LL_PI * radius * g->weight[ALONG_CORNER][i] * area};
+                      0.25 * LL_PI * radius * g->weight[ALONG_CORNER][i] * area, 0};
     }
 }
 
@@ -108,15 +108,17 @@ static bool mirror_planes_shared(const ll_pose *a, const ll_pose *b, double size
     return hypot(off.x, off.y) <= 1e-12 * size && fabs(x.x) > 1 - 1e-14 && fabs(z.z) > 1 - 1e-14;
 }
 
-/* Of the quadrants, one is enough where symmetry covers the others. */
+/* Of the quadrants, one is enough where symmetry covers the others. Summed in one order on any number of threads. */
 static double linked(const ll_gauss *gauss, const coil_in_space *a, const coil_in_space *b,
-                     const element_list *list, int quadrants)
+                     element_list *list, int quadrants)
 {
     double sum = 0.0;
-#pragma omp parallel for schedule(dynamic, 16) reduction(+ : sum)
+#pragma omp parallel for schedule(dynamic, 16)
     for (size_t i = 0; i < list->count; i++)
         for (int q = 0; q < quadrants; q++)
-            sum += linked_by(gauss, a, b, &list->items[i], q);
+            list->items[i].linked += linked_by(gauss, a, b, &list->items[i], q);
+    for (size_t i = 0; i < list->count; i++)
+        sum += list->items[i].linked;
     return sum * 4.0 / quadrants;
 }
 

@@ -3,6 +3,7 @@
 
 #include "base/constants.h"
 #include "base/dense.h"
+#include "base/parallel.h"
 
 #include <stdlib.h>
 #include <string.h>

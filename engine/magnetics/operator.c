@@ -3,6 +3,7 @@
 
 #include "base/dense.h"
 #include "base/factor.h"
+#include "base/parallel.h"
 #include "elements/krylov.h"
 
 #include <stdlib.h>

@@ -3,6 +3,7 @@
 
 #include "base/constants.h"
 #include "base/factor.h"
+#include "base/parallel.h"
 
 #include <stdlib.h>
 #include <string.h>

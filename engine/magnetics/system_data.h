@@ -51,15 +51,6 @@ static inline bool ll_system_is_alone(const ll_system *s, size_t b)
     return true;
 }
 
-/* A status that several threads may report: one of the failures stays. */
-static inline void ll_keep_worse(ll_status *status, ll_status mine)
-{
-    if (mine) {
-#pragma omp critical(ll_system_status)
-        *status = mine;
-    }
-}
-
 /* The linear operator and its preconditioner, operator.c. x and y are vectors of all unknowns.
  * Lambdas of surface, for each body: += (1/2 - K) change (or the mass, for charges) - K change of its cluster's other bodies. */
 void ll_system_add_close(const ll_system *s, const double *change, double *surface);

@@ -3,6 +3,7 @@
 #include "reading/readings.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "base/parallel.h"
 #include "field/source.h"
 #include "magnetics/coil_store.h"
 #include "magnetics/solution_data.h"
@@ -82,15 +83,10 @@ ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m,
     if (!h)
         return LL_NO_MEMORY;
     ll_status status = fields_at(s, n, points_m, h);
-#pragma omp parallel for schedule(dynamic, 8) if (n > 8)
-    for (size_t i = 0; i < n; i++) {
-        const ll_status mine =
-            status ? status : b_at(s, points_m[i], h[i], h[n + i], &h[2 * n + i]);
-        if (mine) {
-#pragma omp critical(ll_readings_status)
-            status = mine;
-        }
-    }
+    const size_t good = status ? 0 : n;
+#pragma omp parallel for schedule(dynamic, 8) if (good > 8)
+    for (size_t i = 0; i < good; i++)
+        ll_keep_worse(&status, b_at(s, points_m[i], h[i], h[n + i], &h[2 * n + i]));
     if (!status)
         memcpy(b_t, h + 2 * n, n * sizeof *b_t);
     free(h);
