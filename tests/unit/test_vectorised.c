@@ -18,7 +18,7 @@ static LL_VECTORISED(which, (int *level), (level))
 static int level_of_processor(void)
 {
 #ifdef __x86_64__
-    return __builtin_cpu_supports("x86-64-v4") ? 4 : __builtin_cpu_supports("x86-64-v3") ? 3 : 0;
+    return __builtin_cpu_supports("avx512vl") ? 4 : __builtin_cpu_supports("avx2") ? 3 : 0;
 #else
     return 0;
 #endif
