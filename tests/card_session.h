@@ -20,7 +20,8 @@
 typedef struct card_coil {
     double r_ohm, l_h, c_f;
     double coupling, cover_corner_hz;  /* of the cover: R2 / (2 pi L2) */
-    double pole_share, pole_corner_hz; /* steel: a loss that spreads as the root of the frequency */
+    double pole_share, pole_corner_hz; /* steel: what the flux in a round rod loses */
+    double second_coupling, second_corner_hz;
 } card_coil;
 
 typedef struct card_session {
@@ -70,7 +71,10 @@ static inline double complex card_impedance(const card_coil *c, double f_hz)
     const double k2 = c->coupling * c->coupling;
     const double complex steel =
         c->pole_share > 0 ? c->pole_share * (1 - card_rod(f_hz / c->pole_corner_hz)) : 0;
-    const double complex left = 1 - k2 * I * f_hz / (c->cover_corner_hz + I * f_hz) - steel;
+    const double second = c->second_coupling * c->second_coupling;
+    double complex left = 1 - k2 * I * f_hz / (c->cover_corner_hz + I * f_hz) - steel;
+    if (second > 0)
+        left -= second * I * f_hz / (c->second_corner_hz + I * f_hz);
     const double complex coil = c->r_ohm + jw * c->l_h * left;
     return coil / (1 + jw * c->c_f * coil);
 }
@@ -107,6 +111,20 @@ static inline double card_round(double v, int bits)
     return bits ? fmax(-1, fmin(1, round(v * steps) / steps)) : v;
 }
 
+/* Noise (root mean square), hum with two harmonics, and a converter of so many bits; 0 bits: none. */
+static inline void card_disturb(size_t n, double *v, double rate_hz, double noise, double hum,
+                                double hum_hz, int bits, uint64_t seed)
+{
+    uint64_t state = seed * 2654435761u + 12345;
+    const double phase = 2 * LL_PI * card_random(&state);
+    for (size_t i = 0; i < n; i++) {
+        const double angle = 2 * LL_PI * hum_hz * (double)i / rate_hz + phase;
+        v[i] += noise * card_normal(&state);
+        v[i] += hum * (sin(angle) + 0.5 * sin(3 * angle) + 0.2 * sin(5 * angle));
+        v[i] = card_round(v[i], bits);
+    }
+}
+
 /* The recording begins 0.37 s before the player does. The caller frees it. */
 static inline ll_recording *card_record(const card_session *s, const ll_sweep_signal *signal,
                                         double rate_hz)
@@ -115,8 +133,6 @@ static inline ll_recording *card_record(const card_session *s, const ll_sweep_si
     const size_t length = ll_sweep_signal_length(signal, player_hz), lead = 17760;
     const size_t frames = lead + length + 24000;
     double *samples = calloc(2 * frames, sizeof *samples);
-    uint64_t state = s->seed * 2654435761u + 12345;
-    const double phase = 2 * LL_PI * card_random(&state);
     ll_recording *recording = NULL;
     if (!samples)
         return NULL;
@@ -126,12 +142,8 @@ static inline ll_recording *card_record(const card_session *s, const ll_sweep_si
         if (ll_sweep_signal_write(signal, player_hz, v + lead) ||
             ll_filter(frames, v, rate_hz, 48000, &(ll_response){card_response, &in}))
             break;
-        for (size_t i = 0; i < frames; i++) {
-            const double t = (double)i / rate_hz, hum = 2 * LL_PI * s->hum_hz * t + phase;
-            v[i] += s->noise * card_normal(&state);
-            v[i] += c ? 0 : s->hum * (sin(hum) + 0.5 * sin(3 * hum) + 0.2 * sin(5 * hum));
-            v[i] = card_round(v[i], s->bits);
-        }
+        card_disturb(frames, v, rate_hz, s->noise, c ? 0 : s->hum, s->hum_hz, s->bits,
+                     2 * s->seed + (uint64_t)c);
     }
     ll_recording_new(2, frames, rate_hz, samples, &recording);
     free(samples);

@@ -18,6 +18,10 @@ enum {
     STEPS = 200
 };
 
+/* No result is told better than this, relative: what converters, leads and the shape of the model leave, whatever the noise. Set
+ * by circuits that were stepped through time (tests/bench/card). */
+static const double least_sd = 3e-4, least_peak_sd = 1e-4, least_width_sd = 1e-3;
+
 /* No point counts as better known than this part of itself: parabolas and channels are not better. */
 static const double least_share = 2e-4;
 
@@ -263,7 +267,7 @@ static void tell(const problem *p, const fitted *f, ll_coil_found *out)
     ll_coil_found found = {.model = model_of(&x.vector, f->loops, f->core), .misfit = misfit(p, f)};
     const double wider = fmax(1, found.misfit) * sqrt(points_in_a_row(p, &found.model));
     for (size_t i = 0; i < LL_COIL_VALUES; i++) {
-        found.relative_sd[i] = wider * sqrt(f->covariance[i][i]);
+        found.relative_sd[i] = hypot(wider * sqrt(f->covariance[i][i]), least_sd);
         for (size_t k = 0; k < LL_COIL_VALUES; k++)
             found.correlation[i][k] =
                 f->covariance[i][k] / sqrt(f->covariance[i][i] * f->covariance[k][k]);
@@ -271,7 +275,9 @@ static void tell(const problem *p, const fitted *f, ll_coil_found *out)
     found.has_peak = ll_coil_model_peak(&found.model, &found.peak);
     if (found.has_peak) {
         const ll_coil_peak sd = peak_deviation(f, &found.peak);
-        found.peak_sd = (ll_coil_peak){wider * sd.f_hz, wider * sd.ohm, wider * sd.q};
+        found.peak_sd = (ll_coil_peak){hypot(wider * sd.f_hz, least_peak_sd),
+                                       hypot(wider * sd.ohm, least_width_sd),
+                                       hypot(wider * sd.q, least_width_sd)};
     }
     found.rest = rest_of(p, &found.model);
     *out = found;
