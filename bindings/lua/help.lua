@@ -98,12 +98,8 @@ end
 
 -- A listed material, whose name people write in many ways.
 local function add_material(parts, name)
-    local wanted = string.lower(string.gsub(name, "[ -]", ""))
-    for _, row in ipairs(core.material_rows()) do
-        if string.lower(string.gsub(row.name, "[ -]", "")) == wanted then
-            parts[#parts + 1] = ll.materials(row.name):as("text")
-        end
-    end
+    local meant = core.material_meant(name)
+    parts[#parts + 1] = meant and ll.materials(meant):as("text")
 end
 
 -- Everything that help knows of, sorted; completion offers it too.

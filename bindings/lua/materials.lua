@@ -10,23 +10,14 @@ local figures = {
 }
 figures["string stock"] = figures.steel
 
-local function names_of(rows)
-    local names = {}
-    for i, row in ipairs(rows) do
-        names[i] = row.name
-    end
-    return names
-end
-
 local function find_row(rows, name)
+    local meant, cure = core.material_meant(name)
     for _, row in ipairs(rows) do
-        if string.lower(row.name) == string.lower(name) then
+        if row.name == meant then
             return row
         end
     end
-    local near = core.nearest(name, names_of(rows))
-    core.fail("there is no material '" .. name .. "'"
-        .. (near and "; did you mean '" .. near .. "'?" or "; `lodeloom materials` lists them"))
+    core.fail("there is no material '" .. name .. "'; " .. cure)
 end
 
 -- One material: a line for each figure, its source and what sources disagree about under it.

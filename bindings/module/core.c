@@ -6,6 +6,7 @@
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
 #include "module/base/picture.h"
+#include "module/base/settings.h"
 #include "module/nouns/bench_nouns.h"
 #include "module/nouns/nouns.h"
 #include "module/nouns/pickup.h"
@@ -25,7 +26,7 @@ static const bind_field row_table[] = {
     {"count", FIELD_WHOLE, offsetof(row_options, count), .meaning = "how many", .required = true,
      .low = 1, .high = 100},
     {"spacing", FIELD_NUMBER, offsetof(row_options, spacing_m), .meaning = "from middle to middle",
-     .required = true, .unit = UNIT_MM, .high = 1000, .above_low = true},
+     .required = true, .unit = UNIT_MM, .high = 1000, .above_low = true, .usual = USUAL_SPACING},
     {"part", FIELD_OBJECT, offsetof(row_options, part),
      .meaning = "the part that stands in the row's middle", .required = true,
      .of = &bind_noun_part},
@@ -48,7 +49,7 @@ static const bind_field cover_table[] = {
     {"at", FIELD_PLACE, offsetof(cover_options, at_m), .meaning = "the middle of that box",
      .required = true, .unit = UNIT_MM, .low = -1e4, .high = 1e4},
     {"thickness", FIELD_NUMBER, offsetof(cover_options, thickness_m), .meaning = "of the sheet",
-     .required = true, .unit = UNIT_MM, .high = 10, .above_low = true},
+     .required = true, .unit = UNIT_MM, .high = 10, .above_low = true, .usual = USUAL_SHEET},
     {"material", FIELD_NAMED, offsetof(cover_options, material), .of = &bind_noun_material,
      .meaning = "such as \"nickel silver\", \"brass\" or ll.conductor{...}", .required = true},
     {"name", FIELD_TEXT, offsetof(cover_options, name),
@@ -179,7 +180,11 @@ static int core_read(lua_State *L)
     const bind_noun *noun = noun_named(L, luaL_checkstring(L, 1));
     const char *place = luaL_checkstring(L, 3);
     void *out = bind_buffer(L, 1, noun->size);
+    bind_settings *settings = bind_settings_of(L);
+    settings->reads_for_script =
+        true; /* a mistake leaves it set until the next reading: then nothing more is described */
     bind_read(L, 2, noun, place, out);
+    settings->reads_for_script = false;
     return 1;
 }
 
@@ -290,6 +295,8 @@ void bind_open_core(lua_State *L)
         {"is_wrong", core_is_wrong},
         {"mutual", core_mutual},
         {"placed", bind_placed},
+        {"judge", bind_core_judge},
+        {"usual_rows", bind_core_usual_rows},
         {NULL, NULL},
     };
     bind_push_core(L);

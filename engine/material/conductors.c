@@ -22,6 +22,11 @@ static const ll_table_entry metals[] = {
       "the alloy 6061; pure aluminium has 37 MS/m"}},
     {LL_CONDUCTOR,
      NULL,
+     {"stainless 304", "conductor", 0, 0, 1, 0, 1.39e6, 8000, 0,
+      "annealed, 0.72 micro-ohm metre: handbook values (from memory)",
+      "cold work makes it faintly magnetic, mu_r 1.01 to 2"}},
+    {LL_CONDUCTOR,
+     NULL,
      {"zinc alloy", "conductor", 0, 0, 1, 0, 15.7e6, 6600, 0,
       "die-casting alloy with 4 % aluminium, 27 % IACS: handbook values (from memory)", ""}},
 };

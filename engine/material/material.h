@@ -41,8 +41,8 @@ ll_status ll_material_steel_arctan(double js_t, double mu_initial, double conduc
 /* conductivity_s_m > 0. */
 ll_status ll_material_conductor(double conductivity_s_m, ll_material **out);
 
-/* From the tables, by name without regard to case, spaces and hyphens: "AlNiCo 5", "steel 1010", "brass".
- * LL_UNKNOWN_NAME when there is none. */
+/* From the tables, by name without regard to case, spaces and hyphens: "AlNiCo 5", "steel 1010", "brass"; or by a name that the
+ * trade has for a row: "Alnico V", "ceramic 8", "N42". LL_UNKNOWN_NAME when there is none, or when it may be several. */
 ll_status ll_material_named(const char *name, ll_material **out);
 
 ll_material *ll_material_share(const ll_material *m);

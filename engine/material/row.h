@@ -25,5 +25,7 @@ typedef struct ll_material_row {
 size_t ll_material_row_count(void);
 /* NULL past the end. */
 const ll_material_row *ll_material_row_at(size_t i);
+/* For a name of the trade that may be several rows, such as "iron": which there are, in words; NULL for any other. */
+const char *ll_material_which(const char *name);
 
 #endif

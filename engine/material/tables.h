@@ -37,7 +37,19 @@ typedef struct ll_table {
 
 extern const ll_table ll_magnet_grades, ll_soft_steels, ll_conductors, ll_string_stock;
 
-/* The entry of that name, without regard to case, spaces and hyphens; NULL when there is none. */
+/* A name of the trade, what it means, and who says so. */
+typedef struct ll_trade_name {
+    const char *name, *means, *source;
+} ll_trade_name;
+
+typedef struct ll_trade_names {
+    const ll_trade_name *names, *beginnings, *unclear;
+    size_t name_count, beginning_count, unclear_count;
+} ll_trade_names;
+
+extern const ll_trade_names ll_trade;
+
+/* The entry of that name or of what the trade means by it, without regard to case, spaces and hyphens; NULL when there is none. */
 const ll_table_entry *ll_table_find(const char *name);
 
 #define LL_COUNT_OF(array) (sizeof(array) / sizeof(array)[0])

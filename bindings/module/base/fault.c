@@ -108,21 +108,41 @@ void bind_mistake(lua_State *L, const char *format, ...)
     bind_note_mistake(L);
 }
 
+/* Prints the text on the top unless the key below it was met before; pops both. */
+static void remark(lua_State *L)
+{
+    luaL_getsubtable(L, LUA_REGISTRYINDEX, "lodeloom.remarks");
+    lua_pushvalue(L, -3);
+    if (lua_rawget(L, -2) == LUA_TNIL && !bind_settings_of(L)->quiet)
+        fprintf(stderr, "%s\n", lua_tostring(L, -3));
+    lua_pop(L, 1);
+    lua_pushvalue(L, -3);
+    lua_pushboolean(L, 1);
+    lua_rawset(L, -3);
+    lua_pop(L, 3);
+}
+
 void bind_remark(lua_State *L, const char *format, ...)
 {
     va_list arguments;
     va_start(arguments, format);
     push_placed(L, format, arguments);
     va_end(arguments);
-    luaL_getsubtable(L, LUA_REGISTRYINDEX, "lodeloom.remarks");
-    lua_pushvalue(L, -2);
-    if (lua_rawget(L, -2) == LUA_TNIL && !bind_settings_of(L)->quiet)
-        fprintf(stderr, "%s\n", lua_tostring(L, -3));
-    lua_pop(L, 1);
-    lua_insert(L, -2);
-    lua_pushboolean(L, 1);
-    lua_rawset(L, -3);
-    lua_pop(L, 1);
+    lua_pushvalue(L, -1);
+    remark(L);
+}
+
+void bind_remark_once(lua_State *L, const char *about, const char *format, ...)
+{
+    va_list arguments;
+    luaL_checkstack(L, 8, "too many values");
+    bind_where(L);
+    lua_pushstring(L, about);
+    lua_concat(L, 2);
+    va_start(arguments, format);
+    push_placed(L, format, arguments);
+    va_end(arguments);
+    remark(L);
 }
 
 void bind_demand(lua_State *L, ll_status status, const char *place)

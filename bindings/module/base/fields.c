@@ -4,6 +4,7 @@
 #include "module/base/dry.h"
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
+#include "module/base/odd.h"
 #include "module/base/readers.h"
 #include "module/base/values.h"
 #include <lauxlib.h>
@@ -98,6 +99,7 @@ static bool read_record(const bind_reading *r)
 {
     bool fine = bind_read(r->L, r->value, r->field->of,
                           lua_pushfstring(r->L, "%s: '%s'", r->place, r->field->name), r->out);
+    bind_odd_inherit(r->L, r->copy, -1);
     lua_setfield(r->L, r->copy, r->field->name);
     return fine;
 }

@@ -3,6 +3,7 @@
 #ifndef LL_BIND_NOUN_H
 #define LL_BIND_NOUN_H
 
+#include "module/base/plausible.h"
 #include "module/base/units.h"
 #include <lua.h>
 #include <stdbool.h>
@@ -62,6 +63,7 @@ typedef struct bind_field {
     /* Range of numbers in the script's unit; both zero: any finite number. */
     double low, high;
     bool above_low;           /* low itself is not allowed */
+    bind_usual usual;         /* what is usual of it */
     size_t width;             /* of a FIELD_LIST */
     const char *const *words; /* of a FIELD_CHOICE, NULL-terminated */
     const bind_noun *of;

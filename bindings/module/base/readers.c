@@ -3,6 +3,7 @@
 #include "module/base/readers.h"
 #include "base/geometry.h"
 #include "module/base/fault.h"
+#include "module/base/odd.h"
 #include "module/base/values.h"
 #include <lauxlib.h>
 #include <stdlib.h>
@@ -191,7 +192,10 @@ bool bind_read_list(const bind_reading *r)
         lua_pop(L, 1);
     }
     *(bind_list *)r->out = (bind_list){values, count};
-    return true;
+    double largest_si = values[0];
+    for (size_t i = 1; i < count * r->field->width; i++)
+        largest_si = values[i] > largest_si ? values[i] : largest_si;
+    return bind_check_usual(r, bind_from_si(r->field->unit, largest_si));
 }
 
 /* The flag at `index`. */
@@ -237,6 +241,7 @@ static bool store_object(const bind_reading *r, int index, void **out)
         return bind_wrong(&at, r->field->of->article);
     }
     *out = object;
+    bind_odd_inherit(r->L, r->copy, index);
     return !object->wrong;
 }
 

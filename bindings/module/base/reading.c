@@ -2,6 +2,7 @@
 #include "module/base/reading.h"
 #include "module/base/dry.h"
 #include "module/base/fault.h"
+#include "module/base/odd.h"
 #include <lauxlib.h>
 #include <math.h>
 #include <string.h>
@@ -71,30 +72,61 @@ static bool in_range(const bind_field *field, double value)
     return value <= field->high && (field->above_low ? value > field->low : value >= field->low);
 }
 
-/* What people most often meant by a number that is out of range; pushes it, "" when nobody knows. */
-static const char *push_hint(const bind_reading *r, double value)
+/* Pushes a script's number with its unit. */
+static const char *push_value(lua_State *L, bind_unit unit, double value)
 {
-    lua_State *L = r->L;
-    const bind_field *field = r->field;
-    const char *number = bind_number(L, value);
-    if (field->unit == UNIT_F && value > field->high)
-        return lua_pushfstring(L, "; picofarads are written %s * ll.pf, nanofarads ll.nf", number);
-    if (field->unit == UNIT_MM && value > field->high && value < 1000)
-        return lua_pushfstring(L, "; thousandths of an inch are written ll.thou(%s)", number);
-    if (field->high == 1 && value > 10 && value <= 100)
-        return lua_pushfstring(L, "; %s per cent are written %s", number,
-                               bind_number(L, value / 100));
-    return lua_pushliteral(L, "");
+    const char *text = bind_unit_text(unit);
+    return lua_pushfstring(L, *text ? "%s %s" : "%s", bind_number(L, value), text);
 }
 
 /* A number of the right kind and the wrong size. */
 static bool wrong_size(const bind_reading *r, double value)
 {
     lua_State *L = r->L;
-    const char *unit = bind_unit_text(r->field->unit);
-    const char *found = lua_pushfstring(L, "%s%s%s", bind_number(L, value), *unit ? " " : "", unit);
-    bind_mistake(L, "%s: '%s' (%s) must be %s, not %s%s", r->place, r->field->name,
-                 r->field->meaning, bind_range_text(L, r->field), found, push_hint(r, value));
+    const bind_field *field = r->field;
+    bind_mistake(L, "%s: '%s' (%s) must be %s, not %s%s", r->place, field->name, field->meaning,
+                 bind_range_text(L, field), push_value(L, field->unit, value),
+                 bind_push_cure(L, field->usual, value));
+    return false;
+}
+
+bool bind_check_usual(const bind_reading *r, double value)
+{
+    lua_State *L = r->L;
+    const bind_field *field = r->field;
+    const bind_plausibility is = bind_judge(field->usual, value);
+    if (is == IS_USUAL)
+        return true;
+    const int top = lua_gettop(L);
+    luaL_checkstack(L, 20, "too deeply nested");
+    lua_pushfstring(L, "'%s' (%s) %s %s; %s%s", field->name, field->meaning,
+                    is == IS_NEVER ? "cannot be" : "is", push_value(L, field->unit, value),
+                    bind_push_usual(L, field->usual), bind_push_cure(L, field->usual, value));
+    if (is == IS_NEVER)
+        bind_mistake(L, "%s: %s", r->place, lua_tostring(L, -1));
+    else
+        bind_odd(L, r->copy, r->place, field->name);
+    lua_settop(L, top);
+    return is != IS_NEVER;
+}
+
+/* What stands where a number should: with the cure for a unit in quotes, a number in quotes, and false for nothing. */
+static bool no_number(const bind_reading *r)
+{
+    lua_State *L = r->L;
+    const bind_field *field = r->field;
+    const char *cure = "", *meaning = "";
+    if (bind_is_unknown(L, r->value))
+        return false; /* told where it came from */
+    if (lua_type(L, r->value) == LUA_TSTRING)
+        cure = bind_push_text_cure(L, field->unit, lua_tostring(L, r->value));
+    else if (lua_isboolean(L, r->value))
+        cure = "; leave it out where there is none";
+    if (!*cure)
+        meaning = lua_pushfstring(L, " (%s)", field->meaning);
+    bind_push_found(L, r->value);
+    bind_mistake(L, "%s: '%s'%s must be a number, not %s%s", r->place, field->name, meaning,
+                 lua_tostring(L, -1), cure);
     return false;
 }
 
@@ -103,12 +135,14 @@ bool bind_read_number(const bind_reading *r, int index, double *si)
     bind_reading at = *r;
     at.value = lua_absindex(r->L, index);
     if (lua_type(r->L, index) != LUA_TNUMBER)
-        return bind_wrong(&at, "a number");
+        return no_number(&at);
     double value = lua_tonumber(r->L, index);
     if (!isfinite(value))
         return bind_wrong(&at, "a finite number");
     if (!in_range(r->field, value))
         return wrong_size(&at, value);
+    if (r->field->kind != FIELD_LIST && !bind_check_usual(&at, value))
+        return false;
     *si = bind_to_si(r->field->unit, value);
     return true;
 }

@@ -23,6 +23,9 @@ bool bind_wrong(const bind_reading *r, const char *what);
 /* The number at `index`, in range, in SI. */
 bool bind_read_number(const bind_reading *r, int index, double *si);
 
+/* False for a number, in the script's unit, that can never be; an odd one is remarked. Those of a list are judged by the largest. */
+bool bind_check_usual(const bind_reading *r, double value);
+
 /* Pushes the text of a field's range, such as "greater than 0 mm". */
 const char *bind_range_text(lua_State *L, const bind_field *field);
 

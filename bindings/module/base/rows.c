@@ -2,6 +2,7 @@
 #include "module/base/rows.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/odd.h"
 #include "module/base/settings.h"
 #include <lauxlib.h>
 #include <math.h>
@@ -97,10 +98,25 @@ void bind_open_rows(lua_State *L)
     bind_core_function(L, "add_mesh_error", core_add_mesh_error);
 }
 
+/* What is odd in the description that the table rests on. */
+static void note_odd(lua_State *L)
+{
+    bind_odd_take(L);
+    lua_insert(L, -2); /* below the notes */
+    for (lua_Integer i = 2; lua_rawgeti(L, -2, i) == LUA_TSTRING; i += 2) {
+        const char *remark = lua_tostring(L, -1); /* the list keeps it */
+        lua_pop(L, 1);
+        bind_note(L, "odd: %s", remark);
+    }
+    lua_pop(L, 1);
+    lua_remove(L, -2);
+}
+
 int bind_result_end(lua_State *L, const char *columns, const char *title)
 {
     const double error = bind_settings_of(L)->mesh_error;
     note_mesh_error(L);
+    note_odd(L);
     int rows = lua_gettop(L) - 1;
     bind_push_core(L);
     lua_getfield(L, -1, "result");

@@ -20,6 +20,7 @@ typedef struct bind_settings {
     double worst_mesh_error;  /* of all readings since it was last taken; negative: none */
     bool mesh_error_missed;   /* one of them was worse than asked for */
     int out_folder;           /* an open folder, -1 when there is none */
+    bool reads_for_script;    /* the module's own Lua reads what a script has written */
     bool show_progress;       /* a line on standard error that is written over */
     bool quiet;               /* no remarks either */
     bool print_aside; /* in a process of a crew: what a script prints goes to standard error */

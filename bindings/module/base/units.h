@@ -46,8 +46,13 @@ double bind_from_si(bind_unit unit, double si);
 
 /* Pushes a number as people write it: "2.5", "1e-06"; six digits. */
 const char *bind_number(lua_State *L, double value);
+/* Pushes it to three digits, for what is only roughly known: "5740", "38.5". */
+const char *bind_rounded(lua_State *L, double value);
 /* Pushes an SI value in a unit: "2.5 mm". */
 const char *bind_quantity(lua_State *L, bind_unit unit, double si);
+
+/* Pushes a script's number with the prefix that people use: "22 nF" for 2.2e-8 in UNIT_F, "250 kohm" for 250000 in UNIT_OHM. */
+const char *bind_told(lua_State *L, bind_unit unit, double value);
 
 /* As messages and table heads write it; "" for a bare number. */
 const char *bind_unit_text(bind_unit unit);

@@ -24,7 +24,7 @@ static const bind_field readings_table[] = {
                 "the build"},
     {"temperature", FIELD_NUMBER, 0,
      .meaning = "of the copper as it was measured; 20 when left out", .unit = UNIT_CELSIUS,
-     .low = -40, .high = 120},
+     .low = -40, .high = 120, .usual = USUAL_CELSIUS},
     {"inductance", FIELD_ANY, 0,
      .meaning =
          "on the bridge: { f = 1000, l = 2.9, r = 7200 } in Hz, H and ohm, or a list of these"},

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/nouns/coil_sense.h"
 #include "module/nouns/nouns.h"
 #include <math.h>
 
@@ -14,23 +15,23 @@ static const char *const hot_leads[] = {"finish", "start", NULL};
 static const bind_field shorted_table[] = {
     {"turns", FIELD_NUMBER, offsetof(bind_shorted, turns),
      .meaning = "how many turns lie within the short", .required = true, .high = 1e6,
-     .above_low = true},
+     .above_low = true, .usual = USUAL_TURNS},
 };
 static const bind_noun shorted_noun = {
     .name = "shorted", .article = "a short", BIND_NOUN_FIELDS(shorted_table)};
 
 static const bind_field coil_table[] = {
     {"turns", FIELD_NUMBER, FIELD(turns), .meaning = "number of turns; 'hand' says which way round",
-     .required = true, .high = 1e6, .above_low = true},
+     .required = true, .high = 1e6, .above_low = true, .usual = USUAL_TURNS},
     {"opening", FIELD_PAIR, FIELD(opening_m), .meaning = "clear hole inside the winding, {x, y}",
-     .required = true, LENGTH},
+     .required = true, LENGTH, .usual = USUAL_OPENING},
     {"corner", FIELD_NUMBER, FIELD(corner_m),
      .meaning = "inner corner radius; half the shorter side when left out", .unit = UNIT_MM,
      .high = 1000},
     {"build", FIELD_NUMBER, FIELD(build_m), .meaning = "radial thickness of the winding",
-     .required = true, LENGTH},
+     .required = true, LENGTH, .usual = USUAL_BUILD},
     {"height", FIELD_NUMBER, FIELD(height_m), .meaning = "axial length of the winding",
-     .required = true, LENGTH},
+     .required = true, LENGTH, .usual = USUAL_HEIGHT},
     {"at", FIELD_PLACE, FIELD(at_m), .meaning = "the winding's centre", .required = true,
      .unit = UNIT_MM, .low = -1e4, .high = 1e4},
     {"along", FIELD_DIRECTION, FIELD(along), .meaning = "direction of the axis; +z when left out"},
@@ -45,11 +46,11 @@ static const bind_field coil_table[] = {
     {"hot", FIELD_CHOICE, FIELD(hot), .meaning = "the lead that is hot; the finish when left out",
      .words = hot_leads},
     {"dcr", FIELD_NUMBER, FIELD(dcr_ohm), .meaning = "measured resistance", .unit = UNIT_OHM,
-     .high = 1e7, .above_low = true},
+     .high = 1e7, .above_low = true, .usual = USUAL_COIL_OHM},
     {"inductance", FIELD_NUMBER, FIELD(inductance_h), .meaning = "measured inductance",
-     .unit = UNIT_H, .high = 1000, .above_low = true},
+     .unit = UNIT_H, .high = 1000, .above_low = true, .usual = USUAL_COIL_H},
     {"capacitance", FIELD_NUMBER, FIELD(capacitance_f), .meaning = "measured own capacitance",
-     .unit = UNIT_F, .high = 1e-6, .above_low = true},
+     .unit = UNIT_F, .high = 1e-6, .above_low = true, .usual = USUAL_COIL_F},
     {"permittivity", FIELD_NUMBER, FIELD(permittivity),
      .meaning =
          "relative permittivity between the turns, for the computed capacitance; 3.5 when left out",
@@ -136,6 +137,8 @@ static int make_coil(lua_State *L)
     coil->pose =
         (ll_pose){ll_rotation_after(coil->turn, ll_rotation_z_to(coil->along)), coil->at_m};
     lua_settop(L, box);
+    if (!coil->head.wrong)
+        bind_check_coil_sense(L, box, coil, place);
     return 1;
 }
 

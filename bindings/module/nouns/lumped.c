@@ -1,17 +1,18 @@
 /* lumped.c - ll.lumped: a coil as it was measured, without its place or its shape.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
+#include "module/nouns/coil_sense.h"
 #include "module/nouns/nouns.h"
 
 #define FIELD(member) offsetof(bind_lumped, member)
 
 static const bind_field lumped_table[] = {
     {"r", FIELD_NUMBER, FIELD(r_ohm), .meaning = "resistance", .unit = UNIT_OHM, .high = 1e7,
-     .above_low = true},
+     .above_low = true, .usual = USUAL_COIL_OHM},
     {"l", FIELD_NUMBER, FIELD(l_h), .meaning = "inductance", .unit = UNIT_H, .high = 1000,
-     .above_low = true},
+     .above_low = true, .usual = USUAL_COIL_H},
     {"c", FIELD_NUMBER, FIELD(c_f), .meaning = "own capacitance; none when left out",
-     .unit = UNIT_F, .high = 1e-6},
+     .unit = UNIT_F, .high = 1e-6, .usual = USUAL_COIL_F},
     {"measured", FIELD_LIST, FIELD(measured),
      .meaning = "list of {hertz, ohm, henry}, in place of 'r' and 'l': a coil that changes with "
                 "the frequency",
@@ -68,6 +69,7 @@ static void fill_rows(lua_State *L, bind_lumped *lumped)
 /* ll.lumped{...}. */
 static int make_lumped(lua_State *L)
 {
+    static const char *const figures[] = {"r", "l"};
     lua_settop(L, 1);
     const char *place = bind_place_of(L, &bind_noun_lumped);
     bind_lumped *lumped = bind_object_make(L, &bind_noun_lumped, place);
@@ -75,6 +77,8 @@ static int make_lumped(lua_State *L)
     if (!lumped->head.wrong)
         lumped->head.wrong = !check_given(L, lumped, place) || !check_rising(L, lumped, place);
     lua_getiuservalue(L, box, 1);
+    if (!bind_check_ohm_per_h(L, box + 1, place, figures, lumped->r_ohm, lumped->l_h))
+        lumped->head.wrong = true;
     fill_rows(L, lumped);
     lua_settop(L, box);
     return 1;

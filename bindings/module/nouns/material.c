@@ -3,10 +3,15 @@
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
+#include "module/base/odd.h"
+#include "module/base/plausible.h"
 #include "module/base/reading.h"
 #include "module/base/rows.h"
 #include "module/nouns/nouns.h"
+#include <lauxlib.h>
 #include <math.h>
+#include <string.h>
+#include <strings.h>
 
 typedef struct magnet_fields {
     double remanence_t, recoil, conductivity_s_m;
@@ -16,7 +21,7 @@ typedef struct magnet_fields {
 static const bind_field magnet_table[] = {
     {"remanence", FIELD_NUMBER, offsetof(magnet_fields, remanence_t),
      .meaning = "flux density that remains without a field", .unit = UNIT_MT, .high = 3000,
-     .above_low = true},
+     .above_low = true, .usual = USUAL_REMANENCE},
     {"recoil", FIELD_NUMBER, offsetof(magnet_fields, recoil),
      .meaning = "relative permeability of the recoil line; 1.05, or the curve's slope at h = 0, "
                 "when left out",
@@ -41,10 +46,11 @@ static const bind_field steel_table[] = {
     {"mu_r", FIELD_NUMBER, offsetof(steel_fields, mu_r),
      .meaning = "relative permeability, a constant", .low = 1, .high = 1e6},
     {"conductivity", FIELD_NUMBER, offsetof(steel_fields, conductivity_s_m),
-     .meaning = "electric conductivity; 0 when left out", .unit = UNIT_S_M, .high = 1e8},
+     .meaning = "electric conductivity; 0 when left out", .unit = UNIT_S_M, .high = 1e8,
+     .usual = USUAL_CONDUCTIVITY},
     {"saturation", FIELD_NUMBER, offsetof(steel_fields, saturation_t),
      .meaning = "saturation polarisation Js of the arctangent law", .unit = UNIT_T, .high = 4,
-     .above_low = true},
+     .above_low = true, .usual = USUAL_SATURATION},
     {"mu_initial", FIELD_NUMBER, offsetof(steel_fields, mu_initial),
      .meaning = "initial relative permeability of the arctangent law", .low = 1, .high = 1e6,
      .above_low = true},
@@ -58,7 +64,7 @@ static const bind_noun steel_noun = {.name = "steel",
 
 static const bind_field conductor_table[] = {
     {"conductivity", FIELD_NUMBER, 0, .meaning = "electric conductivity", .required = true,
-     .unit = UNIT_S_M, .high = 1e8, .above_low = true},
+     .unit = UNIT_S_M, .high = 1e8, .above_low = true, .usual = USUAL_CONDUCTIVITY},
 };
 static const bind_noun conductor_noun = {.name = "conductor",
                                          .article = "a conductor",
@@ -90,19 +96,47 @@ bool bind_push_named_material(lua_State *L, const char *name)
     return false;
 }
 
-/* With the nearest name of the tables. */
-static bool no_such_material(const bind_reading *r, const char *name)
+/* Pushes the names of the tables that begin with the letters of this one, which has another number; "" when none does. */
+static const char *push_family(lua_State *L, const char *name)
 {
+    const size_t letters = strcspn(name, "0123456789 -");
+    luaL_Buffer names;
+    bool any = false;
+    luaL_buffinit(L, &names);
+    for (size_t i = 0; letters > 2 && i < ll_material_row_count(); i++) {
+        const char *other = ll_material_row_at(i)->name;
+        if (strncasecmp(name, other, letters) != 0 || strcspn(other, "0123456789 -") != letters)
+            continue;
+        luaL_addstring(&names, any ? ", " : "");
+        luaL_addstring(&names, other);
+        any = true;
+    }
+    luaL_pushresult(&names);
+    return lua_tostring(L, -1);
+}
+
+/* Pushes what to write in place of a name that no material has: "did you mean \"brass\"?". */
+static const char *push_material_cure(lua_State *L, const char *name)
+{
+    const char *which = ll_material_which(name), *family = push_family(L, name);
     bind_nearest nearest = {.wanted = name};
+    if (which)
+        return lua_pushfstring(L, "it may be %s", which);
     for (size_t i = 0; i < ll_material_row_count(); i++)
         bind_nearest_try(&nearest, ll_material_row_at(i)->name);
-    const char *quoted = bind_quoted(r->L, name);
+    if (*family && strpbrk(name, "0123456789"))
+        return lua_pushfstring(L, "there are %s", family);
     if (nearest.name)
-        bind_mistake(r->L, "%s: there is no material %s; did you mean \"%s\"?", r->place, quoted,
-                     nearest.name);
-    else
-        bind_mistake(r->L, "%s: there is no material %s; `lodeloom materials` lists them", r->place,
-                     quoted);
+        return lua_pushfstring(L, "did you mean \"%s\"?", nearest.name);
+    return lua_pushliteral(L, "`lodeloom materials` lists them");
+}
+
+/* With what was meant, or what there is to choose from. */
+static bool no_such_material(const bind_reading *r, const char *name)
+{
+    luaL_checkstack(r->L, 12, "too deeply nested");
+    bind_mistake(r->L, "%s: there is no material %s; %s", r->place, bind_quoted(r->L, name),
+                 push_material_cure(r->L, name));
     return false;
 }
 
@@ -121,6 +155,7 @@ static bool read_material(const bind_reading *r)
     if (!material)
         return bind_wrong(r, "a material: a name such as \"AlNiCo 5\", or ll.magnet{...}, "
                              "ll.steel{...}, ll.conductor{...}");
+    bind_odd_inherit(L, r->copy, r->value);
     if (!material->material)
         return false; /* its own mistake was noted where it was made */
     *(const ll_material **)r->out = material->material;
@@ -160,6 +195,35 @@ static bool exactly_one(lua_State *L, int copy, const char *a, const char *b)
     return false;
 }
 
+/* The largest figure of a curve's column, without its sign, against what is usual of it; true when it can be. */
+static bool check_column(lua_State *L, int copy, const char *place, const bind_list *curve,
+                         size_t column, bind_usual usual)
+{
+    double largest = 0;
+    for (size_t i = 0; i < curve->count; i++)
+        largest = fmax(largest, fabs(curve->values[2 * i + column]));
+    const bind_plausibility is = bind_judge(usual, largest);
+    if (is == IS_USUAL)
+        return true;
+    const int top = lua_gettop(L);
+    lua_pushfstring(L, "'curve' reaches %s = %s; %s%s", column ? "b" : "h", bind_number(L, largest),
+                    bind_push_usual(L, usual), bind_push_cure(L, usual, largest));
+    if (is == IS_NEVER)
+        bind_mistake(L, "%s: %s", place, lua_tostring(L, -1));
+    else
+        bind_odd(L, copy, place, column ? "curve, b" : "curve, h");
+    lua_settop(L, top);
+    return is != IS_NEVER;
+}
+
+/* Leaves the box, which keeps the fields and their remarks, on the top. */
+static int end(lua_State *L)
+{
+    lua_settop(L, 3);
+    lua_setiuservalue(L, 2, 1);
+    return 1;
+}
+
 /* ll.magnet{...}: linear by its remanence, or curved. */
 static int make_magnet(lua_State *L)
 {
@@ -169,6 +233,9 @@ static int make_magnet(lua_State *L)
     box->head.wrong =
         !bind_read(L, 1, &magnet_noun, "magnet", &m) || !exactly_one(L, 3, "remanence", "curve");
     double *h_a_m, *b_t;
+    if (!box->head.wrong)
+        box->head.wrong = !check_column(L, 3, "magnet", &m.curve, 0, USUAL_CURVE_H) ||
+                          !check_column(L, 3, "magnet", &m.curve, 1, USUAL_CURVE_B);
     if (!box->head.wrong && m.curve.count) {
         split_curve(L, m.curve, UNIT_KA_M, &h_a_m, &b_t);
         double recoil = bind_given(L, 3, "recoil") ? m.recoil : 0;
@@ -181,8 +248,7 @@ static int make_magnet(lua_State *L)
         settle(L, box,
                ll_material_magnet(m.remanence_t, m.recoil, m.conductivity_s_m, &box->material), "");
     }
-    lua_settop(L, 2);
-    return 1;
+    return end(L);
 }
 
 /* By whichever of the three laws was given. */
@@ -221,10 +287,11 @@ static int make_steel(lua_State *L)
     bind_material *box = bind_object_new(L, &bind_noun_material);
     box->head.wrong = !bind_read(L, 1, &steel_noun, "steel", &s) || !check_steel(L, 3);
     if (!box->head.wrong)
+        box->head.wrong = !check_column(L, 3, "steel", &s.curve, 1, USUAL_SATURATION);
+    if (!box->head.wrong)
         settle(L, box, steel_from(L, &s, &box->material),
                "needs two points or more in A/m and T, from (0, 0), both rising");
-    lua_settop(L, 2);
-    return 1;
+    return end(L);
 }
 
 /* ll.conductor{...}: not magnetic, for covers and base plates. */
@@ -236,8 +303,7 @@ static int make_conductor(lua_State *L)
     box->head.wrong = !bind_read(L, 1, &conductor_noun, "conductor", &conductivity_s_m);
     if (!box->head.wrong)
         settle(L, box, ll_material_conductor(conductivity_s_m, &box->material), "");
-    lua_settop(L, 2);
-    return 1;
+    return end(L);
 }
 
 /* ll.material("AlNiCo 5"): one of the tables, with its figures. */
@@ -354,6 +420,21 @@ static int material_rows(lua_State *L)
     return 1;
 }
 
+/* core.material_meant(name): the row's name in the tables; or nil, and what there is to choose from. */
+static int material_meant(lua_State *L)
+{
+    const char *name = luaL_checkstring(L, 1);
+    if (bind_push_named_material(L, name)) {
+        const bind_material *box = lua_touserdata(L, -1);
+        lua_pushstring(L, ll_material_name(box->material));
+        return 1;
+    }
+    const char *cure = push_material_cure(L, name);
+    lua_pushnil(L);
+    lua_pushstring(L, cure);
+    return 2;
+}
+
 void bind_open_material(lua_State *L)
 {
     static const luaL_Reg methods[] = {
@@ -373,4 +454,5 @@ void bind_open_material(lua_State *L)
     bind_offer_fields(L, &steel_noun);
     bind_offer_fields(L, &conductor_noun);
     bind_core_function(L, "material_rows", material_rows);
+    bind_core_function(L, "material_meant", material_meant);
 }

@@ -21,9 +21,13 @@ static const char *const charged_words[] = {"assembled", "alone", NULL};
      .required = true},                                                                            \
         {"north", FIELD_DIRECTION, FIELD(north),                                                   \
          .meaning = "side that shows the magnet's north face"},                                    \
-        {"charge",      FIELD_NUMBER,                                                              \
-         FIELD(charge), .meaning = "fraction of full magnetisation; 1 when left out",              \
-         .low = -1,     .high = 1},                                                                \
+        {"charge",                                                                                 \
+         FIELD_NUMBER,                                                                             \
+         FIELD(charge),                                                                            \
+         .meaning = "fraction of full magnetisation; 1 when left out",                             \
+         .low = -1,                                                                                \
+         .high = 1,                                                                                \
+         .usual = USUAL_SHARE},                                                                    \
         {"charged", FIELD_CHOICE, FIELD(charged),                                                  \
          .meaning = "when a magnet was charged: assembled, where it stands, when left out; or "    \
                     "alone in air, to be built in later",                                          \
@@ -31,7 +35,7 @@ static const char *const charged_words[] = {"assembled", "alone", NULL};
         {"temperature",        FIELD_NUMBER,                                                       \
          FIELD(temperature_c), .meaning = "of a magnet; the pickup's when left out",               \
          .unit = UNIT_CELSIUS, .low = -40,                                                         \
-         .high = 150},                                                                             \
+         .high = 150,          .usual = USUAL_CELSIUS},                                            \
         {"turn", FIELD_TURN, FIELD(turn),                                                          \
          .meaning = "{axis, degrees} or a list: turns about the centre", .unit = UNIT_DEG},        \
         {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},            \
@@ -53,32 +57,33 @@ static const char *const charged_words[] = {"assembled", "alone", NULL};
 
 static const bind_field block_table[] = {
     {"size", FIELD_PLACE, FIELD(size_m), .meaning = "full edges {x, y, z}", .required = true,
-     LENGTH},
+     LENGTH, .usual = USUAL_EDGE},
     AT_FIELD,
     PART_FIELDS,
 };
 static const bind_field rod_table[] = {
     {"diameter", FIELD_NUMBER, FIELD(diameter_m), .meaning = "diameter of the rod",
-     .required = true, LENGTH},
+     .required = true, LENGTH, .usual = USUAL_DIAMETER},
     {"length", FIELD_NUMBER, FIELD(length_m), .meaning = "length along the axis", .required = true,
-     LENGTH},
+     LENGTH, .usual = USUAL_LENGTH},
     AT_FIELD,
     ALONG_FIELD,
     PART_FIELDS,
 };
 static const bind_field ring_table[] = {
     {"outer", FIELD_NUMBER, FIELD(diameter_m), .meaning = "outer diameter", .required = true,
-     LENGTH},
+     LENGTH, .usual = USUAL_DIAMETER},
     {"inner", FIELD_NUMBER, FIELD(inner_m), .meaning = "diameter of the hole", .required = true,
      LENGTH},
     {"length", FIELD_NUMBER, FIELD(length_m), .meaning = "length along the axis", .required = true,
-     LENGTH},
+     LENGTH, .usual = USUAL_LENGTH},
     AT_FIELD,
     ALONG_FIELD,
     PART_FIELDS,
 };
 static const bind_field head_table[] = {
-    {"diameter", FIELD_NUMBER, 0, .meaning = "diameter of the head", .required = true, LENGTH},
+    {"diameter", FIELD_NUMBER, 0, .meaning = "diameter of the head", .required = true, LENGTH,
+     .usual = USUAL_DIAMETER},
     {"height", FIELD_NUMBER, sizeof(double), .meaning = "height of the head", .required = true,
      LENGTH},
 };
@@ -88,9 +93,9 @@ static const bind_noun head_noun = {.name = "head",
                                     BIND_NOUN_FIELDS(head_table)};
 static const bind_field screw_table[] = {
     {"thread", FIELD_NUMBER, FIELD(diameter_m), .meaning = "outer diameter of the thread",
-     .required = true, LENGTH},
+     .required = true, LENGTH, .usual = USUAL_DIAMETER},
     {"length", FIELD_NUMBER, FIELD(length_m), .meaning = "whole length, head included",
-     .required = true, LENGTH},
+     .required = true, LENGTH, .usual = USUAL_LENGTH},
     {"head", FIELD_RECORD, FIELD(head_m), .meaning = "{ diameter = ..., height = ... }",
      .required = true, .of = &head_noun},
     {"top", FIELD_NUMBER, FIELD(top_m), .meaning = "z of the head's top", .required = true,

@@ -3,6 +3,7 @@
 #include "module/nouns/pickup.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/odd.h"
 #include "module/base/settings.h"
 #include <ctype.h>
 #include <math.h>
@@ -18,13 +19,13 @@ static const bind_field pickup_table[] = {
     {"name", FIELD_TEXT, FIELD(name), .meaning = "as tables and messages call it"},
     {"accuracy", FIELD_NUMBER, FIELD(accuracy),
      .meaning = "mesh error asked for, of a reading's largest value (default 0.5)",
-     .unit = UNIT_PERCENT, .low = 0.05, .high = 20},
+     .unit = UNIT_PERCENT, .low = 0.05, .high = 20, .usual = USUAL_ACCURACY},
     {"contact_gap", FIELD_NUMBER, FIELD(contact_gap_m),
      .meaning = "air left where parts merely touch (default: steel joins, a magnet keeps 0.02)",
      .unit = UNIT_MM, .low = 0, .high = 1},
     {"temperature", FIELD_NUMBER, FIELD(temperature_c),
      .meaning = "of its magnets, unless they have their own (default 20)", .unit = UNIT_CELSIUS,
-     .low = -40, .high = 150},
+     .low = -40, .high = 150, .usual = USUAL_CELSIUS},
 };
 static const bind_pickup pickup_defaults = {.temperature_c = LL_TABLES_CELSIUS};
 
@@ -247,15 +248,18 @@ static double half_size_m(const bind_pickup *pickup)
     return half_m;
 }
 
-/* No pickup is as small as that, but in inches all are. */
-static void check_size(lua_State *L, const bind_pickup *pickup, const char *place)
+/* No pickup is that small, but in inches all are. */
+static void check_size(lua_State *L, const bind_pickup *pickup, int box, const char *place)
 {
-    const double smallest_m = 4e-3, half_m = half_size_m(pickup);
-    if (2 * half_m < smallest_m)
-        bind_remark(L,
-                    "%s: its longest part is %s; lengths are millimetres, and inches are written "
-                    "ll.inch(2.5)",
-                    place, bind_quantity(L, UNIT_MM, 2 * half_m));
+    const double size_mm = bind_from_si(UNIT_MM, 2 * half_size_m(pickup));
+    if (bind_judge(USUAL_PICKUP_SIZE, size_mm) == IS_USUAL)
+        return;
+    lua_getiuservalue(L, box, 1);
+    lua_pushfstring(L, "its longest part is %s mm; %s%s", bind_number(L, size_mm),
+                    bind_push_usual(L, USUAL_PICKUP_SIZE),
+                    bind_push_cure(L, USUAL_PICKUP_SIZE, size_mm));
+    bind_odd(L, box + 1, place, "size");
+    lua_settop(L, box);
 }
 
 /* The box owns the scene from its first moment, so that an error leaks nothing. */
@@ -271,7 +275,6 @@ static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
                                       .contact_gap_m = pickup->contact_gap_m};
     bind_demand(L, ll_study_new(pickup->scene, &options, pickup->accuracy, &pickup->study), place);
     check_clashes(L, pickup, place);
-    check_size(L, pickup, place);
 }
 
 /* The next pickup's first coil is coil 1 again. */
@@ -298,6 +301,8 @@ static int make_pickup(lua_State *L)
     if (!pickup->head.wrong)
         build_scene(L, pickup, place);
     lua_settop(L, box);
+    if (!pickup->head.wrong)
+        check_size(L, pickup, box, place);
     return 1;
 }
 

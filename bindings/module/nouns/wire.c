@@ -8,10 +8,10 @@ static const char *const builds[] = {"single", "heavy", NULL};
 
 static const bind_field wire_table[] = {
     {"awg", FIELD_NUMBER, offsetof(bind_wire, gauge), .meaning = "gauge number", .low = 30,
-     .high = 50},
+     .high = 50, .usual = USUAL_GAUGE_NUMBER},
     {"bare", FIELD_NUMBER, offsetof(bind_wire, bare_m),
-     .meaning = "diameter of the bare copper, in place of 'awg'", .unit = UNIT_MM, .high = 1,
-     .above_low = true},
+     .meaning = "diameter of the bare copper, in place of 'awg'", .unit = UNIT_MM, .low = 0.025,
+     .high = 0.255, .usual = USUAL_BARE},
     {"build", FIELD_CHOICE, offsetof(bind_wire, build),
      .meaning = "thickness of the enamel; single when left out", .words = builds},
 };

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/readings/reader.h"
 #include "module/base/fault.h"
+#include "module/base/odd.h"
 #include "module/base/output.h"
 #include "module/base/settings.h"
 #include "string/hearing.h"
@@ -12,6 +13,8 @@ bind_reader bind_begin_reading(lua_State *L, const char *name)
     bind_reader r = {.L = L, .pickup = bind_self(L, &bind_noun_pickup, name)};
     lua_settop(L, 2);
     bind_settings_of(L)->mesh_error = -1;
+    bind_odd_begin(L);
+    bind_odd_expect(L, 1);
     r.place = r.pickup->name
                   ? lua_pushfstring(L, "pickup %s: %s", bind_quoted(L, r.pickup->name), name)
                   : lua_pushfstring(L, "pickup: %s", name);
@@ -24,7 +27,9 @@ bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out
         lua_newtable(r->L);
         lua_replace(r->L, 2);
     }
-    return bind_read(r->L, 2, noun, r->place, out);
+    const bool fine = bind_read(r->L, 2, noun, r->place, out);
+    bind_odd_expect(r->L, -1);
+    return fine;
 }
 
 bool bind_go_on(lua_State *L, const char *what, double share_done)

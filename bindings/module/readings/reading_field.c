@@ -151,7 +151,7 @@ typedef struct poles_options {
 static const bind_field poles_table[] = {
     {"standoff", FIELD_NUMBER, offsetof(poles_options, standoff_m),
      .meaning = "height of the probe above the pole's top; 0.5 mm when left out", .unit = UNIT_MM,
-     .high = 100},
+     .high = 100, .usual = USUAL_STANDOFF},
 };
 static const poles_options poles_defaults = {0.5e-3};
 const bind_noun bind_poles_noun = {

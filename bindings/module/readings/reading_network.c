@@ -1,6 +1,7 @@
 /* reading_network.c - what a network does with the coils' EMF: response, peak, noise.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
+#include "module/base/odd.h"
 #include "module/base/rows.h"
 #include "module/readings/network.h"
 #include <math.h>
@@ -11,7 +12,8 @@ typedef struct response_options {
 
 static const bind_field response_table[] = {
     {"f", FIELD_LIST, offsetof(response_options, f_hz), .meaning = "list of frequencies",
-     .required = true, .unit = UNIT_HZ, .high = 1e7, .above_low = true, .width = 1},
+     .required = true, .unit = UNIT_HZ, .high = 1e7, .above_low = true, .width = 1,
+     .usual = USUAL_HZ},
 };
 static const bind_noun response_noun = {
     .name = "response", .article = "a response reading", BIND_NOUN_FIELDS(response_table)};
@@ -41,6 +43,8 @@ static bind_network *begin(lua_State *L, const char *name, const char **place)
         lua_newtable(L);
         lua_replace(L, 2);
     }
+    bind_odd_begin(L);
+    bind_odd_expect(L, 1);
     *place = network->name
                  ? lua_pushfstring(L, "network %s: %s", bind_quoted(L, network->name), name)
                  : lua_pushfstring(L, "network: %s", name);
@@ -76,6 +80,7 @@ static int reading_response(lua_State *L)
     bind_network *box = begin(L, "response", &place);
     response_options options = {0};
     bind_read(L, 2, &response_noun, place, &options);
+    bind_odd_expect(L, -1);
     const ll_network *network = bind_ask_network(L, box, place);
     bool heard = true;
     bind_result_begin(L);

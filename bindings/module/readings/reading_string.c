@@ -135,7 +135,8 @@ static const bind_field transfer_table[] = {
     {"strings", FIELD_OBJECTS, offsetof(transfer_options, strings),
      .meaning = "a string or a list of strings", .required = true, .of = &bind_noun_string},
     {"f", FIELD_LIST, offsetof(transfer_options, f_hz), .meaning = "list of frequencies",
-     .required = true, .unit = UNIT_HZ, .high = 1e6, .above_low = true, .width = 1},
+     .required = true, .unit = UNIT_HZ, .high = 1e6, .above_low = true, .width = 1,
+     .usual = USUAL_HZ},
 };
 const bind_noun bind_transfer_noun = {
     .name = "transfer", .article = "a transfer reading", BIND_NOUN_FIELDS(transfer_table)};

@@ -14,7 +14,7 @@ typedef struct winding_options {
 static const bind_field winding_table[] = {
     {"temperature", FIELD_NUMBER, 0,
      .meaning = "of the copper, for the computed resistance; 20 when left out",
-     .unit = UNIT_CELSIUS, .low = -40, .high = 120},
+     .unit = UNIT_CELSIUS, .low = -40, .high = 120, .usual = USUAL_CELSIUS},
 };
 const bind_noun bind_winding_noun = {
     .name = "winding", .article = "a winding reading", BIND_NOUN_FIELDS(winding_table)};
@@ -26,10 +26,11 @@ typedef struct impedance_options {
 
 static const bind_field impedance_table[] = {
     {"f", FIELD_LIST, offsetof(impedance_options, f_hz), .meaning = "list of frequencies",
-     .required = true, .unit = UNIT_HZ, .high = 1e7, .above_low = true, .width = 1},
+     .required = true, .unit = UNIT_HZ, .high = 1e7, .above_low = true, .width = 1,
+     .usual = USUAL_HZ},
     {"temperature", FIELD_NUMBER, offsetof(impedance_options, temperature_c),
      .meaning = "of the copper, for the computed resistance; 20 when left out",
-     .unit = UNIT_CELSIUS, .low = -40, .high = 120},
+     .unit = UNIT_CELSIUS, .low = -40, .high = 120, .usual = USUAL_CELSIUS},
 };
 const bind_noun bind_impedance_noun = {
     .name = "impedance", .article = "an impedance reading", BIND_NOUN_FIELDS(impedance_table)};
