@@ -14,18 +14,19 @@ typedef struct ll_bench_reading {
     size_t test;               /* counted from 0, not falling from one reading to the next */
     double absolute, relative; /* standard deviation of its own, relative to the prediction */
     double common, common_relative;
-    double weak; /* sign: under this magnitude the instrument shows neither */
+    double weak;  /* sign: under this magnitude the instrument shows neither */
+    double broad; /* value: standard deviation of one that is simply wrong; 0: never */
 } ll_bench_reading;
 
-enum { LL_BENCH_SIZES = 2 };
+enum { LL_BENCH_SIZES = 3 };
 
 typedef struct ll_bench_hypothesis {
     double prior; /* > 0; they need not sum to one */
     size_t points;
     const double *predicted; /* [points][readings] */
     const double *extra;     /* [points][readings], or NULL: none */
-    /* Unknown sizes: points are all combinations of count[0] of the first with count[1] of the second, which runs faster;
-     * at[count] are their places, rising, counted in cells' widths. count 0: no such size. */
+    /* Unknown sizes: points are all combinations of count[0] of the first with those of the others, the last running fastest;
+     * at[count] are their places, rising, counted in cells' widths. count 0: no such size, and none after it. */
     size_t count[LL_BENCH_SIZES];
     const double *at[LL_BENCH_SIZES];
 } ll_bench_hypothesis;

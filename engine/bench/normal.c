@@ -9,8 +9,8 @@
 #include <math.h>
 #include <stdbool.h>
 
-/* How often somebody writes the wrong sign: common practice, no source. */
-static const double slip = 0.02;
+/* How often somebody writes the wrong sign, or a wrong figure: common practice, no source. */
+static const double slip = 0.02, wrong_figure = 0.005;
 
 static double squared(double x)
 {
@@ -37,8 +37,9 @@ static double own_variance(const ll_bench *bench, size_t h, size_t point, size_t
 static double over_cell(const ll_bench *bench, size_t h, size_t point, size_t size, size_t i)
 {
     const ll_bench_hypothesis *all = hypothesis_of(bench, h);
-    const size_t stride =
-        size + 1 < LL_BENCH_SIZES && all->count[size + 1] ? all->count[size + 1] : 1;
+    size_t stride = 1;
+    for (size_t s = size + 1; s < LL_BENCH_SIZES && all->count[s]; s++)
+        stride *= all->count[s];
     const size_t place = point / stride % all->count[size], last = all->count[size] - 1;
     const size_t from = place > 0 ? place - 1 : 0, to = place < last ? place + 1 : last;
     if (from == to)
@@ -185,6 +186,40 @@ double ll_normal_log(const ll_bench *bench, const ll_normal *normal, const doubl
     if (chi2)
         *chi2 = squares + distance;
     return sum - distance / 2;
+}
+
+/* The slip of reading k over the whole: what a wrong figure makes of it, over what it scatters by given all others. With
+ * P the inverse of the covariance and u = P (value - f), that is a normal law of variance 1 / P_kk and deviation u_k / P_kk. */
+static double slip_ratio(double broad, double deviation, double p_kk, double u_k)
+{
+    const double beyond = squared(deviation / broad), inside = squared(u_k) / p_kk;
+    return log(wrong_figure) - log(broad) - beyond / 2 - log(p_kk) / 2 + inside / 2;
+}
+
+double ll_normal_slips(const ll_bench *bench, const ll_normal *normal, const double *value,
+                       gsl_matrix *inverse, double *log_slip)
+{
+    double most = 0, sum = 0;
+    gsl_matrix_memcpy(inverse, normal->factor);
+    if (normal->n && gsl_linalg_cholesky_invert(inverse))
+        return 0;
+    for (size_t k = 0; k < normal->n; k++) {
+        const size_t i = normal->which[k];
+        const double broad = is_sign(bench, i) ? 0 : bench->reading[i].broad;
+        double u = 0;
+        for (size_t j = 0; j < normal->n; j++)
+            if (!is_sign(bench, normal->which[j]))
+                u += gsl_matrix_get(inverse, k, j) * (value[j] - normal->f[normal->which[j]]);
+        log_slip[k] = is_sign(bench, i) ? log(slip / 3 / sign_probability(normal, k, value[k]))
+                      : broad > 0       ? slip_ratio(broad, value[k] - normal->f[i],
+                                                     gsl_matrix_get(inverse, k, k), u)
+                                        : -HUGE_VAL;
+        most = is_sign(bench, i) ? most : fmax(most, log_slip[k]);
+    }
+    for (size_t k = 0; k < normal->n; k++)
+        if (!is_sign(bench, normal->which[k]))
+            sum += exp(log_slip[k] - most);
+    return most + log(exp(-most) + sum);
 }
 
 void ll_normal_sample(const ll_bench *bench, const ll_normal *normal, const double *deviate,

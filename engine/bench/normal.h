@@ -26,6 +26,11 @@ void ll_normal_clear(ll_normal *normal);
 double ll_normal_log(const ll_bench *bench, const ll_normal *normal, const double *value,
                      double *work, double *chi2);
 
+/* Logs of how much likelier each reading is a slip than not, the others as they are: log_slip[n]; returns the log of the factor that
+ * slips of single values add to the density (signs have theirs in it). inverse[n][n] is room. */
+double ll_normal_slips(const ll_bench *bench, const ll_normal *normal, const double *value,
+                       gsl_matrix *inverse, double *log_slip);
+
 /* A sample from n standard normal deviates; value[n]. A sign is drawn from its own deviate. */
 void ll_normal_sample(const ll_bench *bench, const ll_normal *normal, const double *deviate,
                       double *value);

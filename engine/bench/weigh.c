@@ -14,7 +14,7 @@ static bool reading_holds(const ll_bench_reading *r)
 {
     const double own = r->absolute + r->relative;
     return isfinite(own) && isfinite(r->common) && isfinite(r->common_relative) &&
-           r->absolute >= 0 && r->relative >= 0 && own > 0;
+           isfinite(r->broad) && r->broad >= 0 && r->absolute >= 0 && r->relative >= 0 && own > 0;
 }
 
 static bool hypothesis_holds(const ll_bench *bench, const ll_bench_hypothesis *h)
@@ -76,10 +76,34 @@ static double to_shares(size_t n, double *log_density)
     return most + log(sum / (double)n);
 }
 
+/* Room for the readings taken: a vector each for work and slips, and an inverse. */
+typedef struct weigh_room {
+    double *work, *log_slip;
+    gsl_matrix *inverse;
+} weigh_room;
+
+static void clear_room(weigh_room *room)
+{
+    free(room->work);
+    gsl_matrix_free(room->inverse);
+}
+
+static ll_status make_room(size_t taken, weigh_room *room)
+{
+    const size_t n = taken ? taken : 1;
+    room->work = malloc(2 * n * sizeof *room->work);
+    room->log_slip = room->work + n;
+    room->inverse = room->work ? gsl_matrix_alloc(n, n) : NULL;
+    if (room->inverse)
+        return LL_OK;
+    free(room->work);
+    return LL_NO_MEMORY;
+}
+
 /* The evidence of one hypothesis; share[points] and the misfit of its best point come along. */
 static ll_status weigh_one(const ll_bench *bench, size_t h, size_t taken, const size_t *which,
-                           const double *value, double *work, double *share, double *evidence,
-                           double *misfit)
+                           const double *value, const weigh_room *room, double *share,
+                           double *evidence, double *misfit)
 {
     const size_t points = bench->hypothesis[h].points;
     double best = -HUGE_VAL;
@@ -89,7 +113,8 @@ static ll_status weigh_one(const ll_bench *bench, size_t h, size_t taken, const 
         const ll_status status = ll_normal_make(bench, h, p, taken, which, &normal);
         if (status)
             return status;
-        share[p] = ll_normal_log(bench, &normal, value, work, &chi2);
+        share[p] = ll_normal_log(bench, &normal, value, room->work, &chi2) +
+                   ll_normal_slips(bench, &normal, value, room->inverse, room->log_slip);
         ll_normal_clear(&normal);
         if (share[p] > best) {
             best = share[p];
@@ -104,14 +129,16 @@ static ll_status weigh_one(const ll_bench *bench, size_t h, size_t taken, const 
 static ll_status weigh_all(const ll_bench *bench, size_t taken, const size_t *which,
                            const double *value, double *evidence, double *misfit, double *share)
 {
-    double *work = malloc((taken + 1) * sizeof *work);
-    ll_status status = work ? LL_OK : LL_NO_MEMORY;
+    weigh_room room;
+    ll_status status = make_room(taken, &room);
+    if (status)
+        return status;
     for (size_t h = 0, at = 0; h < bench->hypotheses && !status; h++) {
         status =
-            weigh_one(bench, h, taken, which, value, work, share + at, &evidence[h], &misfit[h]);
+            weigh_one(bench, h, taken, which, value, &room, share + at, &evidence[h], &misfit[h]);
         at += bench->hypothesis[h].points;
     }
-    free(work);
+    clear_room(&room);
     if (!status)
         to_shares(bench->hypotheses, evidence);
     return status;
@@ -135,5 +162,51 @@ ll_status ll_bench_weigh(const ll_bench *bench, size_t taken, const size_t *whic
         memcpy(share, room + 2 * count, points * sizeof *room);
     }
     free(room);
+    return status;
+}
+
+/* Adds one point's part to slip[taken]. */
+static ll_status add_slips(const ll_bench *bench, size_t h, size_t p, size_t taken,
+                           const size_t *which, const double *value, double weight,
+                           const weigh_room *room, double *slip)
+{
+    const double counts = 1e-9;
+    ll_normal normal;
+    if (weight < counts)
+        return LL_OK;
+    const ll_status status = ll_normal_make(bench, h, p, taken, which, &normal);
+    if (status)
+        return status;
+    const double all = ll_normal_slips(bench, &normal, value, room->inverse, room->log_slip);
+    for (size_t k = 0; k < taken; k++) {
+        const bool sign = bench->reading[which[k]].kind == LL_BENCH_SIGN;
+        slip[k] += weight * exp(room->log_slip[k] - (sign ? 0 : all));
+    }
+    ll_normal_clear(&normal);
+    return LL_OK;
+}
+
+ll_status ll_bench_slips(const ll_bench *bench, size_t taken, const size_t *which,
+                         const double *value, const double *probability, const double *share,
+                         double *slip)
+{
+    gsl_set_error_handler_off();
+    if (!bench_holds(bench) || !values_hold(bench, taken, which, value))
+        return LL_BAD_VALUE;
+    weigh_room room;
+    double *found = calloc(taken + 1, sizeof *found);
+    ll_status status = found ? make_room(taken, &room) : LL_NO_MEMORY;
+    if (status) {
+        free(found);
+        return status;
+    }
+    for (size_t h = 0, at = 0; h < bench->hypotheses; at += bench->hypothesis[h++].points)
+        for (size_t p = 0; p < bench->hypothesis[h].points && !status; p++)
+            status = add_slips(bench, h, p, taken, which, value, probability[h] * share[at + p],
+                               &room, found);
+    if (!status)
+        memcpy(slip, found, taken * sizeof *slip);
+    clear_room(&room);
+    free(found);
     return status;
 }

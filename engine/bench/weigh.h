@@ -21,11 +21,20 @@
 #include "base/status.h"
 #include "bench/bench.h"
 
-/* Readings which[taken], rising, have values value[taken]. probability[hypotheses] sums to one; share[the points of all
+/* Any one value may also be simply wrong, by as much as `broad` says, one in two hundred (common practice, no source): a hypothesis that
+ * all other readings ask for is not lost by one that does not fit.
+ *
+ * Readings which[taken], rising, have values value[taken]. probability[hypotheses] sums to one; share[the points of all
  * hypotheses, one after the other] sums to one over each hypothesis; misfit[hypotheses] is chi squared of the best point, signs
  * counted by twice the log of how much likelier another would have been; `taken` is what to expect at most. LL_BAD_VALUE for priors, errors or values that cannot be, LL_LIBRARY, LL_NO_MEMORY. */
 ll_status ll_bench_weigh(const ll_bench *bench, size_t taken, const size_t *which,
                          const double *value, double *probability, double *share, double *misfit);
+
+/* How likely each of those readings is a slip, over all hypotheses with the probabilities and shares that stand: slip[taken], a sign's
+ * wrong letter included. Statuses as above. */
+ll_status ll_bench_slips(const ll_bench *bench, size_t taken, const size_t *which,
+                         const double *value, const double *probability, const double *share,
+                         double *slip);
 
 /* Expected information in bits of each test about which hypothesis is true, from the probabilities and shares that stand:
  * bits[tests], tests counted by the last reading's. Sampled with a fixed seed: the same call gives the same bits, good

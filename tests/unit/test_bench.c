@@ -25,6 +25,92 @@ static void one_reading_follows_bayes_rule(void **state)
     assert_close(misfit[0], 0.49 / 0.25, 1e-12);
 }
 
+/* Three figures of which two ask for the second hypothesis and one, far off, for neither: by hand, with the densities of what scatters
+ * and of what is wrong. Without slips the far one outvotes the two. */
+static void one_wrong_figure_does_not_outvote_the_others(void **state)
+{
+    (void)state;
+    enum { N = 3 };
+    const double sd = 0.1, broad = 2, rate = 0.005, value[N] = {1, 1, -0.2};
+    const double near[N] = {0, 0, 0}, far[N] = {1, 1, 1};
+    const size_t which[N] = {0, 1, 2};
+    ll_bench_reading reading[N];
+    double probability[2], share[2], misfit[2], slip[N], expected[2] = {0, 0}, best = 0;
+    const ll_bench_hypothesis two[] = {{.prior = 1, .points = 1, .predicted = near},
+                                       {.prior = 1, .points = 1, .predicted = far}};
+    const ll_bench bench = {N, 2, 0, reading, two, NULL};
+    for (int h = 0; h < 2; h++) {
+        double all = 1;
+        for (int k = 0; k < N; k++)
+            all *= exp(-pow((value[k] - h) / sd, 2) / 2) / sd;
+        expected[h] = all;
+        for (int k = 0; k < N; k++) {
+            const double without = all / (exp(-pow((value[k] - h) / sd, 2) / 2) / sd);
+            const double part = rate * without * exp(-pow((value[k] - h) / broad, 2) / 2) / broad;
+            expected[h] += part;
+            best = h == 1 && k == 2 ? part : best;
+        }
+    }
+    for (int k = 0; k < N; k++)
+        reading[k] = (ll_bench_reading){.absolute = sd, .broad = broad};
+    assert_ok(ll_bench_weigh(&bench, N, which, value, probability, share, misfit));
+    assert_relative(probability[1] / probability[0], expected[1] / expected[0], 1e-6);
+    assert_true(probability[1] > 0.99);
+    assert_ok(ll_bench_slips(&bench, N, which, value, probability, share, slip));
+    assert_close(slip[2], best / (expected[0] + expected[1]), 1e-9);
+    assert_true(slip[2] > 0.99 && slip[0] < 0.01);
+    for (int k = 0; k < N; k++)
+        reading[k].broad = 0;
+    reading[2].absolute = 0.03; /* a sharper instrument, and the two are outvoted */
+    assert_ok(ll_bench_weigh(&bench, N, which, value, probability, share, misfit));
+    assert_true(probability[0] > 0.99);
+}
+
+/* Shared errors: the deviation that counts is from what the other readings of the test say. */
+static void a_slip_is_seen_against_its_neighbours(void **state)
+{
+    (void)state;
+    enum { N = 4 };
+    ll_bench_reading reading[N];
+    const double level[N] = {0}, value[N] = {30, 30.1, 29.9, 31.5};
+    const size_t which[N] = {0, 1, 2, 3};
+    const ll_bench_hypothesis only[] = {{.prior = 1, .points = 1, .predicted = level}};
+    const ll_bench bench = {N, 1, 0, reading, only, NULL};
+    double probability, share, misfit, slip[N];
+    for (int k = 0; k < N; k++)
+        reading[k] = (ll_bench_reading){.absolute = 0.1, .common = 30, .broad = 30};
+    assert_ok(ll_bench_weigh(&bench, N, which, value, &probability, &share, &misfit));
+    assert_ok(ll_bench_slips(&bench, N, which, value, &probability, &share, slip));
+    assert_true(slip[3] > 0.99 && slip[0] < 0.01 && slip[1] < 0.01 && slip[2] < 0.01);
+}
+
+/* Three sizes, of which each moves its own reading: the cells' scatter is that of the size's own neighbours. */
+static void three_sizes_have_their_own_cells(void **state)
+{
+    (void)state;
+    enum { N = 3, POINTS = 2 * 3 * 4 };
+    static const double places[] = {0, 1, 2, 3};
+    static double predicted[POINTS][N];
+    const ll_bench_reading reading[N] = {{.absolute = 1}, {.absolute = 1}, {.absolute = 1}};
+    for (int p = 0; p < POINTS; p++) {
+        predicted[p][0] = 10 * (p / 12);
+        predicted[p][1] = 20 * (p / 4 % 3);
+        predicted[p][2] = 30 * (p % 4);
+    }
+    const ll_bench_hypothesis only[] = {{.prior = 1,
+                                         .points = POINTS,
+                                         .predicted = &predicted[0][0],
+                                         .count = {2, 3, 4},
+                                         .at = {places, places, places}}};
+    const ll_bench bench = {N, 1, 0, reading, only, NULL};
+    for (size_t p = 0; p < POINTS; p++) {
+        double error[N];
+        ll_bench_error(&bench, 0, p, error);
+        for (int k = 0; k < N; k++)
+            assert_relative(error[k], sqrt(1 + pow(10 * (k + 1), 2) / 12), 1e-12);
+    }
+}
+
 /* What readings share drops out of their difference: a far-off mean says little, a small difference all. */
 static void a_shared_error_leaves_differences_sharp(void **state)
 {
@@ -226,6 +312,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(one_reading_follows_bayes_rule),
+        cmocka_unit_test(one_wrong_figure_does_not_outvote_the_others),
+        cmocka_unit_test(a_slip_is_seen_against_its_neighbours),
+        cmocka_unit_test(three_sizes_have_their_own_cells),
         cmocka_unit_test(a_shared_error_leaves_differences_sharp),
         cmocka_unit_test(a_fault_that_could_mean_anything_pays_for_it),
         cmocka_unit_test(few_points_stand_for_all_sizes_between_them),
