@@ -58,8 +58,9 @@ end
 
 -- Said in place of dB: about how much, and how far words scatter. Common practice, no source.
 local in_words = {
-    ["nothing heard"] = { bench.SILENT_DB, 6 }, nothing = { bench.SILENT_DB, 6 }, hardly = { -22, 6 }, audible = { -12, 8 },
-    ["much softer"] = { -16, 6 }, softer = { -8, 5 }, ["as loud as before"] = { 0, 3 }, louder = { 8, 5 }, ["much louder"] = { 16, 6 },
+    ["nothing heard"] = { bench.SILENT_DB, 5 }, nothing = { bench.SILENT_DB, 5 }, hardly = { -22, 4 }, audible = { -12, 6 },
+    ["much softer"] = { -16, 4 }, softer = { -8, 4 }, ["as loud as before"] = { 0, 3 }, louder = { 8, 4 },
+    ["much louder"] = { 16, 5 },
 }
 -- Under the finger a sound pickup is quiet: what is audible there at all is much.
 local in_words_of_tapping = { ["nothing heard"] = { 0, 4 }, nothing = { 0, 4 }, hardly = { 2, 4 }, audible = { 12, 6 },

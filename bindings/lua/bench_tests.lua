@@ -92,10 +92,13 @@ local BLIND = 5 -- in logarithms: an instrument that finds nothing may show anyt
 -- coupling, which goes in squared, may be 0.75 or 0.95.
 local WHERE_SHORTED = 0.25
 
--- Noise, the pick and what other strings give hide all that is softer than this beside a sound one; near it levels scatter by
--- some 6 dB. Common practice, no source.
+-- Noise, the pick and what other strings give hide all that is softer than this beside a sound one. What little is left of a string
+-- whose pole is dead hangs on its neighbours and on where the string runs: levels scatter the more the softer they are, up to
+-- 6 dB. Common practice, no source.
 bench.SILENT_DB = -30
-local NEAR_SILENCE = 6
+local function near_silence(ratio)
+    return min(6, 0.06 / ratio ^ 2)
+end
 
 local tests = {}
 bench.tests = tests
@@ -214,7 +217,7 @@ tests[9] = {
         local list, extra = {}, {}
         for s, v in ipairs(relative(job, state, "levels")) do
             list[s] = max(db(v), bench.SILENT_DB)
-            extra[s] = min(NEAR_SILENCE, 0.25 / v)
+            extra[s] = near_silence(v)
         end
         return list, extra
     end,
@@ -228,7 +231,7 @@ tests[10] = {
         for _, v in ipairs(relative(job, state, "levels")) do
             sum = sum + v / #job.strings
         end
-        return { max(db(sum), bench.SILENT_DB) }, { min(NEAR_SILENCE, 0.25 / sum) }
+        return { max(db(sum), bench.SILENT_DB) }, { near_silence(sum) }
     end,
 }
 

@@ -9,10 +9,10 @@ local bench = core.bench
 local abs, max = math.abs, math.max
 
 local SIZES, SIZES_AHEAD, SIZES_OF_PAIRS, SIZES_OF_BEST_PAIRS = 13, 8, 5, 9
-local FIRSTS, BEST_PAIRS = 8, 16
--- Of what comes to a bench so much is sound, so much has what nobody thought of, and so much of the rest two faults at
--- once: common practice, no source.
-local SOUND, NONE, PAIRS = 0.15, 0.03, 0.1
+local FIRSTS, BEST_PAIRS, THIRDS, BEST_TRIPLES = 8, 16, 6, 6
+-- Of what comes to a bench so much is sound, so much has what nobody thought of, and so much of the rest two or three
+-- faults at once: common practice, no source.
+local SOUND, NONE, PAIRS, TRIPLES = 0.15, 0.03, 0.1, 0.02
 local SURVIVES = 0.004    -- less likely faults are not asked what they say about other readings
 local COUNTS = 0.0002     -- of all pairs; less likely ones are left out
 -- All meet all from this probability of "none of these" on, or when the best fault's chi squared is further than
@@ -30,22 +30,27 @@ local function add_point(job, h, sizes, wanted)
     h.sizes[n] = sizes
 end
 
--- How often some faults are met together: two of them as often as the product of their shares, a then b or b then a.
+-- How often some faults are met together: as often as the product of their shares, in whatever order they came.
 local function prior_of(job, faults)
     local prior = 1 - SOUND - NONE
     for _, fault in ipairs(faults) do
         prior = prior * fault.prior / job.fault_weight
     end
-    return faults[2] and 2 * PAIRS * prior or (1 - PAIRS) * prior
+    return faults[3] and 6 * TRIPLES * prior or faults[2] and 2 * PAIRS * prior or (1 - PAIRS - TRIPLES) * prior
 end
 
--- Some faults together, at every combination of so many sizes each, the last one's running fastest.
-local function hypothesis_of(job, faults, wanted, count)
+-- Some faults together, at every combination of so many sizes each, the last one's running fastest; `settled`: sizes that the first
+-- of them have.
+local function hypothesis_of(job, faults, wanted, count, settled)
     local h = { faults = faults, predicted = {}, extra = {}, sizes = {}, grid = {}, prior = prior_of(job, faults) }
     local lists = {}
     for n, fault in ipairs(faults) do
         local places
-        lists[n], places = bench.sizes(fault, count)
+        if settled and settled[n] then
+            lists[n] = { settled[n] }
+        else
+            lists[n], places = bench.sizes(fault, count)
+        end
         h.grid[#h.grid + 1] = places
     end
     local function grow(n, sizes)
@@ -71,14 +76,21 @@ end
 local function none_hypothesis(layout, sound)
     local h = { faults = {}, sizes = { {} }, prior = NONE, says = "none of these",
         predicted = sound.predicted, extra = { {} } }
+    for k, row in ipairs(layout) do
+        h.extra[1][k] = row.broad
+    end
+    return h
+end
+
+-- How far each reading may lie that has nothing to do with the pickup as it should be.
+local function broaden(layout, sound)
     local largest = 1
     for k, row in ipairs(layout) do
         largest = BROAD[row.of.name] and largest or max(largest, abs(sound.predicted[1][k]))
     end
-    for k, row in ipairs(layout) do
-        h.extra[1][k] = BROAD[row.of.name] or row.sign and 3 * max(largest, row.weak) or largest
+    for _, row in ipairs(layout) do
+        row.broad = BROAD[row.of.name] or row.sign and 3 * max(largest, row.weak) or largest
     end
-    return h
 end
 
 -- What one standard deviation of each tolerance does. Those of parts are left out of what needs strings, whose own
@@ -109,6 +121,7 @@ local function weigh(case, hypotheses, wanted, information)
             taken[#taken + 1], values[#values + 1] = k, value
         end
     end
+    broaden(layout, sound)
     local all = { sound, none_hypothesis(layout, sound), table.unpack(hypotheses) }
     local asked = { readings = layout, hypotheses = all, taken = taken, values = values,
         tolerances = tolerance_rows(case, wanted, layout, sound), information = information }
@@ -129,7 +142,7 @@ local function weigh(case, hypotheses, wanted, information)
         numbers = numbers + (layout[k].sign and 0 or 1)
     end
     local misfit = (answers[1].misfit - numbers) / math.sqrt(2 * max(1, numbers))
-    return { answers = answers, layout = layout, bits = bits, asked = asked,
+    return { answers = answers, layout = layout, bits = bits, slips = answers.slips, asked = asked,
         unexplained = none > UNEXPLAINED or misfit > MISFIT }
 end
 
@@ -216,6 +229,45 @@ local function pairs_of_faults(case, wanted, firsts)
     return list
 end
 
+-- Where pairs do not explain the readings: the likeliest of them with every third fault, the pair at its likeliest sizes.
+local function rough_triples(case, wanted, answers)
+    local list, firsts = {}, 0
+    for _, answer in ipairs(answers) do
+        local a, b = answer.of.faults[1], answer.of.faults[2]
+        if b and firsts < THIRDS then
+            firsts = firsts + 1
+            for _, c in ipairs(case.faults) do
+                if c ~= a and c ~= b and can_meet(a, c) and can_meet(b, c) then
+                    list[#list + 1] = hypothesis_of(case.job, { a, b, c }, wanted, SIZES_OF_PAIRS, answer.of.sizes[answer.best])
+                end
+            end
+        end
+    end
+    return list
+end
+
+-- By their faults, in whatever order they were put together.
+local function key_of(faults)
+    local names = {}
+    for n, fault in ipairs(faults) do
+        names[n] = fault.says
+    end
+    table.sort(names)
+    return table.concat(names, "; ")
+end
+
+local function triples_of_faults(case, wanted, answers)
+    local rough, list, told = rough_triples(case, wanted, answers), {}, {}
+    for _, answer in ipairs(#rough > 0 and weigh(case, rough, wanted).answers or {}) do
+        local key = key_of(answer.of.faults)
+        if #answer.of.faults == 3 and not told[key] and #list < BEST_TRIPLES then
+            told[key] = true
+            list[#list + 1] = hypothesis_of(case.job, answer.of.faults, wanted, SIZES_OF_PAIRS)
+        end
+    end
+    return list
+end
+
 local function tests_taken(case)
     local wanted = {}
     for t in ipairs(bench.tests) do
@@ -230,7 +282,7 @@ local function look_ahead(case, answers)
     for _, answer in ipairs(answers) do
         if #answer.of.faults > 0 and answer.probability > SURVIVES then
             list[#list + 1] = hypothesis_of(case.job, answer.of.faults, wanted,
-                #answer.of.faults == 2 and SIZES_OF_PAIRS or SIZES_AHEAD)
+                #answer.of.faults > 1 and SIZES_OF_PAIRS or SIZES_AHEAD)
         end
     end
     return weigh(case, list, wanted, true)
@@ -248,5 +300,11 @@ function bench.weigh(case)
         list[#list + 1] = pair
     end
     local now = weigh(case, list, wanted)
+    if now.unexplained and #case.faults > 2 then
+        for _, triple in ipairs(triples_of_faults(case, wanted, now.answers)) do
+            list[#list + 1] = triple
+        end
+        now = weigh(case, list, wanted)
+    end
     return now, look_ahead(case, now.answers)
 end

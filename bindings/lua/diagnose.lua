@@ -50,12 +50,48 @@ local function mend(answer)
     return concat(texts, "; ")
 end
 
+local SURE = 0.95     -- of all that has a name
+local DOUBTFUL = 0.5  -- that a reading is simply wrong
+
+-- What nearly all named answers share, where no single one is as sure.
+local function sure_of(now)
+    local first, named, shares, order, list = now.answers[1], 0, {}, {}, {}
+    if first.probability > SURE then
+        return {}
+    end
+    for _, answer in ipairs(now.answers) do
+        named = named + (answer.of.says ~= "none of these" and answer.probability or 0)
+        for _, fault in ipairs(answer.of.faults) do
+            order[#order + 1] = not shares[fault] and fault or nil
+            shares[fault] = (shares[fault] or 0) + answer.probability
+        end
+    end
+    for _, fault in ipairs(order) do
+        if shares[fault] > SURE * named then
+            list[#list + 1] = string.format("sure even so: %s (in %.0f %% of all that has a name here)", fault.says,
+                100 * shares[fault] / named)
+        end
+    end
+    return list
+end
+
+-- Places in the layout of readings that are likelier wrong than right.
+local function doubtful(now)
+    local list = {}
+    for n, k in ipairs(now.asked.taken) do
+        if now.slips[n] > DOUBTFUL then
+            list[#list + 1] = now.layout[k]
+        end
+    end
+    return list
+end
+
 -- ---- tables ----
 
 local function table_of_faults(job, now)
     local t = ll.table({ title = "What is wrong",
         columns = FAULT_COLUMNS,
-        notes = { "probability: of these faults, one or two at a time; 'none of these' is anything else.",
+        notes = { "probability: of these faults, up to three at a time; 'none of these' is anything else.",
             "apart_sd: how far these readings part it from the first, in standard deviations; below 1 they cannot tell the "
                 .. "two apart." } })
     local apart = bench.apart(now)
@@ -65,6 +101,9 @@ local function table_of_faults(job, now)
                 apart_sd = rank > 1 and answer.of.says ~= "none of these" and apart[rank] or nil,
                 fitted = fitted(answer), mend = mend(answer) })
         end
+    end
+    for _, text in ipairs(sure_of(now)) do
+        t:note(text)
     end
     for _, text in ipairs(job.left_out) do
         t:note("not thought of, as it cannot be built: " .. text)
@@ -107,10 +146,13 @@ local function table_of_readings(case, now)
                 off_by = off_by(row, value, predicted, best.errors[k]) })
         end
     end
+    for _, row in ipairs(doubtful(now)) do
+        t:note("take it again, for it fits nothing that the others ask for: " .. row.name)
+    end
     return t
 end
 
-local function table_of_next(case, ahead)
+local function table_of_next(case, now, ahead)
     local t = ll.table({ title = "What to measure next", columns = { "take", "settles_bits" },
         notes = { "settles: expected information about which fault it is; one bit halves the doubt.",
             "Nothing listed: no reading that is left would tell more." } })
@@ -125,6 +167,9 @@ local function table_of_next(case, ahead)
     table.sort(rows, function(a, b)
         return a.settles_bits > b.settles_bits
     end)
+    for _, row in ipairs(doubtful(now)) do
+        t:add({ take = "once more: " .. row.name })
+    end
     for _, row in ipairs(rows) do
         t:add({ take = row.take, settles_bits = row.settles_bits })
     end
@@ -202,7 +247,7 @@ function ll.diagnose(fields)
     local now, ahead = bench.weigh(case)
     local d = { faults = table_of_faults(job, now), readings = table_of_readings(case, now) }
     local next_row
-    d.next, next_row = table_of_next(case, ahead)
+    d.next, next_row = table_of_next(case, now, ahead)
     d.meanings = next_row and table_of_meanings(ahead, next_row) or nothing_yet().meanings
     return core.setmetatable(d, metatable)
 end

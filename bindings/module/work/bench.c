@@ -61,6 +61,7 @@ static void take_reading(lua_State *L, ll_bench_reading *r)
     r->common = number_of(L, "common");
     r->common_relative = number_of(L, "common_relative");
     r->weak = number_of(L, "weak");
+    r->broad = number_of(L, "broad");
 }
 
 /* A list of lists of `width` numbers in one array; pushes what holds it. */
@@ -204,7 +205,7 @@ static size_t points_of(const ll_bench *bench)
 }
 
 /* core.weigh{ readings, hypotheses, tolerances, taken = {indices}, values = {...}, information = true }: a list of answers,
- * and in `bits` the information expected of each test when that was asked for. */
+ * in `slips` how likely each value is simply wrong, and in `bits` the information expected of each test when that was asked for. */
 static int core_weigh(lua_State *L)
 {
     ll_bench bench = {0};
@@ -235,6 +236,11 @@ static int core_weigh(lua_State *L)
     }
     if (ask && bench.readings)
         set_list(L, "bits", bench.reading[bench.readings - 1].test + 1, bits);
+    double *slip = bind_buffer(L, taken + 1, sizeof *slip);
+    lua_insert(L, -2);
+    bind_demand(L, ll_bench_slips(&bench, taken, which, value, probability, share, slip),
+                "diagnose");
+    set_list(L, "slips", taken, slip);
     return 1;
 }
 
