@@ -57,6 +57,76 @@ ll_pose ll_pose_at(ll_vec3 origin_m)
     return (ll_pose){ll_rotation_identity(), origin_m};
 }
 
+double ll_snapped(double x)
+{
+    return round(x * 1e12) / 1e12 + 0.0; /* no minus zero */
+}
+
+ll_vec3 ll_vec_snapped(ll_vec3 v)
+{
+    return ll_vec(ll_snapped(v.x), ll_snapped(v.y), ll_snapped(v.z));
+}
+
+static ll_rotation rotation_snapped(ll_rotation r)
+{
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            r.m[i][j] = ll_snapped(r.m[i][j]);
+    return r;
+}
+
+ll_pose ll_pose_snapped(const ll_pose *pose)
+{
+    return (ll_pose){rotation_snapped(pose->rotation), ll_vec_snapped(pose->origin_m)};
+}
+
+ll_rotation ll_rotation_seen_from(const ll_rotation *frame, const ll_rotation *own)
+{
+    ll_rotation r = {{{0}}};
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            for (int k = 0; k < 3; k++)
+                r.m[i][j] += frame->m[k][i] * own->m[k][j];
+    return rotation_snapped(r);
+}
+
+ll_pose ll_pose_seen_from(const ll_pose *frame, const ll_pose *own)
+{
+    return (ll_pose){ll_rotation_seen_from(&frame->rotation, &own->rotation),
+                     ll_vec_snapped(ll_to_own(frame, own->origin_m))};
+}
+
+/* The largest entry of a column, the first of equals. */
+static double leading(const ll_rotation *r, int column)
+{
+    double best = 0;
+    for (int i = 0; i < 3; i++)
+        if (fabs(r->m[i][column]) > fabs(best) + 1e-9)
+            best = r->m[i][column];
+    return best;
+}
+
+static ll_rotation flipped(const ll_rotation *r, bool x, bool y)
+{
+    const bool flip[3] = {x, y, x != y};
+    ll_rotation f = *r;
+    for (int i = 0; i < 3; i++)
+        for (int k = 0; k < 3; k++)
+            f.m[i][k] = (flip[k] ? -r->m[i][k] : r->m[i][k]) + 0.0;
+    return f;
+}
+
+ll_rotation ll_rotation_settled(const ll_rotation *r)
+{
+    return flipped(r, leading(r, 0) < 0, leading(r, 1) < 0);
+}
+
+ll_rotation ll_rotation_settled_about_z(const ll_rotation *r)
+{
+    const bool back = leading(r, 0) < 0;
+    return flipped(r, back, back);
+}
+
 bool ll_poses_agree(const ll_pose *a, const ll_pose *b)
 {
     double worst = ll_norm(ll_sub(a->origin_m, b->origin_m)) / 1e-9;

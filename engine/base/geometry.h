@@ -65,6 +65,21 @@ ll_vec3 ll_rotate(const ll_rotation *r, ll_vec3 own);
 ll_vec3 ll_rotate_back(const ll_rotation *r, ll_vec3 world);
 
 ll_pose ll_pose_at(ll_vec3 origin_m);
+
+/* Rounding off: every entry at the next 1e-12 (m, or of one), so that equal places have equal numbers however they were reached. A
+ * scene snaps its poses when it takes a part or a coil; what is reckoned from them is snapped where it is made. */
+double ll_snapped(double x);
+ll_vec3 ll_vec_snapped(ll_vec3 v);
+ll_pose ll_pose_snapped(const ll_pose *pose);
+/* `own` seen from a frame, snapped. */
+ll_rotation ll_rotation_seen_from(const ll_rotation *frame, const ll_rotation *own);
+ll_pose ll_pose_seen_from(const ll_pose *frame, const ll_pose *own);
+
+/* Of the four turns that half turns about a body's own axes make of one, that whose first two axes lead forward; of the two that
+ * half turns about its z make, that whose first axis does. */
+ll_rotation ll_rotation_settled(const ll_rotation *r);
+ll_rotation ll_rotation_settled_about_z(const ll_rotation *r);
+
 /* True when two poses differ by rounding alone (1e-9 m, 1e-9 in each entry), as those of pieces made alike in different places. */
 bool ll_poses_agree(const ll_pose *a, const ll_pose *b);
 ll_vec3 ll_to_world(const ll_pose *pose, ll_vec3 own_m);

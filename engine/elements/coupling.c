@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "elements/coupling.h"
+#include "base/cache_kind.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "base/pose_key.h"
 #include "elements/form_layers.h"
 
 #include <stdlib.h>
@@ -123,7 +125,7 @@ static ll_status couple_apart(ll_coupling *c)
     return status;
 }
 
-ll_status ll_coupling_make(ll_coupling *c)
+static ll_status fill(ll_coupling *c)
 {
     if (c->key.nearness == LL_FACING)
         return test_layers(&c->key, &c->single, &c->dbl);
@@ -131,6 +133,88 @@ ll_status ll_coupling_make(ll_coupling *c)
     for (size_t k = 0; k < c->thin.rank && !status; k++)
         for (size_t i = 0; i < c->thin.rows; i++)
             c->thin.u[k * c->thin.rows + i] *= c->key.target->charge.weight[i];
+    return status;
+}
+
+/* ---- kept ---- */
+
+static void add_target(ll_key *key, const void *whole)
+{
+    ll_key_add(key, (double)((const ll_coupling_key *)whole)->target->serial);
+}
+
+static void add_source(ll_key *key, const void *whole)
+{
+    ll_key_add(key, (double)((const ll_coupling_key *)whole)->source->serial);
+}
+
+static const ll_member members[] = {
+    LL_MEMBER_TOLD(ll_coupling_key, target, add_target),
+    LL_MEMBER_TOLD(ll_coupling_key, source, add_source),
+    LL_MEMBER_WITH(ll_coupling_key, source_in_target, &ll_pose_members),
+    LL_MEMBER(ll_coupling_key, nearness, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_coupling_key, charges_only, LL_MEMBER_BOOL),
+    LL_MEMBER(ll_coupling_key, contact_m, LL_MEMBER_NUMBERS),
+};
+const ll_members ll_coupling_members = LL_MEMBERS(ll_coupling_key, members);
+
+static void coupling_free(void *thing)
+{
+    ll_coupling *c = thing;
+    ll_release(c->key.target);
+    ll_release(c->key.source);
+    free(c->single);
+    free(c->dbl);
+    ll_lowrank_clear(&c->thin);
+    free(c);
+}
+
+static ll_status make(const ll_coupling_key *key, ll_coupling **out)
+{
+    ll_coupling *c = calloc(1, sizeof *c);
+    if (!c)
+        return LL_NO_MEMORY;
+    ll_shared_begin(&c->shared, coupling_free);
+    c->key = *key;
+    ll_share(key->target);
+    ll_share(key->source);
+    const ll_status status = fill(c);
+    if (status)
+        ll_release(c);
+    else
+        *out = c;
+    return status;
+}
+
+static size_t bytes_of(const void *thing)
+{
+    return ll_coupling_bytes(thing);
+}
+
+ll_status ll_coupling_get(const ll_placed *target, const ll_placed *source, ll_nearness nearness,
+                          double contact_m, ll_coupling **out)
+{
+    static const ll_cache_kind couplings = {bytes_of};
+    const ll_coupling_key terms = {.target = target->form,
+                                   .source = source->form,
+                                   .source_in_target =
+                                       ll_pose_seen_from(&target->pose, &source->pose),
+                                   .nearness = nearness,
+                                   .charges_only = source->charges_only && nearness != LL_FACING,
+                                   .contact_m = nearness == LL_APART ? 0 : contact_m};
+    if (nearness == LL_FACING)
+        return make(&terms, out);
+    ll_key key = {0};
+    ll_key_add_members(&key, &ll_coupling_members, &terms);
+    ll_coupling *found = ll_cache_find(&couplings, &key);
+    ll_status status = LL_OK;
+    if (!found) {
+        status = make(&terms, &found);
+        found = status ? NULL : ll_cache_keep(&couplings, &key, found);
+    }
+    if (!status)
+        *out = found;
+    ll_key_clear(&key);
     return status;
 }
 

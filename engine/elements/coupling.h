@@ -1,10 +1,11 @@
 /* coupling.h - what one body's layers do at another body's surface: in closed form when they are near, as points when they stand
  * apart; kept as a product of thin matrices, or whole for bodies of one cluster. Couplings depend on the two forms and
- * on how they stand to each other alone, so equal pairs share one: coupling_store.h.
+ * on how they stand to each other alone, so equal pairs share one: ll_coupling_get.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_ELEMENTS_COUPLING_H
 #define LL_ELEMENTS_COUPLING_H
 
+#include "base/key.h"
 #include "elements/form.h"
 #include "elements/lowrank.h"
 #include <stdbool.h>
@@ -31,16 +32,20 @@ typedef struct ll_coupling_key {
 } ll_coupling_key;
 
 typedef struct ll_coupling {
+    ll_shared shared;
     ll_coupling_key key;
     double *single, *dbl; /* LL_FACING: [nc_t][nc_s], [nc_t][ns_s] */
     ll_lowrank
         thin; /* else: columns are charges in units of the source's size, then dipoles unless charges only */
-    int users;
 } ll_coupling;
 
+extern const ll_members ll_coupling_members;
+
 ll_nearness ll_coupling_nearness(const ll_placed *a, const ll_placed *b);
-/* Fills the matrices of a coupling whose key is set. */
-ll_status ll_coupling_make(ll_coupling *coupling);
+/* From the cache or new: a share (ll_share, ll_release). LL_FACING ones are not kept: they are large, and the cluster that wants
+ * them keeps only half of each. Thread-safe. */
+ll_status ll_coupling_get(const ll_placed *target, const ll_placed *source, ll_nearness nearness,
+                          double contact_m, ll_coupling **out);
 size_t ll_coupling_bytes(const ll_coupling *coupling);
 
 /* surface[nc_t] += factor K w, of a whole coupling. */

@@ -1,11 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "elements/form.h"
+#include "base/cache_kind.h"
 #include "base/constants.h"
 #include "base/factor.h"
-#include "base/shelf.h"
+#include "base/pose_key.h"
 #include "elements/form_layers.h"
+#include "shape/shape_key.h"
 
-#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -105,10 +106,9 @@ static void place_points(ll_form *form)
     form->size_m = sqrt(area / (4 * LL_PI));
 }
 
-static void form_free(ll_form *form)
+static void form_free(void *thing)
 {
-    if (!form)
-        return;
+    ll_form *form = thing;
     free(form->shape);
     free(form->pose);
     ll_mesh_free(form->mesh);
@@ -162,8 +162,8 @@ static ll_status form_new(size_t shapes, const ll_shape *shape, const ll_pose *p
     ll_form *form = calloc(1, sizeof *form);
     if (!form)
         return LL_NO_MEMORY;
-    form->sizing = *sizing;
-    form->users = 1;
+    ll_shared_begin(&form->shared, form_free);
+    form->serial = ll_cache_serial();
     ll_status status = copy_shapes(form, shapes, shape, pose);
     if (!status)
         status = ll_mesh_new(shapes, shape, pose, sizing, &form->mesh);
@@ -191,98 +191,30 @@ static ll_status form_new(size_t shapes, const ll_shape *shape, const ll_pose *p
     return status;
 }
 
-static bool same_shape(const ll_shape *a, const ll_shape *b)
-{
-    return a->kind == b->kind && a->size_m.x == b->size_m.x && a->size_m.y == b->size_m.y &&
-           a->size_m.z == b->size_m.z && a->radius_m == b->radius_m &&
-           a->inner_radius_m == b->inner_radius_m && a->head_radius_m == b->head_radius_m &&
-           a->head_height_m == b->head_height_m;
-}
-
-static bool same_sizing(const ll_sizing *a, const ll_sizing *b)
-{
-    return a->fineness == b->fineness && a->edge == b->edge &&
-           ll_norm(ll_sub(a->most_m, b->most_m)) < 1e-9;
-}
-
-typedef struct wanted_form {
-    size_t shapes;
-    const ll_shape *shape;
-    const ll_pose *pose;
-    const ll_sizing *sizing;
-} wanted_form;
-
-static bool same(const void *thing, const void *wanted)
-{
-    const ll_form *form = thing;
-    const wanted_form *w = wanted;
-    bool equal = same_sizing(&form->sizing, w->sizing) && form->shapes == w->shapes;
-    for (size_t k = 0; equal && k < w->shapes; k++)
-        equal = same_shape(&form->shape[k], &w->shape[k]) &&
-                ll_poses_agree(&form->pose[k], &w->pose[k]);
-    return equal;
-}
-
 static size_t bytes_of(const void *thing)
 {
     return ((const ll_form *)thing)->bytes;
 }
 
-/* Gives up one share; the caller holds the store. */
-static void give_up(void *thing)
-{
-    ll_form *form = thing;
-    if (--form->users == 0)
-        form_free(form);
-}
-
-/* Forms in use and, while they fit, those that may be wanted again. */
-static ll_shelf shelf = {.places = 64,
-                         .bytes = (size_t)256 << 20,
-                         .keeps_front = true,
-                         .bytes_of = bytes_of,
-                         .give_up = give_up};
+static const ll_cache_kind forms = {bytes_of};
 
 ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose,
                       const ll_sizing *sizing, const ll_form **out)
 {
-    const wanted_form wanted = {shapes, shape, pose, sizing};
-    ll_form *found;
-#pragma omp critical(ll_form_store)
-    {
-        found = ll_shelf_find(&shelf, same, &wanted);
-        if (found)
-            found->users++;
+    ll_key key = {0};
+    ll_key_add_members(&key, &ll_sizing_members, sizing);
+    for (size_t k = 0; k < shapes; k++) {
+        ll_key_add_members(&key, &ll_shape_members, &shape[k]);
+        ll_key_add_members(&key, &ll_pose_members, &pose[k]);
     }
-    if (found) {
-        *out = found;
-        return LL_OK;
+    ll_form *form = ll_cache_find(&forms, &key);
+    ll_status status = LL_OK;
+    if (!form) {
+        status = form_new(shapes, shape, pose, sizing, &form);
+        form = status ? NULL : ll_cache_keep(&forms, &key, form);
     }
-    ll_form *form;
-    const ll_status status = form_new(shapes, shape, pose, sizing, &form);
-    if (status)
-        return status;
-#pragma omp critical(ll_form_store)
-    {
-        form->users++;
-        ll_shelf_put(&shelf, form);
-    }
-    *out = form;
-    return LL_OK;
-}
-
-void ll_form_share(const ll_form *form)
-{
-    ll_form *mine = (ll_form *)form;
-#pragma omp critical(ll_form_store)
-    mine->users++;
-}
-
-void ll_form_release(const ll_form *form)
-{
-    if (!form)
-        return;
-    ll_form *mine = (ll_form *)form;
-#pragma omp critical(ll_form_store)
-    give_up(mine);
+    if (!status)
+        *out = form;
+    ll_key_clear(&key);
+    return status;
 }

@@ -10,6 +10,7 @@
 #ifndef LL_ELEMENTS_FORM_H
 #define LL_ELEMENTS_FORM_H
 
+#include "base/shared.h"
 #include "base/status.h"
 #include "field/panel.h"
 #include "shape/mesh.h"
@@ -27,10 +28,11 @@ typedef struct ll_far {
 } ll_far;
 
 typedef struct ll_form {
+    ll_shared shared;
+    size_t serial; /* for keys of what depends on it */
     size_t shapes; /* one, or several that are joined into one piece */
     ll_shape *shape;
     ll_pose *pose; /* of each shape in the form's frame */
-    ll_sizing sizing;
     ll_mesh *mesh;
     ll_panels *panels;
     ll_vec3 *test_m; /* [3 triangles] */
@@ -39,16 +41,12 @@ typedef struct ll_form {
     ll_far charge, dipole;
     double size_m; /* of a sphere with the same surface */
     size_t bytes;
-    int users;
 } ll_form;
 
-/* From the store if an equal one is there, otherwise computed: see ll_mesh_new for the arguments. Give it back with
- * ll_form_release. Thread-safe. */
+/* From the cache if an equal one is there, otherwise computed: see ll_mesh_new for the
+ * arguments. A share (ll_share, ll_release). Thread-safe. */
 ll_status ll_form_get(size_t shapes, const ll_shape *shape, const ll_pose *pose,
                       const ll_sizing *sizing, const ll_form **out);
-/* Another share of it. */
-void ll_form_share(const ll_form *form);
-void ll_form_release(const ll_form *form);
 
 /* node[i] += integral of lambda N_i over the surface: nodes from corners. */
 void ll_form_add_flux(const ll_form *form, const double *lambda, double *node);

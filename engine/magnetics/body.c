@@ -9,7 +9,7 @@ void ll_body_clear(ll_body *body)
 {
     if (body->owns_interior)
         ll_interior_free(body->interior);
-    ll_form_release(body->form);
+    ll_release(body->form);
     for (size_t r = 0; r < body->regions; r++)
         ll_material_free((ll_material *)body->region[r].material);
     free(body->region);

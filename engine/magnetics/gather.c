@@ -107,28 +107,6 @@ static ll_region region_of(const ll_part *part, size_t index, const ll_rotation 
     return r;
 }
 
-static double leading(const ll_rotation *r, int column)
-{
-    double best = 0;
-    for (int i = 0; i < 3; i++)
-        if (fabs(r->m[i][column]) > fabs(best) + 1e-9)
-            best = r->m[i][column];
-    return best;
-}
-
-/* A block turned by half a turn about one of its axes is the same block: of the four ways the one whose first two axes lead
- * forward is taken, so that turning a magnet does not make another body of it. Rounding off, as in ll_rotation_seen_from. */
-static void settle_half_turns(ll_rotation *r)
-{
-    const bool back0 = leading(r, 0) < 0, back1 = leading(r, 1) < 0;
-    const bool flip[3] = {back0, back1, back0 != back1};
-    for (int i = 0; i < 3; i++)
-        for (int k = 0; k < 3; k++) {
-            const double x = flip[k] ? -r->m[i][k] : r->m[i][k];
-            r->m[i][k] = fabs(x - round(x)) < 1e-12 ? round(x) + 0.0 : x;
-        }
-}
-
 /* What the closed-form field of a magnet stands for: its remanence where the law is nearly a straight recoil line, else its
  * working point alone in air, so that little is left for the unknowns. */
 static ll_status set_reference(ll_region *r, const ll_shape *shape, const ll_pose *pose)
@@ -160,7 +138,7 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
     if (!find_frame(g, group, group, &body->pose.rotation))
         return LL_OVERLAP;
     if (first->shape.kind == LL_BLOCK)
-        settle_half_turns(&body->pose.rotation);
+        body->pose.rotation = ll_rotation_settled(&body->pose.rotation);
     bool all_magnets = true;
     body->linear = true;
     for (size_t i = 0; i < g->parts; i++) {
@@ -169,10 +147,9 @@ static ll_status describe(const ll_gathering *g, size_t group, ll_body *body, ll
         const ll_part *p = ll_scene_part(g->scene, i);
         const size_t k = body->regions++;
         shape[k] = p->shape;
-        pose[k].rotation = ll_rotation_seen_from(&body->pose.rotation, &p->pose.rotation);
+        pose[k] = ll_pose_seen_from(&body->pose, &p->pose);
         if (p->shape.kind == LL_BLOCK)
-            settle_half_turns(&pose[k].rotation);
-        pose[k].origin_m = ll_to_own(&body->pose, p->pose.origin_m);
+            pose[k].rotation = ll_rotation_settled(&pose[k].rotation);
         body->region[k] = region_of(p, i, &body->pose.rotation);
         const ll_status status = set_reference(&body->region[k], &shape[k], &pose[k]);
         if (status)
@@ -249,6 +226,8 @@ static ll_sizing sizing_of(const ll_gathering *g, const ll_body *body, double fi
     ll_sizing s = {share * fineness, slight ? first_elements(g, body) : 1, {0, 0, 0}};
     for (size_t r = 0; r < body->regions; r++)
         limit_by_neighbours(g, body->region[r].part, &body->pose.rotation, &s.most_m);
+    s.edge = ll_snapped(s.edge); /* so that pieces in like company have equal forms */
+    s.most_m = ll_vec_snapped(s.most_m);
     return s;
 }
 

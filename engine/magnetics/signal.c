@@ -2,8 +2,8 @@
 /* The answer to a small signal's source, and those that are kept. */
 #include "magnetics/system_data.h"
 
+#include "base/cache_kind.h"
 #include "base/dense.h"
-#include "scene/source_key.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -91,57 +91,40 @@ ll_status ll_system_signal(const ll_system *s, ll_source_potential psi, void *co
 
 /* ---- kept answers ---- */
 
-enum { MOST_KEPT = 32 };
+typedef struct kept_answer {
+    ll_shared shared;
+    size_t n;
+    double x[];
+} kept_answer;
 
-static const ll_kept *find_kept(const ll_system *s, const double *key)
+static size_t bytes_of(const void *thing)
 {
-    for (size_t k = 0; k < s->kept; k++)
-        if (ll_keys_equal(s->answer[k].key, key))
-            return &s->answer[k];
-    return NULL;
+    return sizeof(kept_answer) + ((const kept_answer *)thing)->n * sizeof(double);
 }
 
-/* When the shelf is full the oldest answer goes. */
-static ll_status keep(ll_system *s, const double *key, const double *x)
+ll_status ll_system_kept_signal(ll_system *s, const ll_key *source, ll_source_potential psi,
+                                void *context, double tolerance, double *x, size_t *steps)
 {
-    double *copy = malloc((s->unknowns + 1) * sizeof *copy);
-    if (!s->answer)
-        s->answer = calloc(MOST_KEPT, sizeof *s->answer);
-    if (!copy || !s->answer) {
-        free(copy);
-        return LL_NO_MEMORY;
-    }
-    if (s->kept == MOST_KEPT) {
-        free(s->answer[0].x);
-        memmove(s->answer, s->answer + 1, (MOST_KEPT - 1) * sizeof *s->answer);
-        s->kept--;
-    }
-    memcpy(copy, x, s->unknowns * sizeof *x);
-    ll_kept *place = &s->answer[s->kept++];
-    memcpy(place->key, key, sizeof place->key);
-    place->x = copy;
-    return LL_OK;
-}
-
-ll_status ll_system_kept_signal(ll_system *s, const double key[LL_SOURCE_KEY],
-                                ll_source_potential psi, void *context, double tolerance, double *x,
-                                size_t *steps)
-{
-    bool found = false;
+    static const ll_cache_kind answers = {bytes_of};
+    ll_key key = {0};
+    ll_key_add(&key, (double)s->serial);
+    ll_key_add_key(&key, source);
+    kept_answer *kept = ll_cache_find(&answers, &key);
+    ll_status status = LL_OK;
     *steps = 0;
-#pragma omp critical(ll_system_kept)
-    {
-        const ll_kept *kept = find_kept(s, key);
-        if (kept)
-            memcpy(x, kept->x, s->unknowns * sizeof *x);
-        found = kept != NULL;
+    if (kept) {
+        memcpy(x, kept->x, s->unknowns * sizeof *x);
+    } else {
+        status = ll_system_signal(s, psi, context, tolerance, x, steps);
+        kept = status ? NULL : malloc(sizeof *kept + s->unknowns * sizeof *x);
+        if (kept) { /* else it is found anew the next time */
+            ll_shared_begin(&kept->shared, free);
+            kept->n = s->unknowns;
+            memcpy(kept->x, x, s->unknowns * sizeof *x);
+            kept = ll_cache_keep(&answers, &key, kept);
+        }
     }
-    if (found)
-        return LL_OK;
-    ll_status status = ll_system_signal(s, psi, context, tolerance, x, steps);
-    if (status)
-        return status;
-#pragma omp critical(ll_system_kept)
-    status = keep(s, key, x);
+    ll_release(kept);
+    ll_key_clear(&key);
     return status;
 }

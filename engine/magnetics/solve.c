@@ -15,6 +15,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* What a kept answer is to. */
+enum { SOURCE_MAGNET, SOURCE_COIL };
+
 static const double solve_tolerance = 1e-7;
 static const double least_fineness = 0.3, most_fineness = 4;
 
@@ -76,12 +79,15 @@ static ll_status add_magnet(ll_solution *s, size_t part, double *work, double *x
     const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, part);
     if (ll_norm(m) == 0)
         return LL_OK;
-    double key[LL_SOURCE_KEY], sign;
+    ll_key key = {0};
+    double sign;
     size_t steps;
-    ll_magnet_key(p, m, key, &sign);
+    ll_key_add(&key, SOURCE_MAGNET);
+    ll_key_add_magnet(&key, p, m, &sign);
     ll_unit_magnet u = {s->system, part, p, ll_scale(sign / ll_norm(m), m)};
     const ll_status status =
-        ll_system_kept_signal(s->system, key, unit_potential, &u, solve_tolerance, work, &steps);
+        ll_system_kept_signal(s->system, &key, unit_potential, &u, solve_tolerance, work, &steps);
+    ll_key_clear(&key);
     s->facts.iterations += steps;
     if (!status)
         ll_dense_add(ll_system_unknowns(s->system), sign * ll_norm(m), work, x);
@@ -121,17 +127,20 @@ static ll_status find_bias(ll_solution *s, bool met_before)
 
 static ll_status find_coil(ll_solution *s, size_t i)
 {
-    double *x = calloc(ll_system_unknowns(s->system) + 1, sizeof *x), key[LL_SOURCE_KEY];
+    double *x = calloc(ll_system_unknowns(s->system) + 1, sizeof *x);
     if (!x)
         return LL_NO_MEMORY;
+    ll_key key = {0};
     ll_coil_source source = {s->scene, s->system, i};
     size_t steps;
-    ll_coil_key(&s->scene->coil[i], key);
+    ll_key_add(&key, SOURCE_COIL);
+    ll_key_add_coil(&key, &s->scene->coil[i]);
     const ll_status status = ll_system_is_linear(s->system)
-                                 ? ll_system_kept_signal(s->system, key, ll_coil_source_potential,
+                                 ? ll_system_kept_signal(s->system, &key, ll_coil_source_potential,
                                                          &source, solve_tolerance, x, &steps)
                                  : ll_system_signal(s->system, ll_coil_source_potential, &source,
                                                     solve_tolerance, x, &steps);
+    ll_key_clear(&key);
     s->facts.iterations += steps;
     return ll_answer_keep(s->system, status, x, &s->coil[i]);
 }

@@ -1,66 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/solved.h"
-#include "base/shelf.h"
+#include "base/cache_kind.h"
 #include "scene/source_key.h"
 
 #include <stdlib.h>
-
-typedef struct kept {
-    ll_solution *solution;
-    double fineness, contact_m;
-} kept;
-
-static double fineness_of(const ll_solve_options *o)
-{
-    return o && o->fineness > 0 ? o->fineness : 1;
-}
-
-static double contact_of(const ll_solve_options *o)
-{
-    return o ? o->contact_gap_m : 0;
-}
-
-/* *sense: that of b's magnetisation in a's, the same for all magnets; 0 as long as none was met. */
-static bool same_part(const ll_part *a, const ll_part *b, double *sense)
-{
-    double ka[LL_SOURCE_KEY], kb[LL_SOURCE_KEY], sa = 1, sb = 1;
-    if (!ll_material_equal(a->material, b->material) || fabs(a->charge) != fabs(b->charge) ||
-        a->charged != b->charged)
-        return false;
-    const bool magnet = ll_material_kind(a->material) == LL_MAGNET && a->charge != 0;
-    if (magnet) {
-        ll_magnet_key(a, ll_scale(a->charge, a->north), ka, &sa);
-        ll_magnet_key(b, ll_scale(b->charge, b->north), kb, &sb);
-    } else {
-        ll_part_key(a, ka);
-        ll_part_key(b, kb);
-    }
-    if (!ll_keys_equal(ka, kb))
-        return false;
-    if (magnet && *sense == 0)
-        *sense = sa * sb;
-    return !magnet || *sense == sa * sb;
-}
-
-static bool same_coil(const ll_coil *a, const ll_coil *b)
-{
-    double ka[LL_SOURCE_KEY], kb[LL_SOURCE_KEY];
-    ll_coil_key(a, ka);
-    ll_coil_key(b, kb);
-    return ll_keys_equal(ka, kb);
-}
-
-/* The sense in which a's solution is b's; 0 when it is not. */
-static double sense_of(const ll_scene *a, const ll_scene *b)
-{
-    double sense = 0;
-    bool same = a->parts == b->parts && a->coils == b->coils;
-    for (size_t i = 0; same && i < a->parts; i++)
-        same = same_part(&a->part[i], &b->part[i], &sense);
-    for (size_t i = 0; same && i < a->coils; i++)
-        same = same_coil(&a->coil[i], &b->coil[i]);
-    return !same ? 0 : sense == 0 ? 1 : sense;
-}
 
 static double *scaled_copy(const double *from, size_t n, double factor)
 {
@@ -102,33 +45,51 @@ static ll_solution *copy_for(const ll_scene *scene, const ll_solution *s, double
     return copy;
 }
 
-/* Magnets with bent curves keep their sense in their bodies. */
-static bool turns_round(const ll_system *system)
+static const ll_member of_options[] = {
+    LL_MEMBER(ll_solve_options, fineness, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_solve_options, contact_gap_m, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_solve_options, memory_limit_bytes, LL_MEMBER_ASIDE),
+    LL_MEMBER(ll_solve_options, progress, LL_MEMBER_ASIDE),
+};
+const ll_members ll_solve_options_members = LL_MEMBERS(ll_solve_options, of_options);
+
+/* Magnets with bent curves, and those that conduct, keep their sense in their bodies. */
+static bool turns_round(const ll_scene *scene)
 {
-    for (size_t b = 0; b < ll_system_bodies(system); b++)
-        if (ll_system_body(system, b)->kind == LL_REACTION)
+    for (size_t i = 0; i < scene->parts; i++) {
+        const ll_material *m = scene->part[i].material;
+        if (ll_material_kind(m) == LL_MAGNET &&
+            (!ll_material_is_linear(m) || ll_material_mu_r(m) > 1.5))
             return false;
+    }
     return true;
 }
 
-typedef struct wanted_solution {
-    const ll_scene *scene;
-    const ll_solve_options *options;
-    double *sense; /* in which the one that was found is the wanted one */
-} wanted_solution;
-
-static bool serves(const void *thing, const void *wanted)
+static ll_key key_of(const ll_scene *scene, const ll_solve_options *options, double *sense)
 {
-    const kept *here = thing;
-    const wanted_solution *w = wanted;
-    if (here->fineness != fineness_of(w->options) || here->contact_m != contact_of(w->options))
-        return false;
-    *w->sense = sense_of(here->solution->scene, w->scene);
-    return *w->sense > 0 || (*w->sense < 0 && turns_round(here->solution->system));
+    ll_solve_options asked = options ? *options : (ll_solve_options){0};
+    asked.fineness = asked.fineness > 0 ? asked.fineness : 1;
+    ll_key key = {0};
+    ll_key_add_members(&key, &ll_solve_options_members, &asked);
+    ll_key_add_scene(&key, scene, turns_round(scene), sense);
+    return key;
 }
 
-/* Couplings and forms are shared with other solutions and counted in their own stores. */
-static size_t own_bytes(const void *thing)
+typedef struct kept {
+    ll_shared shared;
+    ll_solution *solution;
+    double sense;
+} kept;
+
+static void kept_free(void *thing)
+{
+    kept *k = thing;
+    ll_solution_free(k->solution);
+    free(k);
+}
+
+/* Couplings and forms are shared with other solutions and counted by themselves. */
+static size_t bytes_of(const void *thing)
 {
     enum { FACTORS_AND_COPIES = 60 };
     const ll_solution *s = ((const kept *)thing)->solution;
@@ -136,27 +97,16 @@ static size_t own_bytes(const void *thing)
            sizeof(double);
 }
 
-static void give_up(void *thing)
-{
-    kept *here = thing;
-    ll_solution_free(here->solution);
-    free(here);
-}
-
-static ll_shelf shelf = {
-    .places = 16, .bytes = (size_t)128 << 20, .bytes_of = own_bytes, .give_up = give_up};
+static const ll_cache_kind solutions = {bytes_of};
 
 bool ll_solved_find(const ll_scene *scene, const ll_solve_options *options, ll_solution **out)
 {
     double sense;
-    const wanted_solution wanted = {scene, options, &sense};
-    ll_solution *found = NULL;
-#pragma omp critical(ll_solved_store)
-    {
-        const kept *here = ll_shelf_find(&shelf, serves, &wanted);
-        if (here)
-            found = copy_for(scene, here->solution, sense);
-    }
+    ll_key key = key_of(scene, options, &sense);
+    kept *k = ll_cache_find(&solutions, &key);
+    ll_solution *found = k ? copy_for(scene, k->solution, sense * k->sense) : NULL;
+    ll_release(k);
+    ll_key_clear(&key);
     if (found)
         *out = found;
     return found != NULL;
@@ -164,15 +114,15 @@ bool ll_solved_find(const ll_scene *scene, const ll_solve_options *options, ll_s
 
 void ll_solved_keep(const ll_solution *solution, const ll_solve_options *options)
 {
-    kept *here = malloc(sizeof *here);
-    if (!here)
+    kept *k = malloc(sizeof *k);
+    if (!k)
         return;
-    *here =
-        (kept){copy_for(solution->scene, solution, 1), fineness_of(options), contact_of(options)};
-    if (!here->solution) {
-        free(here);
-        return;
+    ll_shared_begin(&k->shared, kept_free);
+    k->solution = copy_for(solution->scene, solution, 1);
+    if (k->solution) {
+        ll_key key = key_of(solution->scene, options, &k->sense);
+        k = ll_cache_keep(&solutions, &key, k);
+        ll_key_clear(&key);
     }
-#pragma omp critical(ll_solved_store)
-    ll_shelf_put(&shelf, here);
+    ll_release(k);
 }

@@ -6,8 +6,11 @@
 #ifndef LL_MAGNETICS_SOLVED_H
 #define LL_MAGNETICS_SOLVED_H
 
+#include "base/key.h"
 #include "magnetics/options.h"
 #include "magnetics/solution_data.h"
+
+extern const ll_members ll_solve_options_members;
 
 /* True with a solution of the scene in *out, which the caller frees, if one like it was put in. Thread-safe, as is the next. */
 bool ll_solved_find(const ll_scene *scene, const ll_solve_options *options, ll_solution **out);

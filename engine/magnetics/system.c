@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/system_data.h"
 
+#include "base/cache_kind.h"
 #include "base/constants.h"
 #include "base/factor.h"
 #include "base/parallel.h"
@@ -31,21 +32,19 @@ size_t ll_system_unknowns(const ll_system *system)
     return system->unknowns;
 }
 
-static void system_free(ll_system *s)
+static void system_free(void *thing)
 {
+    ll_system *s = thing;
     for (size_t b = 0; b < s->count; b++) {
         ll_interior_work_free(s->work ? s->work[b] : NULL);
         ll_body_clear(&s->body[b]);
     }
     for (size_t k = 0; s->coupling && k < s->count * s->count; k++)
-        ll_coupling_release(s->coupling[k]);
+        ll_release(s->coupling[k]);
     for (size_t c = 0; c < s->clusters; c++) {
         free(s->cluster[c].body);
         free(s->cluster[c].factor);
     }
-    for (size_t k = 0; k < s->kept; k++)
-        free(s->answer[k].x);
-    free(s->answer);
     free(s->body);
     free(s->work);
     free(s->coupling);
@@ -58,20 +57,22 @@ static void system_free(ll_system *s)
 
 ll_system *ll_system_share(ll_system *s)
 {
-#pragma omp atomic
-    s->users++;
-    return s;
+    return ll_share(s);
 }
 
 void ll_system_free(ll_system *s)
 {
+    ll_release(s);
+}
+
+static ll_system *new_system(void)
+{
+    ll_system *s = calloc(1, sizeof *s);
     if (!s)
-        return;
-    int left;
-#pragma omp atomic capture
-    left = --s->users;
-    if (left == 0)
-        system_free(s);
+        return NULL;
+    ll_shared_begin(&s->shared, system_free);
+    s->serial = ll_cache_serial();
+    return s;
 }
 
 size_t ll_system_bytes(const ll_system *s)
@@ -133,12 +134,11 @@ static ll_status add_copy(ll_system *s, const ll_body *from)
     memcpy(region, from->region, from->regions * sizeof *region);
     for (size_t r = 0; r < from->regions; r++)
         region[r].material = ll_material_share(region[r].material);
-    ll_form_share(from->form);
     s->count = 1;
     *s->body = (ll_body){.regions = from->regions,
                          .region = region,
                          .pose = from->pose,
-                         .form = from->form,
+                         .form = ll_share(from->form),
                          .kind = from->kind,
                          .linear = from->linear};
     return number_unknowns(s);
@@ -336,10 +336,17 @@ static ll_status factorise_cluster(ll_system *s, ll_cluster *k)
 
 /* ---- making ---- */
 
-/* Looked at between the steps, each of which needs more than the one before. */
+/* Looked at between the steps, each of which needs more than the one before. What is kept of earlier work has the room that is
+ * left. */
 static ll_status within(const ll_system *s, size_t limit_bytes)
 {
-    return limit_bytes && ll_system_bytes(s) > limit_bytes ? LL_TOO_BIG : LL_OK;
+    const size_t bytes = ll_system_bytes(s);
+    if (!limit_bytes)
+        return LL_OK;
+    if (bytes > limit_bytes)
+        return LL_TOO_BIG;
+    ll_cache_shrink(limit_bytes - bytes);
+    return LL_OK;
 }
 
 /* All that the bodies' shapes, places and permeabilities decide. */
@@ -365,12 +372,11 @@ static ll_status build(ll_system *s, size_t limit)
 ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, ll_system **out,
                         bool *met_before)
 {
-    ll_system *s = calloc(1, sizeof *s);
+    ll_system *s = new_system();
     if (!s)
         return LL_NO_MEMORY;
     const double fineness = options && options->fineness > 0 ? options->fineness : 1;
     const double given = options ? options->contact_gap_m : 0;
-    s->users = 1;
     s->contact_m = given > 0 ? given : usual_contact_m;
     ll_status status = add_bodies(s, scene, fineness, given > 0 ? -1e-6 : usual_join_m);
     ll_system *stored = status ? NULL : ll_system_from_store(s);
@@ -387,17 +393,16 @@ ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, 
         return status;
     }
     if (ll_system_is_linear(s))
-        ll_system_to_store(s);
+        s = ll_system_to_store(s);
     *out = s;
     return LL_OK;
 }
 
 ll_status ll_system_of_one(const ll_body *body, ll_system **out)
 {
-    ll_system *s = calloc(1, sizeof *s);
+    ll_system *s = new_system();
     if (!s)
         return LL_NO_MEMORY;
-    s->users = 1;
     ll_status status = add_copy(s, body);
     if (!status)
         status = build(s, 0);

@@ -11,9 +11,10 @@
 #ifndef LL_MAGNETICS_SYSTEM_H
 #define LL_MAGNETICS_SYSTEM_H
 
+#include "base/key.h"
 #include "magnetics/body.h"
 #include "magnetics/options.h"
-#include "scene/source_key.h"
+#include "scene/scene.h"
 
 typedef struct ll_system ll_system;
 
@@ -52,10 +53,9 @@ ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, d
 ll_status ll_system_signal(const ll_system *system, ll_source_potential psi, void *context,
                            double tolerance, double *x, size_t *steps);
 
-/* The same for a linear system, which keeps the answer for the next time. */
-ll_status ll_system_kept_signal(ll_system *system, const double key[LL_SOURCE_KEY],
-                                ll_source_potential psi, void *context, double tolerance, double *x,
-                                size_t *steps);
+/* The same for a linear system and a source that the key stands for: the answer is kept for the next time. */
+ll_status ll_system_kept_signal(ll_system *system, const ll_key *source, ll_source_potential psi,
+                                void *context, double tolerance, double *x, size_t *steps);
 
 /* H that the bodies add at n world points outside them, added to h_a_m. */
 void ll_system_field(const ll_system *system, const double *densities, size_t n,

@@ -4,7 +4,8 @@
 #define LL_MAGNETICS_SYSTEM_DATA_H
 
 #include "base/dense.h"
-#include "elements/coupling_store.h"
+#include "base/shared.h"
+#include "elements/coupling.h"
 #include "magnetics/system.h"
 
 /* Bodies that stand close share one factorisation of the single layer. */
@@ -20,13 +21,9 @@ typedef struct ll_sheaf {
     size_t count, body[LL_SEVERAL];
 } ll_sheaf;
 
-/* An answer with what its source was. */
-typedef struct ll_kept {
-    double key[LL_SOURCE_KEY];
-    double *x;
-} ll_kept;
-
 struct ll_system {
+    ll_shared shared;
+    size_t serial; /* for keys of what depends on it */
     size_t count, unknowns;
     double contact_m;
     ll_body *body;
@@ -38,9 +35,6 @@ struct ll_system {
     ll_cluster *cluster;
     size_t sheaves; /* each body is in one of them */
     ll_sheaf *sheaf;
-    int users; /* solutions, and the store */
-    size_t kept;
-    ll_kept *answer; /* to sources that were met before */
 };
 
 static inline bool ll_system_is_alone(const ll_system *s, size_t b)
@@ -80,8 +74,8 @@ ll_status ll_system_source_on_surface(const ll_system *s, size_t b, ll_source_po
 ll_status ll_system_source(const ll_system *s, size_t b, ll_source_potential psi, void *context,
                            double *rhs);
 
-/* The store, store.c: a stored system with the same bodies, shared, or NULL; and putting one in. */
+/* store.c: a share of a kept system with the same bodies, or NULL; and keeping one, which takes a share and gives one back. */
 ll_system *ll_system_from_store(const ll_system *wanted);
-void ll_system_to_store(ll_system *s);
+ll_system *ll_system_to_store(ll_system *s);
 
 #endif

@@ -5,6 +5,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "material/law.h"
 #include "base/constants.h"
+#include "material/law_key.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -21,22 +22,6 @@ static void straight_b(const ll_law *law, double h, double *b, double *slope)
 ll_law ll_law_straight(double remanence_t, double mu_r)
 {
     return (ll_law){.b_of_h = straight_b, .remanence_t = remanence_t, .slope_h_m = LL_MU0 * mu_r};
-}
-
-static bool same_piece(const ll_piece *a, const ll_piece *b)
-{
-    return a->h_a_m == b->h_a_m && a->b_t == b->b_t && a->slope == b->slope &&
-           a->square == b->square && a->cube == b->cube;
-}
-
-bool ll_law_equal(const ll_law *a, const ll_law *b)
-{
-    bool equal = a->b_of_h == b->b_of_h && a->remanence_t == b->remanence_t &&
-                 a->slope_h_m == b->slope_h_m && a->js_t == b->js_t && a->gain_m_a == b->gain_m_a &&
-                 a->n == b->n;
-    for (size_t i = 0; equal && i < a->n; i++)
-        equal = same_piece(&a->pieces[i], &b->pieces[i]);
-    return equal;
 }
 
 bool ll_law_is_straight(const ll_law *law)
@@ -208,3 +193,38 @@ ll_status ll_law_magnet_curve(size_t n, const double (*hb)[2], ll_law *out)
     out->remanence_t = hb[n - 1][1];
     return LL_OK;
 }
+
+/* ---- what its results depend on ---- */
+
+static void add_kind(ll_key *key, const void *whole)
+{
+    void (*const kinds[])(const ll_law *, double, double *, double *) = {straight_b, arctan_b,
+                                                                         steel_b, magnet_b};
+    for (size_t k = 0; k < sizeof kinds / sizeof *kinds; k++)
+        ll_key_add(key, ((const ll_law *)whole)->b_of_h == kinds[k]);
+}
+
+static void add_pieces(ll_key *key, const void *whole)
+{
+    const ll_law *law = whole;
+    for (size_t i = 0; i < law->n; i++)
+        ll_key_add_members(key, &ll_piece_members, &law->pieces[i]);
+}
+
+static const ll_member of_piece[] = {
+    LL_MEMBER(ll_piece, h_a_m, LL_MEMBER_NUMBERS), LL_MEMBER(ll_piece, b_t, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_piece, slope, LL_MEMBER_NUMBERS), LL_MEMBER(ll_piece, square, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_piece, cube, LL_MEMBER_NUMBERS),
+};
+const ll_members ll_piece_members = LL_MEMBERS(ll_piece, of_piece);
+
+static const ll_member of_law[] = {
+    LL_MEMBER_TOLD(ll_law, b_of_h, add_kind),
+    LL_MEMBER(ll_law, remanence_t, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_law, slope_h_m, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_law, js_t, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_law, gain_m_a, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_law, n, LL_MEMBER_COUNT),
+    LL_MEMBER_TOLD(ll_law, pieces, add_pieces),
+};
+const ll_members ll_law_members = LL_MEMBERS(ll_law, of_law);

@@ -30,7 +30,6 @@ struct ll_law {
 
 ll_law ll_law_straight(double remanence_t, double mu_r);
 bool ll_law_is_straight(const ll_law *law);
-bool ll_law_equal(const ll_law *a, const ll_law *b);
 
 /* LL_BAD_VALUE when the figures are out of range. */
 ll_status ll_law_arctan(double js_t, double mu_initial, ll_law *out);

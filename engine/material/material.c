@@ -3,6 +3,8 @@
 #include "material/material.h"
 #include "base/constants.h"
 #include "material/law.h"
+#include "material/law_key.h"
+#include "material/material_key.h"
 #include "material/tables.h"
 
 #include <math.h>
@@ -18,6 +20,26 @@ struct ll_material {
     double remanence_per_k;
     ll_law law;
 };
+
+/* ---- what its results depend on ---- */
+
+static const ll_member members[] = {
+    LL_MEMBER(ll_material, owners, LL_MEMBER_ASIDE),
+    LL_MEMBER(ll_material, kind, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_material, name, LL_MEMBER_ASIDE),
+    LL_MEMBER(ll_material, conductivity_s_m, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_material, mu_r, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_material, remanence_per_k, LL_MEMBER_NUMBERS),
+    LL_MEMBER_WITH(ll_material, law, &ll_law_members),
+};
+const ll_members ll_material_members = LL_MEMBERS(ll_material, members);
+
+void ll_material_add_to_key(const ll_material *material, ll_key *key)
+{
+    ll_key_add_members(key, &ll_material_members, material);
+}
+
+/* ---- making ---- */
 
 static bool is_conductivity(double s_m)
 {
@@ -227,8 +249,13 @@ double ll_material_mu_r(const ll_material *m)
 
 bool ll_material_equal(const ll_material *a, const ll_material *b)
 {
-    return a == b || (a->kind == b->kind && a->mu_r == b->mu_r &&
-                      a->conductivity_s_m == b->conductivity_s_m && ll_law_equal(&a->law, &b->law));
+    ll_key of_a = {0}, of_b = {0};
+    ll_material_add_to_key(a, &of_a);
+    ll_material_add_to_key(b, &of_b);
+    const bool equal = a == b || ll_keys_equal(&of_a, &of_b);
+    ll_key_clear(&of_a);
+    ll_key_clear(&of_b);
+    return equal;
 }
 
 bool ll_material_is_linear(const ll_material *m)

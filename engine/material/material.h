@@ -62,7 +62,7 @@ double ll_material_remanence_per_k(const ll_material *m);
 double ll_material_mu_r(const ll_material *m);
 /* True when B(H) is a straight line. */
 bool ll_material_is_linear(const ll_material *m);
-/* True when two materials act alike: the same law and conductivity, whatever their names. */
+/* True when two materials act alike: all figures the same, whatever their names. */
 bool ll_material_equal(const ll_material *a, const ll_material *b);
 /* B in tesla and dB/dH in H/m at h_a_m along the axis. For steel odd in H. A magnet's curve goes on above H = 0 with the
  * slope it has there. Below its first point the polarisation falls on along the first chord to zero and then mirrors itself

@@ -13,26 +13,6 @@ int ll_part_frames(const ll_part *part, ll_rotation turn[3])
     return 3;
 }
 
-static ll_rotation transposed(const ll_rotation *r)
-{
-    ll_rotation t;
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            t.m[i][j] = r->m[j][i];
-    return t;
-}
-
-ll_rotation ll_rotation_seen_from(const ll_rotation *frame, const ll_rotation *own)
-{
-    const ll_rotation back = transposed(frame);
-    ll_rotation r = ll_rotation_after(back, *own);
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            if (fabs(r.m[i][j] - round(r.m[i][j])) < 1e-12)
-                r.m[i][j] = round(r.m[i][j]);
-    return r;
-}
-
 bool ll_parts_can_join(const ll_part *p, const ll_part *q)
 {
     const ll_part *both[2] = {p, q};

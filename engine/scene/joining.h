@@ -7,8 +7,6 @@
 
 /* Frames whose z is one of the part's own axes: for a round piece only its own. Returns how many. */
 int ll_part_frames(const ll_part *part, ll_rotation frame[3]);
-/* `own` in a frame. Rounding off: entries next to 0 and 1 are 0 and 1, so that equal pieces have equal forms. */
-ll_rotation ll_rotation_seen_from(const ll_rotation *frame, const ll_rotation *own);
 /* True when two pieces of steel that overlap can be meshed as one: both are prisms along a common axis. */
 bool ll_parts_can_join(const ll_part *p, const ll_part *q);
 

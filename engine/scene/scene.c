@@ -4,33 +4,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-ll_status ll_scene_new(ll_scene **out)
+static void scene_free(void *thing)
 {
-    ll_scene *scene = calloc(1, sizeof *scene);
-    if (!scene)
-        return LL_NO_MEMORY;
-    scene->users = 1;
-    *out = scene;
-    return LL_OK;
-}
-
-const ll_scene *ll_scene_share(const ll_scene *scene)
-{
-    ll_scene *mine = (ll_scene *)scene;
-#pragma omp atomic
-    mine->users++;
-    return scene;
-}
-
-void ll_scene_free(ll_scene *scene)
-{
-    if (!scene)
-        return;
-    int left;
-#pragma omp atomic capture
-    left = --scene->users;
-    if (left > 0)
-        return;
+    ll_scene *scene = thing;
     for (size_t i = 0; i < scene->parts; i++) {
         free((char *)scene->part[i].name);
         ll_material_free((ll_material *)scene->part[i].material);
@@ -40,6 +16,26 @@ void ll_scene_free(ll_scene *scene)
     free(scene->part);
     free(scene->coil);
     free(scene);
+}
+
+ll_status ll_scene_new(ll_scene **out)
+{
+    ll_scene *scene = calloc(1, sizeof *scene);
+    if (!scene)
+        return LL_NO_MEMORY;
+    ll_shared_begin(&scene->shared, scene_free);
+    *out = scene;
+    return LL_OK;
+}
+
+const ll_scene *ll_scene_share(const ll_scene *scene)
+{
+    return ll_share(scene);
+}
+
+void ll_scene_free(ll_scene *scene)
+{
+    ll_release(scene);
 }
 
 static char *copy_text(const char *text)
@@ -89,6 +85,9 @@ ll_status ll_scene_add_part(ll_scene *scene, const ll_part *part)
     list[scene->parts].name = name;
     list[scene->parts].material = ll_material_share(part->material);
     list[scene->parts].charge *= strength(part);
+    list[scene->parts].pose = ll_shape_settled(&part->shape, &part->pose);
+    if (ll_norm(part->north) > 0)
+        list[scene->parts].north = ll_vec_snapped(ll_scale(1 / ll_norm(part->north), part->north));
     scene->parts++;
     return LL_OK;
 }
@@ -106,6 +105,10 @@ ll_status ll_scene_add_coil(ll_scene *scene, const ll_coil *coil)
         return LL_NO_MEMORY;
     list[scene->coils] = *coil;
     list[scene->coils].name = name;
+    /* Half a turn about its axis leaves a coil as it is. */
+    list[scene->coils].pose = ll_pose_snapped(&coil->pose);
+    list[scene->coils].pose.rotation =
+        ll_rotation_settled_about_z(&list[scene->coils].pose.rotation);
     scene->coils++;
     return LL_OK;
 }

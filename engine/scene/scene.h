@@ -48,7 +48,8 @@ ll_status ll_scene_add_part(ll_scene *scene, const ll_part *part);
 ll_status ll_scene_add_coil(ll_scene *scene, const ll_coil *coil);
 size_t ll_scene_part_count(const ll_scene *scene);
 size_t ll_scene_coil_count(const ll_scene *scene);
-/* Valid until the scene is freed. NULL past the end. In a part's copy `charge` holds what its temperature does, too. */
+/* Valid until the scene is freed. NULL past the end. In a part's copy `charge` holds what its temperature does, too; poses are
+ * snapped (ll_pose_snapped), and of those in which a shape fills the same place always the same one; north is a unit vector. */
 const ll_part *ll_scene_part(const ll_scene *scene, size_t i);
 const ll_coil *ll_scene_coil(const ll_scene *scene, size_t i);
 

@@ -3,14 +3,15 @@
 #ifndef LL_SCENE_SCENE_DATA_H
 #define LL_SCENE_SCENE_DATA_H
 
+#include "base/shared.h"
 #include "scene/scene.h"
 #include <stdbool.h>
 
 struct ll_scene {
+    ll_shared shared; /* by the builder and each solution */
     size_t parts, coils;
     ll_part *part;
     ll_coil *coil;
-    int users; /* the builder and each solution */
 };
 
 /* Another owner; ll_scene_free gives it up. */

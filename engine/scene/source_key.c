@@ -1,86 +1,77 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "scene/source_key.h"
+#include "base/pose_key.h"
+#include "material/material_key.h"
+#include "shape/shape_key.h"
+#include "winding/coil_key.h"
 
-#include <string.h>
-
-/* An axis without its sense: a box is its own mirror image. */
-static void put_line(double *key, ll_vec3 v)
+static void add_material(ll_key *key, const void *whole)
 {
-    const double first = v.x != 0 ? v.x : v.y != 0 ? v.y : v.z;
-    const ll_vec3 line = ll_scale(first < 0 ? -1 : 1, v);
-    key[0] = line.x + 0.0;
-    key[1] = line.y + 0.0;
-    key[2] = line.z + 0.0;
+    ll_material_add_to_key(((const ll_part *)whole)->material, key);
 }
 
-/* Rounding of quarter turns off, and no minus zero. */
-static double clean(double x)
+static const ll_member of_part[] = {
+    LL_MEMBER(ll_part, name, LL_MEMBER_ASIDE),
+    LL_MEMBER_WITH(ll_part, shape, &ll_shape_members),
+    LL_MEMBER_WITH(ll_part, pose, &ll_pose_members),
+    LL_MEMBER_TOLD(ll_part, material, add_material),
+    LL_MEMBER(ll_part, north, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_part, charge, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_part, charged, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_part, warmer_k, LL_MEMBER_NUMBERS),
+};
+const ll_members ll_part_members = LL_MEMBERS(ll_part, of_part);
+
+static const ll_member of_coil[] = {
+    LL_MEMBER(ll_coil, name, LL_MEMBER_ASIDE),
+    LL_MEMBER_WITH(ll_coil, shape, &ll_coil_shape_members),
+    LL_MEMBER_WITH(ll_coil, pose, &ll_pose_members),
+    LL_MEMBER(ll_coil, turns, LL_MEMBER_NUMBERS),
+};
+const ll_members ll_coil_members = LL_MEMBERS(ll_coil, of_coil);
+
+void ll_key_add_part(ll_key *key, const ll_part *part)
 {
-    return fabs(x) < 1e-14 ? 0 : fabs(x - round(x)) < 1e-14 ? round(x) : x;
+    ll_key_add_members(key, &ll_part_members, part);
 }
 
-static ll_vec3 column(const ll_rotation *r, int k)
+void ll_key_add_coil(ll_key *key, const ll_coil *coil)
 {
-    return ll_vec(clean(r->m[0][k]), clean(r->m[1][k]), clean(r->m[2][k]));
+    ll_key_add_members(key, &ll_coil_members, coil);
 }
 
-static void put_place(double *key, const ll_pose *pose)
+/* 1 or -1 by the first entry that is not zero. */
+static double sense_of(ll_vec3 m)
 {
-    for (int k = 0; k < 3; k++)
-        put_line(key + 3 * k, column(&pose->rotation, k));
-    key[9] = pose->origin_m.x;
-    key[10] = pose->origin_m.y;
-    key[11] = pose->origin_m.z;
+    return (m.x != 0 ? m.x : m.y != 0 ? m.y : m.z) < 0 ? -1 : 1;
 }
 
-void ll_part_key(const ll_part *part, double key[LL_SOURCE_KEY])
+void ll_key_add_magnet(ll_key *key, const ll_part *part, ll_vec3 m, double *sense)
 {
-    memset(key, 0, LL_SOURCE_KEY * sizeof *key);
-    key[0] = 1 + (double)part->shape.kind;
-    key[1] = part->shape.size_m.x;
-    key[2] = part->shape.size_m.y;
-    key[3] = part->shape.size_m.z;
-    key[4] = part->shape.radius_m;
-    key[5] = part->shape.inner_radius_m;
-    key[6] = part->shape.head_radius_m;
-    key[7] = part->shape.head_height_m;
-    put_place(key + 8, &part->pose);
-    /* A screw is not its own mirror image: its head's end counts. */
-    if (part->shape.kind == LL_SCREW)
-        key[23] = column(&part->pose.rotation, 2).z + 2 * column(&part->pose.rotation, 2).y +
-                  4 * column(&part->pose.rotation, 2).x;
+    const ll_vec3 unit = ll_vec_snapped(ll_scale(1 / ll_norm(m), m));
+    *sense = sense_of(unit);
+    ll_key_add_members(key, &ll_shape_members, &part->shape);
+    ll_key_add_members(key, &ll_pose_members, &part->pose);
+    ll_key_add(key, *sense * unit.x);
+    ll_key_add(key, *sense * unit.y);
+    ll_key_add(key, *sense * unit.z);
 }
 
-void ll_magnet_key(const ll_part *part, ll_vec3 m, double key[LL_SOURCE_KEY], double *sign)
+void ll_key_add_scene(ll_key *key, const ll_scene *scene, bool either_sense, double *sense)
 {
-    ll_vec3 unit = ll_scale(1 / ll_norm(m), m);
-    unit = ll_vec(clean(unit.x), clean(unit.y), clean(unit.z));
-    ll_part_key(part, key);
-    put_line(key + 20, unit);
-    *sign = ll_dot(unit, ll_vec(key[20], key[21], key[22])) < 0 ? -1 : 1;
-}
-
-void ll_coil_key(const ll_coil *coil, double key[LL_SOURCE_KEY])
-{
-    memset(key, 0, LL_SOURCE_KEY * sizeof *key);
-    key[0] = -1;
-    key[1] = coil->shape.opening_x_m;
-    key[2] = coil->shape.opening_y_m;
-    key[3] = coil->shape.corner_m;
-    key[4] = coil->shape.build_m;
-    key[5] = coil->shape.height_m;
-    key[6] = coil->turns;
-    put_place(key + 8, &coil->pose);
-    const ll_vec3 axis = column(&coil->pose.rotation, 2);
-    key[20] = axis.x;
-    key[21] = axis.y;
-    key[22] = axis.z;
-}
-
-bool ll_keys_equal(const double a[LL_SOURCE_KEY], const double b[LL_SOURCE_KEY])
-{
-    for (int k = 0; k < LL_SOURCE_KEY; k++)
-        if (a[k] != b[k])
-            return false;
-    return true;
+    const size_t parts = ll_scene_part_count(scene), coils = ll_scene_coil_count(scene);
+    *sense = 0;
+    ll_key_add(key, (double)parts);
+    for (size_t i = 0; i < parts; i++) {
+        ll_part part = *ll_scene_part(scene, i);
+        if (part.charge != 0 && ll_norm(part.north) > 0 && *sense == 0)
+            *sense = either_sense ? sense_of(ll_scale(part.charge, part.north)) : 1;
+        /* Charge against north is charge along the other way. */
+        part.north = ll_scale(part.charge < 0 ? -*sense : *sense, part.north);
+        part.charge = fabs(part.charge);
+        ll_key_add_part(key, &part);
+    }
+    for (size_t i = 0; i < coils; i++)
+        ll_key_add_coil(key, ll_scene_coil(scene, i));
+    *sense = *sense == 0 ? 1 : *sense;
 }

@@ -201,3 +201,11 @@ ll_vec3 ll_shape_top_m(const ll_shape *s, const ll_pose *pose)
     }
     return top;
 }
+
+ll_pose ll_shape_settled(const ll_shape *shape, const ll_pose *pose)
+{
+    ll_pose p = ll_pose_snapped(pose);
+    p.rotation = shape->kind == LL_SCREW ? ll_rotation_settled_about_z(&p.rotation)
+                                         : ll_rotation_settled(&p.rotation);
+    return p;
+}

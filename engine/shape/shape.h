@@ -51,6 +51,9 @@ double ll_shape_overlap_m(const ll_shape *a, const ll_pose *pa, const ll_shape *
 /* The middle of the face that looks most towards +z, where a blade or a probe is laid. */
 ll_vec3 ll_shape_top_m(const ll_shape *shape, const ll_pose *pose);
 
+/* The pose, snapped; of those in which the shape fills the same place, half turns apart, always the same one. */
+ll_pose ll_shape_settled(const ll_shape *shape, const ll_pose *pose);
+
 /* How far the placed shape reaches from its origin along a world direction (unit) or against it, whichever is
  * more: the half-extent. */
 double ll_shape_reach_m(const ll_shape *shape, const ll_rotation *rotation, ll_vec3 direction);
