@@ -105,7 +105,7 @@ static const ll_body_form_kind block = {
     .region_at = region_at,
     .add_own_surface = ll_block_add_own_surface,
     .test_surface = ll_block_test_surface,
-    .test_rows = ll_block_test_rows,
+    .test_group = ll_block_test_group,
     .trace = ll_block_trace,
     .flux_beyond = ll_block_flux_beyond,
     .find_layers = ll_block_find_layers,
@@ -165,6 +165,8 @@ static ll_status prepare(ll_block *f, const ll_block_options *o)
         status = ll_line_make(o->elements[k], o->at_m[k], o->degree, o->degree + 2 + o->finer,
                               &f->line[k]);
     }
+    f->form.reach_m = sqrt(f->half_m[0] * f->half_m[0] + f->half_m[1] * f->half_m[1] +
+                           f->half_m[2] * f->half_m[2]);
     f->field_points = o->degree + 4 + o->finer;
     if (!status)
         status = ll_gauss_points(f->field_points, f->field_node, f->field_weight);
@@ -192,8 +194,6 @@ ll_status ll_block_new(const ll_block_options *options, ll_body_form **out)
     f->form.users = 1;
     f->form.degree = options->degree;
     status = prepare(f, options);
-    f->form.reach_m = sqrt(f->half_m[0] * f->half_m[0] + f->half_m[1] * f->half_m[1] +
-                           f->half_m[2] * f->half_m[2]);
     f->form.bytes = count_bytes(f);
     if (status)
         ll_body_form_release(&f->form);

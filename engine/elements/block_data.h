@@ -117,7 +117,8 @@ void ll_block_add_class_charges(const ll_block *f, int c, const double *lambda, 
 void ll_block_add_charges(const ll_body_form *form, const double *lambda, double *y);
 void ll_block_add_own_surface(const ll_body_form *form, const double *x, double *y);
 void ll_block_test_surface(const ll_body_form *form, const double *psi, double *y);
-void ll_block_test_rows(const ll_body_form *form, size_t n, const double *rows, double *y);
+void ll_block_test_group(const ll_body_form *form, size_t group, size_t n, const double *rows,
+                         double *y);
 void ll_block_trace(const ll_body_form *form, const double *x, double *w, double *lambda);
 void ll_block_flux_beyond(const ll_body_form *form, const double *x, const ll_plane *plane,
                           double *flux_a_m, double *area_m2);

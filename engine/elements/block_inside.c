@@ -3,6 +3,7 @@
  * Shapes are products along the axes, so values and slopes at all Gauss points come by three small products, one axis after the
  * other. A derivative along an axis turns an even class odd and an odd one even. Places are [octant][point], points x fastest.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/vectorised.h"
 #include "elements/block_data.h"
 
 #include <gsl/gsl_cblas.h>
@@ -10,19 +11,23 @@
 #include <stdlib.h>
 #include <string.h>
 
-void ll_parity_sums(double *v, size_t stride, size_t n)
+/* All three axes in one go through memory. */
+LL_VECTORISED(ll_parity_sums, (double *v, size_t stride, size_t n), (v, stride, n))
 {
-    for (int bit = 1; bit < LL_PARITIES; bit <<= 1)
-        for (int k = 0; k < LL_PARITIES; k++) {
-            if (k & bit)
-                continue;
-            double *a = v + (size_t)k * stride, *b = v + (size_t)(k | bit) * stride;
-            for (size_t i = 0; i < n; i++) {
-                const double sum = a[i] + b[i], difference = a[i] - b[i];
-                a[i] = sum;
-                b[i] = difference;
-            }
+#pragma omp simd
+    for (size_t i = 0; i < n; i++) {
+        double a[LL_PARITIES], b[LL_PARITIES];
+        for (int k = 0; k < LL_PARITIES; k++)
+            a[k] = v[(size_t)k * stride + i];
+        for (int k = 0; k < LL_PARITIES; k += 2) {
+            b[k] = a[k] + a[k + 1];
+            b[k + 1] = a[k] - a[k + 1];
         }
+        for (int k = 0; k < LL_PARITIES; k++)
+            a[k] = k & 2 ? b[k - 2] - b[k] : b[k] + b[k + 2];
+        for (int k = 0; k < LL_PARITIES; k++)
+            v[(size_t)k * stride + i] = k & 4 ? a[k - 4] - a[k] : a[k] + a[k + 4];
+    }
 }
 
 /* The functions of a class along one axis at the Gauss points: table[point * pitch + function]. */

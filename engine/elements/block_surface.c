@@ -5,6 +5,7 @@
  * those over the octant's. Surface points are [face][octant][point].
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/dense.h"
+#include "base/vectorised.h"
 #include "elements/block_data.h"
 
 #include <math.h>
@@ -261,7 +262,9 @@ static ll_status make_room(ll_block *f)
     form->surface_m = malloc(form->surface * sizeof *form->surface_m);
     form->normal = malloc(form->surface * sizeof *form->normal);
     form->area_m2 = malloc(form->surface * sizeof *form->area_m2);
-    bool good = form->surface_m && form->normal && form->area_m2;
+    form->surface_group = LL_PARITIES * (size_t)f->face_points;
+    form->layer_size = malloc(form->layers * sizeof *form->layer_size);
+    bool good = form->surface_m && form->normal && form->area_m2 && form->layer_size;
     for (int c = 0; c < LL_PARITIES; c++) {
         f->own[c] = calloc((size_t)f->charges * (size_t)ll_parity_layers(f, c), sizeof(double));
         good = good && f->own[c];
@@ -282,6 +285,32 @@ static void number_parities(ll_block *f)
     for (int c = 0; c < LL_PARITIES; c++)
         f->parity[c].lambda = form->potentials + (size_t)(c * f->charges);
     form->charges = (size_t)(LL_PARITIES * f->charges);
+}
+
+/* Odd classes turn their sign. */
+static ll_status fill_mirrors(ll_block *f)
+{
+    for (int k = 0; k < 3; k++) {
+        signed char *sign = malloc(f->form.charges + f->form.layers);
+        f->form.mirror[k] = sign;
+        if (!sign)
+            return LL_NO_MEMORY;
+        for (int c = 0; c < LL_PARITIES; c++)
+            memset(sign + c * f->charges, c >> k & 1 ? -1 : 1, (size_t)f->charges);
+        sign += f->form.charges;
+        for (int c = 0; c < LL_PARITIES; c++)
+            memset(sign + f->parity[c].layer, c >> k & 1 ? -1 : 1, (size_t)ll_parity_layers(f, c));
+    }
+    return LL_OK;
+}
+
+static void size_layers(const ll_block *f, double *size)
+{
+    for (int c = 0; c < LL_PARITIES; c++) {
+        const int outline = f->parity[c].outline;
+        for (int i = 0; i < ll_parity_layers(f, c); i++)
+            *size++ = i < outline ? f->form.reach_m : 1;
+    }
 }
 
 ll_status ll_block_prepare_surface(ll_block *f, int finer)
@@ -310,6 +339,10 @@ ll_status ll_block_prepare_surface(ll_block *f, int finer)
         status = make_room(f);
     if (!status) {
         fill_points(f);
+        size_layers(f, f->form.layer_size);
+        status = fill_mirrors(f);
+    }
+    if (!status) {
         status = fill_own(f);
     }
     return status;
@@ -369,27 +402,46 @@ void ll_block_add_own_surface(const ll_body_form *form, const double *x, double 
     }
 }
 
-/* `columns` columns of rows[points of a face and its images][n] tested on face k, added to the rows of y[charges][n]. */
+/* to[columns] += sum of weight[t] from[t][columns]. */
 enum { COLUMNS = 16 };
+static LL_VECTORISED(add_weighted,
+                     (size_t points, const double *restrict weight, const double *restrict from,
+                      double *restrict to),
+                     (points, weight, from, to))
+{
+    double sum[COLUMNS];
+    for (int j = 0; j < COLUMNS; j++)
+        sum[j] = to[j];
+    for (size_t t = 0; t < points; t++)
+        for (int j = 0; j < COLUMNS; j++)
+            sum[j] += weight[t] * from[t * COLUMNS + (size_t)j];
+    for (int j = 0; j < COLUMNS; j++)
+        to[j] = sum[j];
+}
+
+/* `columns` columns of rows[points of a face and its images][n] tested on face k, added to the rows of y[charges][n]. */
 static void test_face(const ll_block *f, size_t k, size_t n, size_t columns, const double *rows,
                       double *y)
 {
     const int charges = f->form.degree * f->form.degree;
     const size_t per = (size_t)f->face_points;
-    double sums[LL_PARITIES * LL_FACE_POINTS * COLUMNS];
-    for (size_t i = 0; i < LL_PARITIES * per; i++)
-        memcpy(sums + i * columns, rows + i * n, columns * sizeof *sums);
-    ll_parity_sums(sums, per * columns, per * columns);
-    for (int c = 0; c < LL_PARITIES; c++)
-        for (int r = 0; r < charges; r++) {
-            double *to = y + ((size_t)(c * f->charges + (int)k * charges + r)) * n;
-            for (size_t t = 0; t < per; t++) {
-                const double weight = f->face[k].area * f->test[t][r];
-                const double *from = sums + ((size_t)c * per + t) * columns;
-                for (size_t j = 0; j < columns; j++)
-                    to[j] += weight * from[j];
-            }
+    double sums[LL_PARITIES * LL_FACE_POINTS * COLUMNS], weight[LL_FACE_POINTS], tested[COLUMNS];
+    for (size_t i = 0; i < LL_PARITIES * per; i++) {
+        memcpy(sums + i * COLUMNS, rows + i * n, columns * sizeof *sums);
+        memset(sums + i * COLUMNS + columns, 0, (COLUMNS - columns) * sizeof *sums);
+    }
+    ll_parity_sums(sums, per * COLUMNS, per * COLUMNS);
+    for (int r = 0; r < charges; r++) {
+        for (size_t t = 0; t < per; t++)
+            weight[t] = f->face[k].area * f->test[t][r];
+        for (int c = 0; c < LL_PARITIES; c++) {
+            double *to = y + (size_t)(c * f->charges + (int)k * charges + r) * n;
+            memset(tested, 0, sizeof tested);
+            add_weighted(per, weight, sums + (size_t)c * per * COLUMNS, tested);
+            for (size_t j = 0; j < columns; j++)
+                to[j] += tested[j];
         }
+    }
 }
 
 void ll_block_test_surface(const ll_body_form *form, const double *psi, double *y)
@@ -399,15 +451,11 @@ void ll_block_test_surface(const ll_body_form *form, const double *psi, double *
         test_face(f, k, 1, 1, psi + k * LL_PARITIES * (size_t)f->face_points, y);
 }
 
-void ll_block_test_rows(const ll_body_form *form, size_t n, const double *rows, double *y)
+void ll_block_test_group(const ll_body_form *form, size_t group, size_t n, const double *rows,
+                         double *y)
 {
-    const ll_block *f = ll_block_of(form);
-    const size_t per_face = LL_PARITIES * (size_t)f->face_points * n;
-    memset(y, 0, form->charges * n * sizeof *y);
-#pragma omp parallel for schedule(dynamic, 1)
-    for (size_t k = 0; k < f->faces; k++)
-        for (size_t j = 0; j < n; j += COLUMNS)
-            test_face(f, k, n, n - j < COLUMNS ? n - j : COLUMNS, rows + k * per_face + j, y + j);
+    for (size_t j = 0; j < n; j += COLUMNS)
+        test_face(ll_block_of(form), group, n, n - j < COLUMNS ? n - j : COLUMNS, rows + j, y + j);
 }
 
 /* w and lambda of class c at point t of face k. */

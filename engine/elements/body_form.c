@@ -18,7 +18,10 @@ static void clear_common(ll_body_form *form)
     free(form->surface_m);
     free(form->normal);
     free(form->area_m2);
+    free(form->layer_size);
     free(form->node_m);
+    for (int k = 0; k < 3; k++)
+        free(form->mirror[k]);
 }
 
 void ll_body_form_release(ll_body_form *form)

@@ -16,7 +16,7 @@
  * Bodies act on each other by potentials at points alone. Far: each form stands for its layers as charges on a grid of points
  * of its own (`node`), and tests a smooth outside potential known there; a pair is then a matrix of 1 / (4 pi r) between
  * two grids, in the form's own combinations (`moments`), and its transpose serves the other way. Near: `potential_rows` of the source
- * at the target's surface points, tested there by `test_rows`.
+ * at the target's surface points, tested there by `test_group`.
  *
  * SI units, potentials in ampere, H and B / mu0 in A/m. Arrays of vectors are three arrays, [3][n]: all x, all y, all z.
  * Forms are immutable once made: any thread may use one. `room` is a scratch array of room_size doubles for the call alone.
@@ -62,8 +62,10 @@ typedef struct ll_body_form_kind {
     void (*add_own_surface)(const ll_body_form *form, const double *x, double *y);
     /* y[charges] += integral chi psi dS for psi[surface] at the surface points. */
     void (*test_surface)(const ll_body_form *form, const double *psi, double *y);
-    /* The same of several potentials at once, rows[surface][n] -> y[charges][n] overwritten. */
-    void (*test_rows)(const ll_body_form *form, size_t n, const double *rows, double *y);
+    /* The same of n potentials known at the points of one group, rows[surface_group][n], for y[charges][n]; groups have charges of
+     * their own, so several may be tested at once. */
+    void (*test_group)(const ll_body_form *form, size_t group, size_t n, const double *rows,
+                       double *y);
     /* w and lambda at the surface points, [surface] each. */
     void (*trace)(const ll_body_form *form, const double *x, double *w, double *lambda);
     /* Flux of lambda out of the surface beyond a plane (normal . x > offset) and the area of the body's section by it. */
@@ -120,9 +122,16 @@ struct ll_body_form {
 
     size_t surface; /* points of the rule that tests on the surface */
     ll_vec3 *surface_m, *normal;
-    double *area_m2; /* [surface], adding up to the body's surface */
+    double *area_m2;      /* [surface], adding up to the body's surface */
+    size_t surface_group; /* so many points in a row are tested by the same charges */
 
     size_t layers;
+    double *
+        layer_size; /* [layers] what counts as one: a potential as its body's reach, a charge as 1 */
+    /* For each own plane normal to an axis that mirrors the body, NULL for one that does not: the signs that [charges], then [layers]
+     * take there. */
+    signed char *mirror[3];
+    bool half;          /* the surface points lie on the own half y >= 0 alone and count twice */
     double least_gap_m; /* the grid stands for the body no nearer than this */
     size_t nodes;       /* of the grid */
     ll_vec3 *node_m;

@@ -31,7 +31,7 @@ ll_status ll_coupled_forms_new(size_t count, const ll_placed_form *body, ll_coup
         return LL_NO_MEMORY;
     c->body = malloc((count + 1) * sizeof *c->body);
     c->start = malloc((count + 1) * sizeof *c->start);
-    c->pair = calloc(count * count + 1, sizeof(ll_pair *));
+    c->pair = calloc(count * count + 1, sizeof *c->pair);
     ll_status status = c->body && c->start && c->pair ? LL_OK : LL_NO_MEMORY;
     for (size_t b = 0; b < count && !status; b++) {
         c->body[b] = body[b];
@@ -57,7 +57,7 @@ void ll_coupled_forms_free(ll_coupled_forms *c)
     if (!c)
         return;
     for (size_t k = 0; c->pair && k < c->count * c->count; k++)
-        ll_pair_release(c->pair[k]);
+        ll_pair_release(c->pair[k].pair);
     for (size_t b = 0; b < c->count; b++)
         ll_body_form_release(c->body[b].form);
     free(c->body);
@@ -70,7 +70,7 @@ size_t ll_coupled_forms_near_pairs(const ll_coupled_forms *c)
 {
     size_t near = 0;
     for (size_t k = 0; k < c->count * c->count; k++)
-        near += c->pair[k] && c->pair[k]->direct;
+        near += c->pair[k].pair && c->pair[k].pair->direct;
     return near / 2;
 }
 
@@ -85,14 +85,12 @@ size_t ll_coupled_forms_bytes(const ll_coupled_forms *c)
         bytes += before == b ? c->body[b].form->bytes : 0;
     }
     for (size_t k = 0; k < c->count * c->count; k++) {
-        const ll_pair *p = c->pair[k];
+        const ll_pair *p = c->pair[k].pair;
         size_t before = 0;
-        while (c->pair[before] != p)
+        while (c->pair[before].pair != p)
             before++;
         if (p && before == k)
-            bytes += (p->direct ? p->target->charges * p->source->layers
-                                : p->target->moments * p->source->moments) *
-                     sizeof(double);
+            bytes += ll_pair_bytes(p);
     }
     return bytes;
 }
@@ -143,7 +141,8 @@ static void add_transposed(size_t rows, size_t columns, const double *m, const d
 static void add_far(const ll_coupled_forms *c, size_t b, size_t from, const double *moment,
                     double *psi)
 {
-    const ll_pair *p = b < from ? c->pair[b * c->count + from] : c->pair[from * c->count + b];
+    const ll_pair *p =
+        b < from ? c->pair[b * c->count + from].pair : c->pair[from * c->count + b].pair;
     /* [moments of the higher body][moments of the lower] */
     if (b < from)
         add_transposed(p->source->moments, p->target->moments, p->matrix, moment, psi);
@@ -153,7 +152,7 @@ static void add_far(const ll_coupled_forms *c, size_t b, size_t from, const doub
 
 static bool is_direct(const ll_coupled_forms *c, size_t b, size_t from)
 {
-    const ll_pair *p = c->pair[b * c->count + from];
+    const ll_pair *p = c->pair[b * c->count + from].pair;
     return p && p->direct;
 }
 
@@ -165,20 +164,20 @@ static ll_status subtract_others(const ll_coupled_forms *c, size_t b, const ll_r
     if (!psi)
         return LL_NO_MEMORY;
     double *tested = psi + form->moments;
-    for (size_t from = 0; from < c->count; from++) {
+    ll_status status = LL_OK;
+    for (size_t from = 0; from < c->count && !status; from++) {
         if (from == b)
             continue;
         if (is_direct(c, b, from))
-            ll_dense_multiply_add(form->charges, c->body[from].form->layers, 1,
-                                  c->pair[b * c->count + from]->matrix,
-                                  r->layer + r->layer_at[from], tested);
+            status =
+                ll_pair_add(&c->pair[b * c->count + from], r->layer + r->layer_at[from], tested);
         else
             add_far(c, b, from, r->moment + r->moment_at[from], psi);
     }
     form->kind->test_moments(form, psi, tested);
     ll_dense_add(form->charges, -1, tested, y);
     free(psi);
-    return LL_OK;
+    return status;
 }
 
 ll_status ll_coupled_forms_add_layers(const ll_coupled_forms *c, const double *x, double *y)

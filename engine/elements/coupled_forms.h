@@ -16,8 +16,9 @@ typedef struct ll_placed_form {
 typedef struct ll_coupled_forms {
     size_t count, unknowns;
     ll_placed_form *body;
-    size_t *start;  /* [count + 1] where each body's unknowns begin */
-    ll_pair **pair; /* [target * count + source]; of distant ones that of the lower target alone */
+    size_t *start; /* [count + 1] where each body's unknowns begin */
+    ll_pair_use
+        *pair; /* [target * count + source]; of distant ones that of the lower target alone */
 } ll_coupled_forms;
 
 /* The tangent that each body's law has at its places, [6][places], and a factor for it, which bodies may share. */

@@ -120,44 +120,132 @@ static bool grow(ll_crosses *c, size_t rows, size_t columns)
 }
 
 /* Squared norm of the sum of crosses, updated for the last one. */
-static void update_norm(ll_crosses *c, size_t rows, size_t columns, double *last)
+static void update_norm(ll_crosses *c, size_t rows, size_t columns, double last)
 {
-    const double *u = c->u + c->rank * rows, *v = c->v + c->rank * columns;
-    const double uu = ll_dense_dot(rows, u, u), vv = ll_dense_dot(columns, v, v);
+    const double *u = c->u + (c->rank - 1) * rows, *v = c->v + (c->rank - 1) * columns;
     double cross = 0;
-    for (size_t k = 0; k < c->rank; k++)
+    for (size_t k = 0; k + 1 < c->rank; k++)
         cross +=
             ll_dense_dot(rows, c->u + k * rows, u) * ll_dense_dot(columns, c->v + k * columns, v);
-    c->norm2 += uu * vv + 2 * cross;
-    *last = sqrt(uu * vv);
+    c->norm2 += last * last + 2 * cross;
+}
+
+/* A sample of rows with what the crosses leave of them: crosses that feed on each other would miss what lies in rows and columns
+ * of its own, as parities do. */
+typedef struct ll_sample {
+    size_t count, *row;
+    double *left; /* [count][columns] */
+} ll_sample;
+
+enum { SAMPLED_ROWS = 64 };
+
+static ll_status take_sample(const ll_asked *m, ll_sample *s)
+{
+    const size_t every = m->rows / SAMPLED_ROWS + 1;
+    s->row = malloc(SAMPLED_ROWS * sizeof *s->row);
+    s->left = malloc(SAMPLED_ROWS * m->columns * sizeof *s->left);
+    if (!s->row || !s->left)
+        return LL_NO_MEMORY;
+    for (size_t i = every / 2; i < m->rows; i += every) {
+        m->row(m, i, s->left + s->count * m->columns);
+        s->row[s->count++] = i;
+    }
+    return LL_OK;
+}
+
+static void clear_sample(ll_sample *s)
+{
+    free(s->row);
+    free(s->left);
+}
+
+/* The last cross is taken out of the sample; the square of what is left in all, as far as it tells, and its worst row. */
+static double update_sample(const ll_asked *m, const ll_crosses *c, ll_sample *s, size_t *worst)
+{
+    const double *u = c->u + (c->rank - 1) * m->rows, *v = c->v + (c->rank - 1) * m->columns;
+    double sum = 0, most = -1;
+    for (size_t k = 0; k < s->count; k++) {
+        double *left = s->left + k * m->columns;
+        ll_dense_add(m->columns, -u[s->row[k]], v, left);
+        const double square = ll_dense_dot(m->columns, left, left);
+        sum += square;
+        if (square > most) {
+            most = square;
+            *worst = s->row[k];
+        }
+    }
+    return sum * (double)m->rows / (double)s->count;
+}
+
+/* The next cross from a row; false when nothing is left in it. */
+static bool add_cross(const ll_asked *m, size_t row, ll_crosses *c, double *last)
+{
+    const size_t rows = m->rows, columns = m->columns;
+    double *u = c->u + c->rank * rows, *v = c->v + c->rank * columns;
+    m->row(m, row, v);
+    take_out(columns, c->rank, c->u + row, rows, c->v, v);
+    const size_t column = largest(columns, v, NULL);
+    const double pivot = v[column];
+    if (pivot == 0)
+        return false;
+    m->column(m, column, u);
+    take_out(rows, c->rank, c->v + column, columns, c->u, u);
+    for (size_t j = 0; j < columns; j++)
+        v[j] /= pivot;
+    *last = sqrt(ll_dense_dot(rows, u, u) * ll_dense_dot(columns, v, v));
+    c->rank++;
+    return true;
+}
+
+static size_t first_unused(size_t rows, const bool *used)
+{
+    size_t row = 0;
+    while (row < rows && used[row])
+        row++;
+    return row;
 }
 
 static ll_status run(const ll_asked *m, double tolerance, bool *used, ll_crosses *c)
 {
-    const size_t rows = m->rows, columns = m->columns;
     size_t row = 0;
-    for (int quiet = 0; quiet < 2 && c->rank < rows && row < rows;) {
-        if (!grow(c, rows, columns))
+    for (int quiet = 0; quiet < 2 && c->rank < m->rows && row < m->rows;) {
+        if (!grow(c, m->rows, m->columns))
             return LL_NO_MEMORY;
-        double *u = c->u + c->rank * rows, *v = c->v + c->rank * columns, last;
+        double last;
         used[row] = true;
-        m->row(m, row, v);
-        take_out(columns, c->rank, c->u + row, rows, c->v, v);
-        const size_t column = largest(columns, v, NULL);
-        const double pivot = v[column];
-        if (pivot == 0) { /* nothing new in this row; the others may still hold something */
-            for (row = 0; row < rows && used[row];)
-                row++;
+        if (!add_cross(m, row, c, &last)) { /* the others may still hold something */
+            row = first_unused(m->rows, used);
             continue;
         }
-        m->column(m, column, u);
-        take_out(rows, c->rank, c->v + column, columns, c->u, u);
-        for (size_t j = 0; j < columns; j++)
-            v[j] /= pivot;
-        update_norm(c, rows, columns, &last);
-        row = largest(rows, u, used);
-        c->rank++;
+        update_norm(c, m->rows, m->columns, last);
+        row = largest(m->rows, c->u + (c->rank - 1) * m->rows, used);
         quiet = last <= tolerance * sqrt(c->norm2) ? quiet + 1 : 0;
+    }
+    return LL_OK;
+}
+
+/* The same until the sample says that it is done: where the crosses grow quiet, on with the sample's worst row. */
+static ll_status run_sampled(const ll_asked *m, double tolerance, bool *used, ll_crosses *c,
+                             ll_sample *s)
+{
+    size_t row = s->row[0];
+    c->norm2 = ll_dense_dot(m->rows * m->columns, m->matrix, m->matrix);
+    while (c->rank < m->rows && row < m->rows) {
+        if (!grow(c, m->rows, m->columns))
+            return LL_NO_MEMORY;
+        double last;
+        size_t worst = 0;
+        used[row] = true;
+        if (!add_cross(m, row, c, &last)) {
+            row = first_unused(m->rows, used);
+            continue;
+        }
+        const double left = update_sample(m, c, s, &worst);
+        if (left <= tolerance * tolerance * c->norm2)
+            break;
+        row = largest(m->rows, c->u + (c->rank - 1) * m->rows, used);
+        if (last * last < left || row == m->rows)
+            row = used[worst] ? first_unused(m->rows, used) : worst;
     }
     return LL_OK;
 }
@@ -171,11 +259,18 @@ static double *shrunk(double *room, size_t count)
     return less;
 }
 
-static ll_status approximate(const ll_asked *m, double tolerance, ll_lowrank *out)
+static ll_status approximate(const ll_asked *m, double tolerance, bool sampled, ll_lowrank *out)
 {
     ll_crosses c = {0};
+    ll_sample sample = {0};
     bool *used = calloc(m->rows, sizeof *used);
-    ll_status status = used ? run(m, tolerance, used, &c) : LL_NO_MEMORY;
+    ll_status status = used ? LL_OK : LL_NO_MEMORY;
+    if (!status && sampled)
+        status = take_sample(m, &sample);
+    if (!status)
+        status =
+            sampled ? run_sampled(m, tolerance, used, &c, &sample) : run(m, tolerance, used, &c);
+    clear_sample(&sample);
     free(used);
     if (status) {
         free(c.u);
@@ -196,18 +291,18 @@ ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud
                         .column = cloud_column,
                         .cloud = source,
                         .target = target_m};
-    return approximate(&m, tolerance, out);
+    return approximate(&m, tolerance, false, out);
 }
 
 ll_status ll_lowrank_of_matrix(size_t rows, size_t columns, const double *matrix, double tolerance,
-                               ll_lowrank *out)
+                               bool sampled, ll_lowrank *out)
 {
     const ll_asked m = {.rows = rows,
                         .columns = columns,
                         .row = matrix_row,
                         .column = matrix_column,
                         .matrix = matrix};
-    return approximate(&m, tolerance, out);
+    return approximate(&m, tolerance, sampled, out);
 }
 
 void ll_lowrank_clear(ll_lowrank *m)

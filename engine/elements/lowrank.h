@@ -7,6 +7,7 @@
 
 #include "base/geometry.h"
 #include "base/status.h"
+#include <stdbool.h>
 #include <stddef.h>
 
 /* Point sources: charges (moment unused) first, then dipoles. */
@@ -27,9 +28,10 @@ typedef struct ll_lowrank {
  * LL_NO_MEMORY. */
 ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud *source,
                          double tolerance, ll_lowrank *out);
-/* The same for a matrix[rows][columns] that is there, row-major. */
+/* The same for a matrix[rows][columns] that is there, row-major. A sample of its rows may watch over what is left: where rows and
+ * columns fall into groups that know nothing of each other, the crosses alone would stop too soon. */
 ll_status ll_lowrank_of_matrix(size_t rows, size_t columns, const double *matrix, double tolerance,
-                               ll_lowrank *out);
+                               bool sampled, ll_lowrank *out);
 void ll_lowrank_clear(ll_lowrank *m);
 
 /* y[rows] += scale * matrix x. */

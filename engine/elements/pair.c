@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "elements/pair.h"
 #include "base/constants.h"
+#include "base/dense.h"
 #include "base/shelf.h"
 #include "base/vectorised.h"
 
@@ -39,6 +40,31 @@ static ll_pose relative(const ll_pose *target, const ll_pose *source)
         }
     p.origin_m = ll_to_own(target, source->origin_m);
     return p;
+}
+
+/* The source's axis that lies along axis k of the target, or -1. */
+static int axis_along(const ll_pose *source_in_target, int k)
+{
+    for (int j = 0; j < 3; j++)
+        if (fabs(source_in_target->rotation.m[k][j]) > 1 - 1e-12)
+            return j;
+    return -1;
+}
+
+/* Mirrors the source to the positive side of each of the target's own planes, where both are their own images. */
+static void to_positive_side(ll_pair *p, ll_pair_use *use)
+{
+    double *origin[3] = {&p->source_in_target.origin_m.x, &p->source_in_target.origin_m.y,
+                         &p->source_in_target.origin_m.z};
+    for (int k = 0; k < 3; k++) {
+        const int j = axis_along(&p->source_in_target, k);
+        if (*origin[k] > -1e-9 || j < 0 || (k == 1 && p->target->half) || !p->target->mirror[k] ||
+            !p->source->mirror[j])
+            continue;
+        *origin[k] = -*origin[k];
+        use->target_mirrors |= 1U << k;
+        use->source_mirrors |= 1U << j;
+    }
 }
 
 /* ---- from afar ---- */
@@ -93,33 +119,132 @@ static ll_status fill_far(ll_pair *p)
 
 /* ---- near ---- */
 
-static ll_status fill_direct(ll_pair *p)
+/* One group of the target's surface points: rows of the matrix that no other group has. */
+static void fill_group(const ll_pair *p, size_t group, ll_vec3 *at, double *rows)
 {
     const ll_body_form *t = p->target, *s = p->source;
-    ll_vec3 *at = malloc(t->surface * sizeof *at);
-    double *rows = malloc(t->surface * s->layers * sizeof *rows);
-    p->matrix = malloc(t->charges * s->layers * sizeof *p->matrix);
-    const bool good = at && rows && p->matrix;
-    if (good) {
-        for (size_t i = 0; i < t->surface; i++)
-            at[i] = ll_to_own(&p->source_in_target, t->surface_m[i]);
-#pragma omp parallel for schedule(dynamic, 16)
-        for (size_t i = 0; i < t->surface; i++)
-            s->kind->potential_rows(s, 1, at + i, rows + i * s->layers);
-        t->kind->test_rows(t, s->layers, rows, p->matrix);
+    for (size_t i = 0; i < t->surface_group; i++)
+        at[i] = ll_to_own(&p->source_in_target, t->surface_m[group * t->surface_group + i]);
+    s->kind->potential_rows(s, t->surface_group, at, rows);
+    t->kind->test_group(t, group, s->layers, rows, p->matrix);
+}
+
+static ll_status fill_whole(ll_pair *p)
+{
+    const ll_body_form *t = p->target, *s = p->source;
+    const size_t groups = t->surface / t->surface_group;
+    ll_status status = LL_OK;
+    p->matrix = calloc(t->charges * s->layers, sizeof *p->matrix);
+    if (!p->matrix)
+        return LL_NO_MEMORY;
+#pragma omp parallel
+    {
+        ll_vec3 *at = malloc(t->surface_group * sizeof *at);
+        double *rows = malloc(t->surface_group * s->layers * sizeof *rows);
+        const bool good = at && rows;
+#pragma omp for schedule(dynamic, 1)
+        for (size_t g = 0; g < groups; g++)
+            if (good)
+                fill_group(p, g, at, rows);
+        if (!good) {
+#pragma omp critical(ll_pair_status)
+            status = LL_NO_MEMORY;
+        }
+        free(at);
+        free(rows);
     }
-    free(at);
-    free(rows);
-    return good ? LL_OK : LL_NO_MEMORY;
+    return status;
+}
+
+/* What is left out, of the matrix with all layers in sizes that count alike. */
+static const double thin_tolerance = 1e-5;
+/* Smaller matrices, and those that hold nearly all they seem to, stay whole. */
+static const size_t least_whole = 20000;
+static const double worth_share = 0.6;
+
+static void scale_columns(const ll_body_form *source, bool up, size_t rows, double *m)
+{
+    for (size_t i = 0; i < rows; i++)
+        for (size_t j = 0; j < source->layers; j++)
+            m[i * source->layers + j] *= up ? source->layer_size[j] : 1 / source->layer_size[j];
+}
+
+static ll_status make_thin(ll_pair *p)
+{
+    const size_t rows = p->target->charges, columns = p->source->layers;
+    if (rows * columns < least_whole)
+        return LL_OK;
+    scale_columns(p->source, true, rows, p->matrix);
+    const ll_status status =
+        ll_lowrank_of_matrix(rows, columns, p->matrix, thin_tolerance, true, &p->thin);
+    if (status)
+        return status;
+    if ((double)(p->thin.rank * (rows + columns)) > worth_share * (double)(rows * columns)) {
+        ll_lowrank_clear(&p->thin);
+        scale_columns(p->source, false, rows, p->matrix);
+        return LL_OK;
+    }
+    scale_columns(p->source, false, p->thin.rank, p->thin.v);
+    free(p->matrix);
+    p->matrix = NULL;
+    return LL_OK;
+}
+
+static ll_status fill_direct(ll_pair *p)
+{
+    const ll_status status = fill_whole(p);
+    return status ? status : make_thin(p);
+}
+
+static void add_stored(const ll_pair *p, const double *layer, double *y)
+{
+    if (p->matrix)
+        ll_dense_multiply_add(p->target->charges, p->source->layers, 1, p->matrix, layer, y);
+    else
+        ll_lowrank_add(&p->thin, 1, layer, y);
+}
+
+/* v[n] with the signs that the planes give. */
+static void mirror(const ll_body_form *form, unsigned planes, size_t from, size_t n, double *v)
+{
+    for (int k = 0; k < 3; k++)
+        for (size_t i = 0; (planes >> k & 1) && i < n; i++)
+            v[i] *= form->mirror[k][from + i];
+}
+
+ll_status ll_pair_add(const ll_pair_use *use, const double *layer, double *y)
+{
+    const ll_body_form *t = use->pair->target, *s = use->pair->source;
+    if (!use->target_mirrors && !use->source_mirrors) {
+        add_stored(use->pair, layer, y);
+        return LL_OK;
+    }
+    double *seen = calloc(s->layers + t->charges, sizeof *seen);
+    if (!seen)
+        return LL_NO_MEMORY;
+    double *tested = seen + s->layers;
+    memcpy(seen, layer, s->layers * sizeof *seen);
+    mirror(s, use->source_mirrors, s->charges, s->layers, seen);
+    add_stored(use->pair, seen, tested);
+    mirror(t, use->target_mirrors, 0, t->charges, tested);
+    ll_dense_add(t->charges, 1, tested, y);
+    free(seen);
+    return LL_OK;
+}
+
+size_t ll_pair_bytes(const ll_pair *p)
+{
+    const size_t thin = p->thin.rank * (p->thin.rows + p->thin.columns);
+    const size_t rows = p->direct ? p->target->charges : p->target->moments;
+    const size_t whole = rows * (p->direct ? p->source->layers : p->source->moments);
+    return (p->matrix ? whole : thin) * sizeof(double);
 }
 
 /* ---- the store ---- */
 
 static size_t bytes_of(const void *thing)
 {
-    const ll_pair *p = thing;
-    const size_t rows = p->direct ? p->target->charges : p->target->moments;
-    return rows * (p->direct ? p->source->layers : p->source->moments) * sizeof(double);
+    return ll_pair_bytes(thing);
 }
 
 static void give_up(void *thing)
@@ -149,6 +274,7 @@ void ll_pair_release(ll_pair *pair)
     ll_body_form_release(pair->target);
     ll_body_form_release(pair->source);
     free(pair->matrix);
+    ll_lowrank_clear(&pair->thin);
     free(pair);
 }
 
@@ -167,15 +293,18 @@ static ll_pair *from_store(const ll_pair *wanted)
 }
 
 ll_status ll_pair_get(ll_body_form *target, const ll_pose *target_pose, ll_body_form *source,
-                      const ll_pose *source_pose, bool direct, ll_pair **out)
+                      const ll_pose *source_pose, bool direct, ll_pair_use *out)
 {
-    const ll_pair wanted = {.target = target,
-                            .source = source,
-                            .source_in_target = relative(target_pose, source_pose),
-                            .direct = direct,
-                            .users = 2};
-    *out = from_store(&wanted);
-    if (*out)
+    ll_pair wanted = {.target = target,
+                      .source = source,
+                      .source_in_target = relative(target_pose, source_pose),
+                      .direct = direct,
+                      .users = 2};
+    *out = (ll_pair_use){NULL, 0, 0};
+    if (direct)
+        to_positive_side(&wanted, out);
+    out->pair = from_store(&wanted);
+    if (out->pair)
         return LL_OK;
     ll_pair *p = malloc(sizeof *p);
     if (!p)
@@ -191,6 +320,6 @@ ll_status ll_pair_get(ll_body_form *target, const ll_pose *target_pose, ll_body_
     }
 #pragma omp critical(ll_pair_store)
     ll_shelf_put(&shelf, p);
-    *out = p;
+    out->pair = p;
     return LL_OK;
 }

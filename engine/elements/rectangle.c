@@ -172,8 +172,9 @@ static void one_group(const ll_rectangle_layers *layers, const ll_rectangle_side
         }
 }
 
-void ll_rectangle_potentials(const ll_rectangle_layers *layers, const ll_rectangle_sides *r, size_t n,
-                             const double *u, const double *w, const double *z, double *value)
+void ll_rectangle_potentials(const ll_rectangle_layers *layers, const ll_rectangle_sides *r,
+                             size_t n, const double *u, const double *w, const double *z,
+                             double *value)
 {
     const size_t values = (size_t)ll_rectangle_values(layers->degree);
     chains c;

@@ -37,7 +37,8 @@ static inline int ll_rectangle_values(int degree)
 
 /* value[n][values] at n points (u, w, z), z from the rectangle along its normal: S of charge [g p + h], then K of dipole
  * [g (p + 1) + h]. */
-void ll_rectangle_potentials(const ll_rectangle_layers *layers, const ll_rectangle_sides *r, size_t n,
-                             const double *u, const double *w, const double *z, double *value);
+void ll_rectangle_potentials(const ll_rectangle_layers *layers, const ll_rectangle_sides *r,
+                             size_t n, const double *u, const double *w, const double *z,
+                             double *value);
 
 #endif

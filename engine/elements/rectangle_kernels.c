@@ -385,20 +385,20 @@ INLINE void gauss_both(int p, const ll_rectangle_sides *r, const ll_rectangle_ru
 #define FOR_DEGREE(p)                                                                              \
     static LL_VECTORISED(                                                                          \
         closed_##p,                                                                                \
-        (const ll_rectangle_sides *r, const ll_lane_points *at, bool flat, ll_lane_values *out),         \
+        (const ll_rectangle_sides *r, const ll_lane_points *at, bool flat, ll_lane_values *out),   \
         (r, at, flat, out))                                                                        \
     {                                                                                              \
         closed(p, r, at, flat, out);                                                               \
     }                                                                                              \
     static LL_VECTORISED(half_##p,                                                                 \
-                         (const ll_rectangle_sides *r, const ll_rectangle_rule *across,                  \
+                         (const ll_rectangle_sides *r, const ll_rectangle_rule *across,            \
                           const ll_lane_points *at, bool flat, ll_lane_values *out),               \
                          (r, across, at, flat, out))                                               \
     {                                                                                              \
         half_closed(p, r, across, at, flat, out);                                                  \
     }                                                                                              \
     static LL_VECTORISED(gauss_##p,                                                                \
-                         (const ll_rectangle_sides *r, const ll_rectangle_rule *along,                   \
+                         (const ll_rectangle_sides *r, const ll_rectangle_rule *along,             \
                           const ll_rectangle_rule *across, const ll_lane_points *at, bool flat,    \
                           ll_lane_values *out),                                                    \
                          (r, along, across, at, flat, out))                                        \
@@ -411,8 +411,8 @@ FOR_DEGREE(3)
 FOR_DEGREE(4)
 FOR_DEGREE(5)
 
-void ll_rectangle_closed(int degree, const ll_rectangle_sides *r, const ll_lane_points *at, bool flat,
-                         ll_lane_values *out)
+void ll_rectangle_closed(int degree, const ll_rectangle_sides *r, const ll_lane_points *at,
+                         bool flat, ll_lane_values *out)
 {
     static void (*const kernel[])(const ll_rectangle_sides *, const ll_lane_points *, bool,
                                   ll_lane_values *) = {closed_1, closed_2, closed_3, closed_4,

@@ -29,8 +29,8 @@ typedef struct ll_lane_points {
 } ll_lane_points;
 
 /* flat: the points lie on the plane, where K is zero. */
-void ll_rectangle_closed(int degree, const ll_rectangle_sides *r, const ll_lane_points *at, bool flat,
-                         ll_lane_values *out);
+void ll_rectangle_closed(int degree, const ll_rectangle_sides *r, const ll_lane_points *at,
+                         bool flat, ll_lane_values *out);
 /* Closed along u, the rule along w. */
 void ll_rectangle_half(int degree, const ll_rectangle_sides *r, const ll_rectangle_rule *across,
                        const ll_lane_points *at, bool flat, ll_lane_values *out);

@@ -117,7 +117,8 @@ ll_vec3 ll_revolved_h_at(const ll_body_form *form, const double *w, ll_vec3 own_
 void ll_revolved_add_charges(const ll_body_form *form, const double *lambda, double *y);
 void ll_revolved_add_own_surface(const ll_body_form *form, const double *x, double *y);
 void ll_revolved_test_surface(const ll_body_form *form, const double *psi, double *y);
-void ll_revolved_test_rows(const ll_body_form *form, size_t n, const double *rows, double *y);
+void ll_revolved_test_group(const ll_body_form *form, size_t group, size_t n, const double *rows,
+                            double *y);
 void ll_revolved_trace(const ll_body_form *form, const double *x, double *w, double *lambda);
 void ll_revolved_flux_beyond(const ll_body_form *form, const double *x, const ll_plane *plane,
                              double *flux_a_m, double *area_m2);

@@ -227,27 +227,62 @@ static ll_status make_rules(ll_revolved *f, int finer)
     return status;
 }
 
+/* In the own plane y = 0 sines turn their sign; in x = 0, where phi becomes pi - phi, the odd cosines and the even sines. */
+static ll_status fill_mirrors(ll_revolved *f)
+{
+    f->form.half = !f->sines;
+    for (int k = 0; k < 2; k++) {
+        signed char *sign = malloc(f->form.charges + f->form.layers);
+        f->form.mirror[k] = sign;
+        if (!sign)
+            return LL_NO_MEMORY;
+        for (int v = 0; v < f->waves; v++) {
+            const ll_wave *wave = &f->wave[v];
+            const bool turns = wave->sine != (k == 0 && wave->m % 2 == 1);
+            memset(sign + v * f->side_charges, turns ? -1 : 1, (size_t)f->side_charges);
+            memset(sign + f->form.charges + wave->layer, turns ? -1 : 1,
+                   (size_t)ll_wave_layers(f, wave->m));
+        }
+    }
+    return LL_OK;
+}
+
+static void size_layers(const ll_revolved *f, double *size)
+{
+    for (int v = 0; v < f->waves; v++) {
+        const int m = f->wave[v].m, outline = ll_part_of(f, m)->outline;
+        for (int i = 0; i < ll_wave_layers(f, m); i++)
+            *size++ = i < outline ? f->form.reach_m : 1;
+    }
+}
+
 ll_status ll_revolved_prepare_layers(ll_revolved *f, int finer)
 {
     ll_body_form *form = &f->form;
-    const ll_status status = make_rules(f, finer);
+    ll_status status = make_rules(f, finer);
+    if (!status)
+        status = fill_mirrors(f);
     if (status)
         return status;
     form->surface = f->meridian.sides * (size_t)f->along.points * (size_t)f->surface_around.count;
     form->surface_m = malloc(form->surface * sizeof *form->surface_m);
     form->normal = malloc(form->surface * sizeof *form->normal);
     form->area_m2 = malloc(form->surface * sizeof *form->area_m2);
+    form->surface_group = form->surface / f->meridian.sides;
+    form->layer_size = malloc(form->layers * sizeof *form->layer_size);
     const size_t stride = (size_t)ll_wave_layers(f, 0);
     double *row = malloc(stride * (size_t)(f->harmonics + 1) * sizeof *row);
     const size_t degree = (size_t)f->meridian.degree;
     f->mass = calloc(f->meridian.sides * degree * (degree + 1), sizeof *f->mass);
-    bool good = form->surface_m && form->normal && form->area_m2 && row && f->mass;
+    bool good =
+        form->surface_m && form->normal && form->area_m2 && form->layer_size && row && f->mass;
     for (int m = 0; m <= f->harmonics; m++) {
         f->own[m] = calloc((size_t)f->side_charges * stride, sizeof *f->own[m]);
         good = good && f->own[m];
     }
     if (good) {
         fill_surface_points(f);
+        size_layers(f, form->layer_size);
         fill_own(f, row);
     }
     free(row);
@@ -325,25 +360,22 @@ static void test_point_rows(const ll_revolved *f, size_t k, const ll_test_point 
         }
 }
 
-static void add_rows(const ll_revolved *f, size_t n, const double *rows, double *y)
+/* A group is a side. */
+void ll_revolved_test_group(const ll_body_form *form, size_t group, size_t n, const double *rows,
+                            double *y)
 {
+    const ll_revolved *f = ll_revolved_of(form);
     const size_t ring = (size_t)f->surface_around.count * n;
-    for (size_t k = 0; k < f->meridian.sides; k++)
-        for (int i = 0; i < f->along.points; i++, rows += ring) {
-            const ll_test_point p = test_point(f, &f->meridian.side[k], i);
-            test_point_rows(f, k, &p, n, rows, y);
-        }
+    for (int i = 0; i < f->along.points; i++, rows += ring) {
+        const ll_test_point p = test_point(f, &f->meridian.side[group], i);
+        test_point_rows(f, group, &p, n, rows, y);
+    }
 }
 
 void ll_revolved_test_surface(const ll_body_form *form, const double *psi, double *y)
 {
-    add_rows(ll_revolved_of(form), 1, psi, y);
-}
-
-void ll_revolved_test_rows(const ll_body_form *form, size_t n, const double *rows, double *y)
-{
-    memset(y, 0, form->charges * n * sizeof *y);
-    add_rows(ll_revolved_of(form), n, rows, y);
+    for (size_t k = 0; k < ll_revolved_of(form)->meridian.sides; k++)
+        ll_revolved_test_group(form, k, 1, psi + k * form->surface_group, y);
 }
 
 void ll_revolved_trace(const ll_body_form *form, const double *x, double *w, double *lambda)

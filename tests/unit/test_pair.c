@@ -1,0 +1,153 @@
+/* test_pair.c - what one form does at another: stored, mirrored and thin pairs against the potential itself.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/constants.h"
+#include "check.h"
+#include "elements/block_shape.h"
+#include "elements/pair.h"
+#include "elements/revolved_shape.h"
+#include <stdlib.h>
+#include <string.h>
+
+static ll_body_form *block(double x, double y, double z)
+{
+    const ll_block_wish wish = {
+        .size_m = ll_vec(1e-3 * x, 1e-3 * y, 1e-3 * z), .degree = 2, .layers = 1};
+    ll_body_form *form;
+    assert_ok(ll_block_get(&wish, &form));
+    return form;
+}
+
+static ll_body_form *rod(double diameter, double length, bool sines)
+{
+    ll_revolved_wish wish = {.layers = 1};
+    assert_ok(ll_shape_rod(1e-3 * diameter, 1e-3 * length, &wish.shape));
+    wish.options = (ll_revolved_options){
+        .degree = 2, .harmonics = 3, .sines = sines, .clear_m = 2e-4, .finer = 0};
+    ll_body_form *form;
+    assert_ok(ll_revolved_get(&wish, &form));
+    return form;
+}
+
+/* Any numbers, of a size that counts alike. */
+static double *some_layers(const ll_body_form *form)
+{
+    double *layer = malloc(form->layers * sizeof *layer);
+    assert_non_null(layer);
+    srand(3);
+    for (size_t i = 0; i < form->layers; i++)
+        layer[i] = (2.0 * rand() / RAND_MAX - 1) * form->layer_size[i];
+    return layer;
+}
+
+/* Largest difference between the pair and the potential at the surface points, tested; of the largest value. */
+static double difference(ll_body_form *target, const ll_pose *pt, ll_body_form *source,
+                         const ll_pose *ps, bool direct, const double *layer)
+{
+    ll_pair_use use;
+    assert_ok(ll_pair_get(target, pt, source, ps, direct, &use));
+    double *got = calloc(2 * target->charges, sizeof *got), *right = got + target->charges;
+    double *psi = calloc(target->surface, sizeof *psi);
+    assert_true(got && psi);
+    assert_ok(ll_pair_add(&use, layer, got));
+    for (size_t i = 0; i < target->surface; i++) {
+        const ll_vec3 at = ll_to_own(ps, ll_to_world(pt, target->surface_m[i]));
+        source->kind->add_field(source, layer, 1, &at, &psi[i], NULL);
+    }
+    target->kind->test_surface(target, psi, right);
+    double most = 0, worst = 0;
+    for (size_t i = 0; i < target->charges; i++) {
+        most = fmax(most, fabs(right[i]));
+        worst = fmax(worst, fabs(got[i] - right[i]));
+    }
+    free(got);
+    free(psi);
+    ll_pair_release(use.pair);
+    return worst / most;
+}
+
+static ll_pose at(double x, double y, double z)
+{
+    return ll_pose_at(ll_vec(1e-3 * x, 1e-3 * y, 1e-3 * z));
+}
+
+static ll_pose turned(ll_pose pose, ll_vec3 axis, double angle)
+{
+    pose.rotation = ll_rotation_about(axis, angle);
+    return pose;
+}
+
+/* Coefficients at random are rougher than any answer: 2e-3 of the largest is what quadrature and the thin product leave of them. */
+static const double rough = 2e-3;
+
+static void blocks_act_on_each_other_wherever_they_stand(void **state)
+{
+    (void)state;
+    ll_body_form *a = block(20, 4, 8), *b = block(10, 6, 3);
+    double *layer = some_layers(b);
+    const ll_pose here = at(1, 2, 3);
+    const ll_pose there[] = {at(4, 8, 6),
+                             at(-2, 8, 6),
+                             at(4, -4, 6),
+                             at(4, 8, 0),
+                             at(-2, -4, 0),
+                             turned(at(-2, -6, 0), ll_vec(0, 0, 1), LL_PI / 2),
+                             turned(at(-2, -6, 11), ll_vec(1, 0, 0), -LL_PI / 2),
+                             turned(at(-3, -7, 11), ll_vec(1, 2, 0.5), 0.7)};
+    for (size_t i = 0; i < sizeof there / sizeof there[0]; i++)
+        assert_true(difference(a, &here, b, &there[i], true, layer) < rough);
+    free(layer);
+    ll_body_form_release(a);
+    ll_body_form_release(b);
+}
+
+/* Mirror images share one matrix, and so do images in two planes. */
+static void images_share_one_pair(void **state)
+{
+    (void)state;
+    ll_body_form *a = block(20, 4, 8), *b = block(10, 6, 3);
+    const ll_pose here = at(0, 0, 0);
+    const ll_pose there[] = {at(4, 8, 6), at(-4, 8, 6), at(4, -8, -6), at(-4, -8, -6)};
+    ll_pair_use first, next;
+    assert_ok(ll_pair_get(a, &here, b, &there[0], true, &first));
+    for (int i = 1; i < 4; i++) {
+        assert_ok(ll_pair_get(a, &here, b, &there[i], true, &next));
+        assert_ptr_equal(next.pair, first.pair);
+        assert_true(next.target_mirrors > 0);
+        ll_pair_release(next.pair);
+    }
+    ll_pair_release(first.pair);
+    ll_body_form_release(a);
+    ll_body_form_release(b);
+}
+
+static void rods_and_blocks_act_on_each_other_wherever_they_stand(void **state)
+{
+    (void)state;
+    ll_body_form *bar = block(20, 6, 3), *whole = rod(5, 16, true), *half = rod(5, 16, false);
+    double *of_bar = some_layers(bar), *of_rod = some_layers(whole), *of_half = some_layers(half);
+    const ll_pose here = at(0, 0, 0);
+    const ll_pose there[] = {at(3, 6, 5), at(-3, 6, 5), at(3, -6, 5), at(-3, -6, -5),
+                             turned(at(-3, -7, -5), ll_vec(0.3, 0.1, 1), 0.4)};
+    for (size_t i = 0; i < sizeof there / sizeof there[0]; i++) {
+        assert_true(difference(bar, &here, whole, &there[i], true, of_rod) < rough);
+        assert_true(difference(whole, &there[i], bar, &here, true, of_bar) < rough);
+        assert_true(difference(bar, &here, half, &there[i], true, of_half) < rough);
+        assert_true(difference(half, &there[i], bar, &here, true, of_bar) < rough);
+    }
+    free(of_bar);
+    free(of_rod);
+    free(of_half);
+    ll_body_form_release(bar);
+    ll_body_form_release(whole);
+    ll_body_form_release(half);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(blocks_act_on_each_other_wherever_they_stand),
+        cmocka_unit_test(images_share_one_pair),
+        cmocka_unit_test(rods_and_blocks_act_on_each_other_wherever_they_stand),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
