@@ -152,21 +152,3 @@ void host_limits_hook(lua_State *L)
 {
     lua_sethook(L, hook, LUA_MASKCOUNT, INSTRUCTIONS);
 }
-
-void *host_allocate(void *ud, void *block, size_t old_size, size_t new_size)
-{
-    host_memory *memory = ud;
-    if (!block)
-        old_size = 0; /* then it says what is being made */
-    if (new_size == 0) {
-        free(block);
-        memory->used -= old_size;
-        return NULL;
-    }
-    if (new_size > old_size && memory->used - old_size + new_size > memory->limit)
-        return NULL;
-    void *moved = realloc(block, new_size);
-    if (moved)
-        memory->used += new_size - old_size;
-    return moved;
-}

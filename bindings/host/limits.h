@@ -35,10 +35,28 @@ void host_limit_reached(const char *which);
 /* The count hook of the state and of every coroutine made from it. */
 void host_limits_hook(lua_State *L);
 
-/* Lua's memory: a lua_Alloc whose `ud` is one of these. */
+/* Lua's memory in all processes of a run, which share one limit. */
+typedef struct host_account host_account;
+
+/* Lua's memory in this process: a lua_Alloc whose `ud` is one of these. */
 typedef struct host_memory {
     size_t used, limit;
+    size_t inherited,
+        reserved; /* what the process began with; what it has put on the account for the rest */
+    size_t place; /* among the processes: 0, or a worker's from 1 on */
+    host_account *account;
 } host_memory;
 void *host_allocate(void *ud, void *block, size_t old_size, size_t new_size);
+
+/* False when there is no memory for the account; close it either way, after the state. */
+bool host_memory_open(host_memory *memory, size_t limit_bytes);
+void host_memory_close(host_memory *memory);
+
+/* In a new process, and in its parent when it is gone. */
+void host_memory_fork(host_memory *memory, size_t worker);
+void host_memory_give_back(host_memory *memory, size_t worker);
+
+/* What is left of the limit. */
+size_t host_memory_left(const host_memory *memory);
 
 #endif

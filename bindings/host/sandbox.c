@@ -10,6 +10,7 @@
 #include "module/base/output.h"
 #include "module/base/settings.h"
 #include "module/module.h"
+#include "module/work/worker.h"
 #include "own_chunks.h"
 #include "source.h"
 #include <errno.h>
@@ -62,10 +63,28 @@ static void set_threads(int count)
         openblas_set_num_threads(1);
 }
 
-/* A process of a sweep computes with one thread: there are as many processes as threads were wanted. */
-static void become_worker(void)
+static host_memory *memory_of(lua_State *L)
 {
+    void *memory = NULL;
+    lua_getallocf(L, &memory);
+    return memory;
+}
+
+/* A process of a sweep computes with one thread: there are as many processes as threads were wanted. */
+static void become_worker(lua_State *L, size_t place)
+{
+    host_memory_fork(memory_of(L), place);
     set_threads(1);
+}
+
+static void worker_gone(lua_State *L, size_t place)
+{
+    host_memory_give_back(memory_of(L), place);
+}
+
+static size_t memory_left(lua_State *L)
+{
+    return host_memory_left(memory_of(L));
 }
 
 /* What a sweep wants to know. */
@@ -76,6 +95,7 @@ static void settle_sweeps(bind_settings *settings, const host_options *options)
     settings->part = options->part;
     settings->parts = options->parts;
     settings->become_worker = become_worker;
+    settings->worker_gone = worker_gone;
     settings->script_hash = bind_hash(0, LL_VERSION, strlen(LL_VERSION));
 }
 
@@ -88,6 +108,8 @@ static bool settle(lua_State *L, const host_options *options, bool dry)
     settings->format = options->format;
     settings->show_progress = !options->quiet && !dry && isatty(STDERR_FILENO);
     settings->memory_limit_bytes = (size_t)(options->memory_limit_mb * 1e6);
+    settings->memory_left = memory_left;
+    settings->base_bytes = bind_footprint(getpid());
     settings->go_on = host_go_on;
     settings->limit_reached = host_limit_reached;
     settings->keep = host_keep;
@@ -132,8 +154,9 @@ static bool not_opened(lua_State *L, int code)
 bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool dry)
 {
     *sandbox = (host_sandbox){.environment = LUA_NOREF};
-    sandbox->memory.limit = (size_t)(options->memory_limit_mb * 1e6);
-    lua_State *L = sandbox->L = lua_newstate(host_allocate, &sandbox->memory);
+    if (host_memory_open(&sandbox->memory, (size_t)(options->memory_limit_mb * 1e6)))
+        sandbox->L = lua_newstate(host_allocate, &sandbox->memory);
+    lua_State *L = sandbox->L;
     if (!L)
         return not_opened(NULL, LUA_ERRMEM);
     lua_atpanic(L, panic);
@@ -159,10 +182,13 @@ bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool 
 
 void host_sandbox_close(host_sandbox *sandbox)
 {
-    if (!sandbox->L)
+    if (!sandbox->L) {
+        host_memory_close(&sandbox->memory);
         return;
+    }
     int folder = bind_settings_of(sandbox->L)->out_folder;
     lua_close(sandbox->L);
+    host_memory_close(&sandbox->memory);
     if (folder >= 0)
         close(folder);
     *sandbox = (host_sandbox){0};

@@ -10,6 +10,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
+enum { BIND_MOST_WORKERS = 256 };
+
 typedef struct bind_settings {
     bool dry;                 /* check a script: collect mistakes, solve nothing, print nothing */
     bool dry_values_used;     /* a placeholder was handed out in place of a reading */
@@ -34,7 +36,8 @@ typedef struct bind_settings {
     uint64_t script_hash;      /* of the script and all that it requires; 0: not known */
     uint64_t given_hash;       /* of the values from the command line, sorted */
     const char *format;        /* "text", "csv", "markdown" or "json": how tables print */
-    size_t memory_limit_bytes; /* for one solution; 0: no limit */
+    size_t memory_limit_bytes; /* for the whole run; 0: no limit */
+    size_t base_bytes;         /* what the program takes by itself, before any script */
     /* False stops the engine at its next question; NULL always goes on. */
     bool (*go_on)(void);
     /* Told when the engine ran into its memory limit; may be NULL. */
@@ -44,7 +47,11 @@ typedef struct bind_settings {
     /* Told in a check that a file would be written though there is no folder, with the method's name. May be NULL. */
     void (*writes_nowhere)(lua_State *L, const char *verb);
     /* Called once in each process of a crew. May be NULL. */
-    void (*become_worker)(void);
+    void (*become_worker)(lua_State *L, size_t place);
+    /* Called when the process of that place is gone. May be NULL. */
+    void (*worker_gone)(lua_State *L, size_t place);
+    /* How much of the memory limit is left for a solution; NULL: all of it. */
+    size_t (*memory_left)(lua_State *L);
 } bind_settings;
 
 /* Those of the state, made with defaults at the first call; they live as long as the state. */

@@ -271,7 +271,10 @@ static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
     bind_demand(L, ll_scene_new(&pickup->scene), place);
     bind_demand(L, add_parts(pickup), place);
     bind_demand(L, add_coils(pickup), place);
-    const ll_solve_options options = {.memory_limit_bytes = bind_settings_of(L)->memory_limit_bytes,
+    const bind_settings *settings = bind_settings_of(L);
+    const ll_solve_options options = {.memory_limit_bytes = settings->memory_left
+                                                                ? settings->memory_left(L)
+                                                                : settings->memory_limit_bytes,
                                       .contact_gap_m = pickup->contact_gap_m};
     bind_demand(L, ll_study_new(pickup->scene, &options, pickup->accuracy, &pickup->study), place);
     check_clashes(L, pickup, place);
