@@ -18,6 +18,7 @@
     X(LL_NO_PART, "there is no such part")                                                         \
     X(LL_OUTSIDE_PART, "the plane does not cut the part")                                          \
     X(LL_STRING_IN_PART, "the string passes through a part")                                       \
+    X(LL_IN_USE, "a scene that was solved takes no more parts and coils: make another")            \
     X(LL_TOO_BIG, "the mesh would need more memory than allowed")                                  \
     X(LL_NO_CONVERGENCE, "the solver did not converge")                                            \
     X(LL_NOT_SOLVABLE,                                                                             \

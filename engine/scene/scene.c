@@ -30,6 +30,7 @@ ll_status ll_scene_new(ll_scene **out)
 
 const ll_scene *ll_scene_share(const ll_scene *scene)
 {
+    atomic_store(&((ll_scene *)scene)->closed, true);
     return ll_share(scene);
 }
 
@@ -71,7 +72,7 @@ static ll_status check_part(const ll_part *part)
 
 ll_status ll_scene_add_part(ll_scene *scene, const ll_part *part)
 {
-    const ll_status status = check_part(part);
+    const ll_status status = scene->closed ? LL_IN_USE : check_part(part);
     if (status)
         return status;
     ll_part *list = realloc(scene->part, (scene->parts + 1) * sizeof *list);
@@ -94,6 +95,8 @@ ll_status ll_scene_add_part(ll_scene *scene, const ll_part *part)
 
 ll_status ll_scene_add_coil(ll_scene *scene, const ll_coil *coil)
 {
+    if (scene->closed)
+        return LL_IN_USE;
     if (!(coil->turns > 0) || !isfinite(coil->turns) || !finite_vec(coil->pose.origin_m))
         return LL_BAD_VALUE;
     ll_coil *list = realloc(scene->coil, (scene->coils + 1) * sizeof *list);

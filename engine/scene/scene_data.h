@@ -12,6 +12,8 @@ struct ll_scene {
     size_t parts, coils;
     ll_part *part;
     ll_coil *coil;
+    atomic_bool
+        closed; /* others have counted what is in it: it grows no more, even when they are gone */
 };
 
 /* Another owner; ll_scene_free gives it up. */

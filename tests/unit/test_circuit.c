@@ -304,6 +304,32 @@ static void loops_of_shorts_and_free_nodes_are_refused(void **state)
     ll_circuit_free(NULL);
 }
 
+/* A solution of a circuit keeps nothing back: what is added later counts from then on. */
+static void a_circuit_that_was_solved_may_grow(void **state)
+{
+    (void)state;
+    ll_circuit *grown, *fresh;
+    double complex h[2][LL_CIRCUIT_BRANCHES] = {{0}};
+    assert_ok(ll_circuit_new(&grown));
+    assert_ok(ll_circuit_new(&fresh));
+    assert_ok(ll_circuit_add_coil(grown, 0, 1, 1, &middle, 1, NULL));
+    assert_ok(ll_circuit_add_resistor(grown, 0, 1, 250e3));
+    assert_ok(ll_circuit_transfer(grown, 1, 3000, h[0]));
+    const double before = cabs(h[0][0]);
+    assert_ok(ll_circuit_add_capacitor(grown, 0, 2, 1e-9));
+    assert_ok(ll_circuit_add_resistor(grown, 1, 2, 1e3));
+    assert_ok(ll_circuit_transfer(grown, 2, 3000, h[0]));
+    assert_ok(ll_circuit_add_coil(fresh, 0, 1, 1, &middle, 1, NULL));
+    assert_ok(ll_circuit_add_resistor(fresh, 0, 1, 250e3));
+    assert_ok(ll_circuit_add_capacitor(fresh, 0, 2, 1e-9));
+    assert_ok(ll_circuit_add_resistor(fresh, 1, 2, 1e3));
+    assert_ok(ll_circuit_transfer(fresh, 2, 3000, h[1]));
+    assert_close(cabs(h[0][0] - h[1][0]), 0, 0);
+    assert_true(fabs(cabs(h[0][0]) - before) > 0.01);
+    ll_circuit_free(grown);
+    ll_circuit_free(fresh);
+}
+
 static void circuits_refuse_what_cannot_be(void **state)
 {
     (void)state;
@@ -389,6 +415,7 @@ int main(void)
         cmocka_unit_test(a_coil_over_frequency_follows_its_table),
         cmocka_unit_test(the_largest_network_fits),
         cmocka_unit_test(loops_of_shorts_and_free_nodes_are_refused),
+        cmocka_unit_test(a_circuit_that_was_solved_may_grow),
         cmocka_unit_test(circuits_refuse_what_cannot_be),
         cmocka_unit_test(networks_refuse_what_cannot_be),
     };

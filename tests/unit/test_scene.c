@@ -1,6 +1,7 @@
 /* test_scene.c - what a scene takes and refuses, what is noticed before solving, and how a solve ends early.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
+#include "reading/study.h"
 #include <stdlib.h>
 #include <string.h>
 
@@ -282,6 +283,53 @@ static void a_solution_outlives_its_scene_and_tells_how_it_was_reached(void **st
     ll_solution_free(s);
 }
 
+/* What rests on a scene has counted its parts and coils: see scene.h. */
+static void expect_closed(ll_scene *scene)
+{
+    const ll_coil coil = {"late", round_coil_mm(3, 8, 10), ll_pose_at(mm(50, 0, 0)), 5000};
+    const ll_part part = {.name = "late",
+                          .shape = rod_mm(5, 17),
+                          .pose = ll_pose_at(mm(80, 0, 0)),
+                          .material = steel(500),
+                          .charge = 1};
+    assert_int_equal(ll_scene_add_coil(scene, &coil), LL_IN_USE);
+    assert_int_equal(ll_scene_add_part(scene, &part), LL_IN_USE);
+    assert_int_equal(ll_scene_coil_count(scene), 1);
+    assert_int_equal(ll_scene_part_count(scene), 1);
+    ll_material_free((ll_material *)part.material);
+}
+
+static void a_scene_that_was_solved_takes_no_more(void **state)
+{
+    (void)state;
+    ll_scene *scene = new_scene();
+    add_soft(scene, rod_mm(5, 17), mm(0, 0, 0), 500);
+    add_coil(scene, round_coil_mm(3, 8, 10), mm(0, 0, 0), 5000);
+    ll_solution *solution;
+    assert_ok(ll_solve(scene, &(ll_solve_options){.fineness = 0.5}, &solution));
+    const double before = inductance(solution, 0, 0);
+    expect_closed(scene);
+    assert_close(inductance(solution, 0, 0), before, 0);
+    double none = -1;
+    assert_int_equal(ll_solution_inductance(solution, 1, 1, &none), LL_NO_COIL);
+    ll_solution_free(solution);
+    expect_closed(scene);
+    ll_scene_free(scene);
+}
+
+static void a_scene_given_to_a_study_takes_no_more(void **state)
+{
+    (void)state;
+    ll_scene *scene = new_scene();
+    add_soft(scene, rod_mm(5, 17), mm(0, 0, 0), 500);
+    add_coil(scene, round_coil_mm(3, 8, 10), mm(0, 0, 0), 5000);
+    ll_study *study;
+    assert_ok(ll_study_new(scene, NULL, 0, &study));
+    expect_closed(scene);
+    ll_study_free(study);
+    ll_scene_free(scene);
+}
+
 static void readings_of_what_is_not_there_are_refused(void **state)
 {
     (void)state;
@@ -359,6 +407,8 @@ int main(void)
         cmocka_unit_test(a_memory_limit_is_kept),
         cmocka_unit_test(a_solve_can_be_stopped_whenever_it_reports),
         cmocka_unit_test(a_solution_outlives_its_scene_and_tells_how_it_was_reached),
+        cmocka_unit_test(a_scene_that_was_solved_takes_no_more),
+        cmocka_unit_test(a_scene_given_to_a_study_takes_no_more),
         cmocka_unit_test(readings_of_what_is_not_there_are_refused),
         cmocka_unit_test(a_part_travels_until_it_meets_another),
         cmocka_unit_test(a_part_travels_as_far_as_the_opening_lets_it),
