@@ -21,6 +21,15 @@ local examples = {
         .. "{ [\"screw 1\"] = \"+\", [\"coil 2\"] = \"-\" }",
 }
 
+local function quoted_names(set)
+    local list = {}
+    for key in next, set do
+        list[#list + 1] = key
+    end
+    table.sort(list)
+    return list
+end
+
 local function fail(what, wanted)
     core.fail("diagnose: '" .. what .. "' must be " .. wanted)
 end
@@ -33,18 +42,41 @@ local function braced(value, what)
     return value
 end
 
-local function number(value, what)
+-- `column` ends in the unit, as a column's name does.
+local function number(value, what, column)
     if type(value) ~= "number" or value ~= value or math.abs(value) == math.huge then
-        fail(what, "a number")
+        fail(what, "a number" .. (type(value) == "string" and core.text_cure(column or "", value) or ""))
     end
     return value
 end
 
-local function positive(value, what)
-    if number(value, what) <= 0 then
+local function positive(value, what, column)
+    if number(value, what, column) <= 0 then
         fail(what, "greater than zero")
     end
     return value
+end
+
+-- A number that can never be of its kind is asked back.
+local function usual(kind, value, what, column)
+    local is, never = core.judge(kind, positive(value, what, column))
+    if never then
+        core.fail(string.format("diagnose: '%s' cannot be %.6g; %s", what, value, is))
+    end
+    return value
+end
+
+-- Nothing that is written is dropped.
+local function only(list, names, what)
+    for key in next, list do
+        if type(key) ~= "number" and not names[key] then
+            local known = quoted_names(names)
+            local near = core.nearest(core.tostring(key), known)
+            core.fail("diagnose: '" .. what .. "' has no '" .. core.tostring(key) .. "'"
+                .. (near and "; did you mean '" .. near .. "'?" or "; it has " .. concat(known, ", ")))
+        end
+    end
+    return list
 end
 
 local function quoted_keys(set)
@@ -83,7 +115,8 @@ end
 -- One value for each item of a test, and how far those in words scatter; nothing where nothing was read.
 local function each(list, count, what, read)
     if type(list) ~= "table" or #list ~= count then
-        fail(what, "a list of " .. core.integer(count) .. " readings, from the bass side; false where none was taken")
+        fail(what, "a list of " .. core.integer(count) .. (count == 1 and " reading" or " readings")
+            .. ", from the bass side; false where none was taken")
     end
     local values, scatter = {}, {}
     for k, value in ipairs(list) do
@@ -94,6 +127,8 @@ local function each(list, count, what, read)
     return values, scatter
 end
 
+local of_a_bridge = { f = true, l = true, r = true, q = true }
+
 -- Bridge readings as a list, also when it is only one.
 local function bridge(readings)
     local given = braced(readings.inductance, "inductance") or {}
@@ -102,6 +137,7 @@ local function bridge(readings)
         if type(row) ~= "table" or row.f == nil then
             fail("inductance", examples.inductance)
         end
+        only(row, of_a_bridge, "inductance")
     end
     return list
 end
@@ -184,11 +220,16 @@ local function level_options(levels)
     return given.pluck and core.read("pluck", given.pluck, "diagnose: levels: pluck"), given.equal
 end
 
+local function asked_hz(value, what)
+    local is = core.judge("hz", positive(value, what, "f_hz"))
+    return is and core.fail(string.format("diagnose: '%s' is %.6g Hz; %s", what, value, is)) or value
+end
+
 -- What the job must know before it opens: distances, frequencies, load, plucks.
 function bench.settings(pickup, readings, strings)
     local parts, frequencies = bench.parts_of(pickup), {}
     for k, row in ipairs(bridge(readings)) do
-        frequencies[k] = positive(row.f, "inductance: f")
+        frequencies[k] = asked_hz(row.f, "inductance: f")
     end
     local pluck, equal = level_options(readings.levels)
     return {
@@ -206,7 +247,7 @@ end
 local take = {}
 
 local function ohms(value, what)
-    return log(value == "open" and bench.OPEN_OHM or positive(value, what))
+    return log(value == "open" and bench.OPEN_OHM or positive(value, what, "dcr_ohm"))
 end
 
 function take.dcr(readings)
@@ -217,22 +258,37 @@ function take.coil_dcr(readings, job)
     return readings.coil_dcr and each(readings.coil_dcr, #job.coils, "coil_dcr", ohms)
 end
 
-local function of_bridge(key)
+local function of_bridge(read)
     return function(readings)
         local values
         for k, row in ipairs(bridge(readings)) do
-            if row[key] then
+            local value = read(row)
+            if value then
                 values = values or {}
-                values[k] = log(positive(row[key], "inductance: " .. key))
+                values[k] = log(value)
             end
         end
         return values
     end
 end
-take.inductance, take.loss = of_bridge("l"), of_bridge("r")
+
+take.inductance = of_bridge(function(row)
+    return row.l and usual("coil_h", row.l, "inductance: l", "l_h")
+end)
+
+-- In series: the quality that a bridge shows is 2 pi f l / r.
+take.loss = of_bridge(function(row)
+    if row.r and row.q then
+        fail("inductance", "given by 'r' or by 'q', not by both")
+    elseif row.q and not row.l then
+        fail("inductance", "given with 'l' where it has 'q'")
+    end
+    return row.r and positive(row.r, "inductance: r", "r_ohm")
+        or row.q and 2 * math.pi * row.f * row.l / positive(row.q, "inductance: q")
+end)
 
 function take.resonance(readings)
-    return readings.resonance and { log(positive(readings.resonance.f, "resonance: f")) }
+    return readings.resonance and { log(usual("peak_hz", readings.resonance.f, "resonance: f", "f_hz")) }
 end
 
 function take.gauss(readings, job)
@@ -362,6 +418,15 @@ local function loudness(key, words)
     end
 end
 take.output, take.hum, take.tap = loudness("output", in_words), loudness("hum", in_words), loudness("tap", in_words_of_tapping)
+
+-- What can be said of the readings before anything is solved.
+function bench.look_over(pickup, readings, strings)
+    bench.settings(pickup, readings, strings)
+    take.dcr(readings)
+    take.inductance(readings)
+    take.loss(readings)
+    take.resonance(readings)
+end
 
 -- Values on the tests' scales, and the scatter of those in words; a reading that this pickup cannot have is refused.
 function bench.taken(job, readings)

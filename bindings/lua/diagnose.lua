@@ -238,14 +238,22 @@ end
 function ll.diagnose(fields)
     local given = core.read("diagnose", fields, "diagnose")
     local readings = core.read("readings", given.readings or {}, "readings")
+    for key, value in next, readings do
+        readings[key] = value or nil -- false: not read
+    end
     if core.run().dry then
+        bench.look_over(given.build, readings, given.strings)
         return core.setmetatable(nothing_yet(), metatable)
     end
     local job = bench.open(given.build, bench.settings(given.build, readings, given.strings))
     local case = { job = job, faults = job.fault_list }
     case.taken, case.scatter = bench.taken(job, readings)
+    if not readings.sure then
+        bench.ask_back(job, case.taken)
+    end
     local now, ahead = bench.weigh(case)
     local d = { faults = table_of_faults(job, now), readings = table_of_readings(case, now) }
+    core.note_odd(d.faults, given)
     local next_row
     d.next, next_row = table_of_next(case, now, ahead)
     d.meanings = next_row and table_of_meanings(ahead, next_row) or nothing_yet().meanings

@@ -330,4 +330,12 @@ function methods.save(t, name)
     core.write_file(name, core.formats[core.format_of_file("save", name)](sheet))
 end
 
+-- Under a table of what rests on a description: what is odd in that.
+function core.note_odd(t, description)
+    for _, text in ipairs(core.odd(description)) do
+        t:note(text)
+    end
+    return t
+end
+
 core.guard(methods)

@@ -296,6 +296,7 @@ void bind_open_core(lua_State *L)
         {"mutual", core_mutual},
         {"placed", bind_placed},
         {"judge", bind_core_judge},
+        {"text_cure", bind_core_text_cure},
         {"usual_rows", bind_core_usual_rows},
         {NULL, NULL},
     };

@@ -56,6 +56,9 @@ void bind_nearest_try(bind_nearest *nearest, const char *candidate)
     size_t allowed = 1 + strlen(nearest->wanted) / 4;
     if (one_begins_the_other(nearest->wanted, candidate))
         distance = least(distance, allowed);
+    /* A letter in place of another has nothing in common with it. */
+    if (strlen(nearest->wanted) <= distance && strlen(candidate) <= distance)
+        return;
     if (distance > allowed || (nearest->name && distance >= nearest->distance))
         return;
     nearest->name = candidate;

@@ -266,6 +266,8 @@ static const struct bounds {
                        PRACTICE},
     [USUAL_CABLE_F_M] = {"cables have", UNIT_F_M, 0, 2e-11, 1e-9, 0, {SLIP_PF, SLIP_NF}, PRACTICE},
     [USUAL_CABLE_M] = {"cables are", UNIT_M, 0, 0.1, 100, 0, {SLIP_NONE}, PRACTICE},
+    [USUAL_PEAK_HZ] =
+        {"peaks of pickups are at", UNIT_HZ, 100, 300, 1e5, 1e6, {SLIP_KHZ}, PRACTICE},
     [USUAL_HZ] = {"the highest of frequencies is", UNIT_HZ, 0, 25, 1e6, 0, {SLIP_KHZ}, PRACTICE},
 };
 
@@ -359,7 +361,15 @@ static const struct {
 } named[] = {
     {"coil_ohm", USUAL_COIL_OHM},   {"coil_h", USUAL_COIL_H}, {"cable_f", USUAL_CABLE_F},
     {"input_ohm", USUAL_INPUT_OHM}, {"hz", USUAL_HZ},         {"standoff", USUAL_STANDOFF},
+    {"peak_hz", USUAL_PEAK_HZ},
 };
+
+int bind_core_text_cure(lua_State *L)
+{
+    const bind_unit unit = bind_unit_of_column(luaL_checkstring(L, 1));
+    bind_push_text_cure(L, unit, luaL_checkstring(L, 2));
+    return 1;
+}
 
 int bind_core_judge(lua_State *L)
 {
@@ -369,8 +379,8 @@ int bind_core_judge(lua_State *L)
         const bind_usual usual = named[i].usual;
         if (strcmp(name, named[i].name) != 0 || bind_judge(usual, value) == IS_USUAL)
             continue;
-        bind_push_usual(L, usual);
-        lua_pushfstring(L, "%s%s", lua_tostring(L, -1), bind_push_cure(L, usual, value));
+        const char *is = bind_push_usual(L, usual), *cure = bind_push_cure(L, usual, value);
+        lua_pushfstring(L, "%s%s", is, cure);
         lua_pushboolean(L, bind_judge(usual, value) == IS_NEVER);
         return 2;
     }

@@ -50,6 +50,7 @@ typedef enum bind_usual {
     USUAL_CABLE_F,
     USUAL_CABLE_F_M,
     USUAL_CABLE_M,
+    USUAL_PEAK_HZ,
     USUAL_HZ,
     USUAL_COUNT
 } bind_usual;
@@ -69,8 +70,9 @@ const char *bind_push_cure(lua_State *L, bind_usual usual, double value);
  * 5.7 * ll.kohm, without quotes"; "" when it begins with no number. */
 const char *bind_push_text_cure(lua_State *L, bind_unit unit, const char *text);
 
-/* For the module's own Lua. core.judge(name, value): nothing for a usual number; else what is usual with the cure, and whether it can
+/* For the module's own Lua. core.text_cure(column, text): the cure for a text in place of a number in the column's unit. core.judge(name, value): nothing for a usual number; else what is usual with the cure, and whether it can
  * never be. core.usual_rows(): the table as a list of records. */
+int bind_core_text_cure(lua_State *L);
 int bind_core_judge(lua_State *L);
 int bind_core_usual_rows(lua_State *L);
 

@@ -26,8 +26,8 @@ static const bind_field readings_table[] = {
      .meaning = "of the copper as it was measured; 20 when left out", .unit = UNIT_CELSIUS,
      .low = -40, .high = 120, .usual = USUAL_CELSIUS},
     {"inductance", FIELD_ANY, 0,
-     .meaning =
-         "on the bridge: { f = 1000, l = 2.9, r = 7200 } in Hz, H and ohm, or a list of these"},
+     .meaning = "on the bridge: { f = 1000, l = 2.9, r = 7200 } in Hz, H and ohm, or q = 2.5 in "
+                "place of r, or a list of these"},
     {"resonance", FIELD_ANY, 0,
      .meaning =
          "frequency of the peak with its load: { f = 4200, cable = 500 * ll.pf, input = 1e6 }, "
@@ -58,6 +58,8 @@ static const bind_field readings_table[] = {
      .meaning = "against a sound pickup of the kind, dB or words as of output"},
     {"tap", FIELD_ANY, 0,
      .meaning = "tapping on it, against a sound pickup of the kind, dB or words as of output"},
+    {"sure", FIELD_FLAG, 0,
+     .meaning = "true: the readings are right as they are, and no unit is asked back"},
 };
 
 static const bind_field spread_table[] = {
