@@ -44,20 +44,23 @@ static ll_status prepare(const ll_shape *shape, const ll_pose *pose, ll_vec3 m_a
     return LL_OK;
 }
 
-static ll_source_value value_at(const magnet_in_place *magnet, ll_vec3 point_m)
+/* Field and potential at a few points, own axes. */
+static void find_values(const magnet_in_place *magnet, int n, const ll_vec3 *points_m,
+                        ll_field_points *p)
 {
-    const ll_vec3 own = ll_to_own(magnet->pose, point_m);
-    if (magnet->shape->kind == LL_BLOCK)
-        return ll_block_at(magnet->shape->size_m, magnet->m_own, own);
-    ll_source_value sum = {{0, 0, 0}, 0};
-    const double above = own.z > magnet->waist_z ? 1.0 : -1.0;
-    for (int i = 0; i < magnet->rod_count; i++) {
-        const ll_source_value one =
-            ll_rod_at(&magnet->rule, &magnet->rods[i], magnet->m_own, own, above);
-        sum.h = ll_add(sum.h, one.h);
-        sum.psi += one.psi;
+    p->count = n;
+    for (int i = 0; i < n; i++) {
+        const ll_vec3 own = ll_to_own(magnet->pose, points_m[i]);
+        p->x[i] = own.x;
+        p->y[i] = own.y;
+        p->z[i] = own.z;
+        p->above[i] = own.z > magnet->waist_z ? 1.0 : -1.0;
+        p->hx[i] = p->hy[i] = p->hz[i] = p->psi[i] = 0;
     }
-    return sum;
+    if (magnet->shape->kind == LL_BLOCK)
+        ll_block_add(magnet->shape->size_m, magnet->m_own, p);
+    for (int i = 0; i < magnet->rod_count; i++)
+        ll_rod_add(&magnet->rule, &magnet->rods[i], magnet->m_own, p);
 }
 
 bool ll_points_finite(size_t n, const ll_vec3 *points)
@@ -68,28 +71,35 @@ bool ll_points_finite(size_t n, const ll_vec3 *points)
     return true;
 }
 
-ll_status ll_magnet_h(const ll_shape *shape, const ll_pose *pose, ll_vec3 m_a_m, size_t n,
-                      const ll_vec3 *points_m, ll_vec3 *h_a_m)
+/* Either output may be NULL. */
+static ll_status find_all(const ll_shape *shape, const ll_pose *pose, ll_vec3 m_a_m, size_t n,
+                          const ll_vec3 *points_m, ll_vec3 *h_a_m, double *psi_a)
 {
     magnet_in_place magnet;
     const ll_status status = prepare(shape, pose, m_a_m, n, points_m, &magnet);
     if (status)
         return status;
-#pragma omp parallel for schedule(static) if (n > 64)
-    for (size_t i = 0; i < n; i++)
-        h_a_m[i] = ll_rotate(&pose->rotation, value_at(&magnet, points_m[i]).h);
+#pragma omp parallel for schedule(static) if (n > LL_POINTS_AT_ONCE)
+    for (size_t from = 0; from < n; from += LL_POINTS_AT_ONCE) {
+        ll_field_points p;
+        const int count = n - from < LL_POINTS_AT_ONCE ? (int)(n - from) : LL_POINTS_AT_ONCE;
+        find_values(&magnet, count, points_m + from, &p);
+        for (int i = 0; h_a_m && i < count; i++)
+            h_a_m[from + (size_t)i] = ll_rotate(&pose->rotation, ll_vec(p.hx[i], p.hy[i], p.hz[i]));
+        for (int i = 0; psi_a && i < count; i++)
+            psi_a[from + (size_t)i] = p.psi[i];
+    }
     return LL_OK;
+}
+
+ll_status ll_magnet_h(const ll_shape *shape, const ll_pose *pose, ll_vec3 m_a_m, size_t n,
+                      const ll_vec3 *points_m, ll_vec3 *h_a_m)
+{
+    return find_all(shape, pose, m_a_m, n, points_m, h_a_m, NULL);
 }
 
 ll_status ll_magnet_potential(const ll_shape *shape, const ll_pose *pose, ll_vec3 m_a_m, size_t n,
                               const ll_vec3 *points_m, double *psi_a)
 {
-    magnet_in_place magnet;
-    const ll_status status = prepare(shape, pose, m_a_m, n, points_m, &magnet);
-    if (status)
-        return status;
-#pragma omp parallel for schedule(static) if (n > 64)
-    for (size_t i = 0; i < n; i++)
-        psi_a[i] = value_at(&magnet, points_m[i]).psi;
-    return LL_OK;
+    return find_all(shape, pose, m_a_m, n, points_m, NULL, psi_a);
 }

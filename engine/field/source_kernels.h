@@ -1,7 +1,8 @@
 /* source_kernels.h - what the closed-form sources share; internal to field/.
  *
- * A kernel works in the body's own frame at one point and gives field and potential together: both rest on the
- * same logarithms and arctangents, so that asking for one costs nearly as much as asking for both.
+ * A kernel works in the body's own frame and gives field and potential together: both rest on the same logarithms and
+ * arctangents, so that asking for one costs nearly as much as asking for both. Those of magnets take many points at once, for the
+ * machine's vector instructions.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_FIELD_SOURCE_KERNELS_H
 #define LL_FIELD_SOURCE_KERNELS_H
@@ -51,11 +52,21 @@ static inline double ll_square(double x)
 
 bool ll_points_finite(size_t n, const ll_vec3 *points);
 
-/* A uniformly magnetised block, full edges size, at p. */
-ll_source_value ll_block_at(ll_vec3 size, ll_vec3 m, ll_vec3 p);
+/* Some points in a body's own frame, and the field and potential that gather there. */
+enum { LL_POINTS_AT_ONCE = 64 };
+typedef struct ll_field_points {
+    int count;
+    double x[LL_POINTS_AT_ONCE], y[LL_POINTS_AT_ONCE], z[LL_POINTS_AT_ONCE];
+    double above[LL_POINTS_AT_ONCE]; /* +1 or -1: the side from which charged planes are seen */
+    double hx[LL_POINTS_AT_ONCE], hy[LL_POINTS_AT_ONCE], hz[LL_POINTS_AT_ONCE],
+        psi[LL_POINTS_AT_ONCE];
+} ll_field_points;
 
-/* A uniformly magnetised rod about z between two heights. share is 1, or -1 for a hole; points on a charged
- * plane are seen from the side above = +1 or -1, points on the rim's cylinder from the material's outside. */
+/* Adds a uniformly magnetised block, full edges size. */
+void ll_block_add(ll_vec3 size, ll_vec3 m, ll_field_points *p);
+
+/* A uniformly magnetised rod about z between two heights. share is 1, or -1 for a hole; points on the rim's cylinder are seen
+ * from the material's outside. */
 typedef struct ll_rod_piece {
     double radius, low, high, share;
 } ll_rod_piece;
@@ -65,7 +76,6 @@ typedef struct ll_rim_rule {
     double cosine[3][32];
 } ll_rim_rule;
 void ll_rim_rule_fill(ll_rim_rule *rule);
-ll_source_value ll_rod_at(const ll_rim_rule *rule, const ll_rod_piece *rod, ll_vec3 m, ll_vec3 p,
-                          double above);
+void ll_rod_add(const ll_rim_rule *rule, const ll_rod_piece *rod, ll_vec3 m, ll_field_points *p);
 
 #endif
