@@ -2,6 +2,7 @@
 #include "limits.h"
 #include "kept.h"
 #include "process.h"
+#include "sanitized.h"
 #include <errno.h>
 #include <lauxlib.h>
 #include <math.h>
@@ -12,14 +13,6 @@
 #include <sys/resource.h>
 #include <sys/time.h>
 #include <unistd.h>
-
-#if defined(__SANITIZE_ADDRESS__)
-#define LL_SANITIZED
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-#define LL_SANITIZED
-#endif
-#endif
 
 enum { INSTRUCTIONS = 1000 };      /* between two looks at the flag */
 static const double grace_s = 0.6; /* a stranger's script is gone within a second of its limit */

@@ -12,7 +12,9 @@
 #include "module/module.h"
 #include "module/work/worker.h"
 #include "own_chunks.h"
+#include "sanitized.h"
 #include "source.h"
+#include "wall.h"
 #include <errno.h>
 #include <fcntl.h>
 #include <lauxlib.h>
@@ -321,8 +323,16 @@ static int load_script(host_sandbox *sandbox, const char *path)
 int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_s)
 {
     host_limits_begin(time_limit_s); /* reading and loading take time, too */
+    host_wall_files(bind_settings_of(sandbox->L)->out_folder);
     const int status = load_script(sandbox, path);
     return status == HOST_FINE ? host_sandbox_call(sandbox, time_limit_s) : status;
+}
+
+static void raise_wall(void)
+{
+#ifndef LL_SANITIZED
+    host_wall_calls();
+#endif
 }
 
 typedef struct job {
@@ -345,6 +355,7 @@ int host_within(const host_options *options, bool dry, host_work *work)
     host_sandbox sandbox;
     job j = {&sandbox, options, work, HOST_USAGE};
     if (host_sandbox_open(&sandbox, options, dry)) {
+        raise_wall();
         lua_pushcfunction(sandbox.L, do_job);
         lua_pushlightuserdata(sandbox.L, &j);
         if (lua_pcall(sandbox.L, 1, 0, 0) != LUA_OK) {

@@ -49,6 +49,10 @@ else
     echo "no disk of 64 KB can be made here: only the other ways were tried"
 fi
 
+# A reader that never reads: the limit holds until the process has left.
+{ "$program" run --time-limit 1 "$script" lines=9000 2> "$folder/said"; echo $? > "$folder/status"; } | sleep 4
+[[ $(cat "$folder/status") == 3 ]] || fail "a reader that never reads: status $(cat "$folder/status"): $(cat "$folder/said")"
+
 # With standard output closed, files of results do not take its place.
 "$program" run --out "$folder" "$script" file=kept.csv >&- 2> "$folder/said"
 refused $? "closed beside a file" run
