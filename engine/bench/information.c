@@ -3,10 +3,10 @@
  *   I = E log2( p(y | fault) / p(y) ),  y and the fault drawn from what is believed now
  * (D. V. Lindley, On a measure of the information provided by an experiment, Ann. Math. Stat. 27, 1956). The densities are exact
  * sums over the faults' points; only the expectation is sampled, the faults in strict proportion to their probability. */
+#include "base/gsl.h"
 #include "bench/normal.h"
 #include "bench/weigh.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 #include <math.h>
@@ -131,7 +131,6 @@ static double expected(field *f, gsl_rng *random)
 ll_status ll_bench_information(const ll_bench *bench, const double *probability,
                                const double *share, double *bits)
 {
-    gsl_set_error_handler_off();
     const size_t tests = bench->readings ? bench->reading[bench->readings - 1].test + 1 : 0;
     double *found = malloc((tests + 1) * sizeof *found);
     gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/normal.h"
 #include "base/constants.h"
+#include "base/gsl.h"
 
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdbool.h>

@@ -3,6 +3,7 @@
 #ifndef LL_BENCH_NORMAL_H
 #define LL_BENCH_NORMAL_H
 
+#include "base/gsl.h"
 #include "base/status.h"
 #include "bench/bench.h"
 #include <gsl/gsl_matrix.h>

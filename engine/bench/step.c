@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/step.h"
+#include "base/gsl.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdbool.h>
@@ -81,7 +81,6 @@ ll_status ll_bench_step(size_t rows, size_t columns, const double *jacobian, con
                         double *next)
 {
     const problem p = {rows, columns, jacobian, residual, x, low, high, damping};
-    gsl_set_error_handler_off();
     if (!holds(&p))
         return LL_BAD_VALUE;
     gsl_matrix *a = gsl_matrix_alloc(rows + columns, columns);
@@ -106,7 +105,6 @@ ll_status ll_bench_step(size_t rows, size_t columns, const double *jacobian, con
 
 ll_status ll_bench_uncertainty(size_t rows, size_t columns, const double *jacobian, double *sd)
 {
-    gsl_set_error_handler_off();
     gsl_matrix *normal = columns ? gsl_matrix_calloc(columns, columns) : NULL;
     if (!normal)
         return columns ? LL_NO_MEMORY : LL_BAD_VALUE;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/weigh.h"
+#include "base/gsl.h"
 #include "bench/normal.h"
 
-#include <gsl/gsl_errno.h>
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -147,7 +147,6 @@ static ll_status weigh_all(const ll_bench *bench, size_t taken, const size_t *wh
 ll_status ll_bench_weigh(const ll_bench *bench, size_t taken, const size_t *which,
                          const double *value, double *probability, double *share, double *misfit)
 {
-    gsl_set_error_handler_off();
     if (!bench_holds(bench) || !values_hold(bench, taken, which, value))
         return LL_BAD_VALUE;
     const size_t count = bench->hypotheses, points = all_points(bench);
@@ -190,7 +189,6 @@ ll_status ll_bench_slips(const ll_bench *bench, size_t taken, const size_t *whic
                          const double *value, const double *probability, const double *share,
                          double *slip)
 {
-    gsl_set_error_handler_off();
     if (!bench_holds(bench) || !values_hold(bench, taken, which, value))
         return LL_BAD_VALUE;
     weigh_room room;

@@ -1,14 +1,13 @@
 /* circuit.c - what a network is made of. The solution is in solve.c.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/gsl.h"
 #include "circuit/circuit_data.h"
-#include <gsl/gsl_errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 ll_status ll_circuit_new(ll_circuit **out)
 {
-    gsl_set_error_handler_off(); /* statuses are looked at instead */
     ll_circuit *circuit = calloc(1, sizeof *circuit);
     if (!circuit)
         return LL_NO_MEMORY;

@@ -1,5 +1,6 @@
 /* noise.c - thermal noise over a band.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/gsl.h"
 #include "circuit/network.h"
 #include <gsl/gsl_integration.h>
 #include <math.h>

@@ -1,7 +1,7 @@
 /* peak.c - the resonance of a network: found on a coarse scan, then closed in on.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/gsl.h"
 #include "circuit/network.h"
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_min.h>
 #include <gsl/gsl_roots.h>
 #include <math.h>

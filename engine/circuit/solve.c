@@ -7,6 +7,7 @@
  * scaled to 1, so that rounding does not care for the size of the resistances.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
+#include "base/gsl.h"
 #include "circuit/circuit_data.h"
 #include <gsl/gsl_linalg.h>
 #include <math.h>

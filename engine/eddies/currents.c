@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "base/dense.h"
 #include "base/factor.h"
+#include "base/gsl.h"
 #include "base/parallel.h"
 #include "field/source.h"
 #include "magnetics/system_data.h"

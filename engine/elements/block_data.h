@@ -2,6 +2,7 @@
 #ifndef LL_ELEMENTS_BLOCK_DATA_H
 #define LL_ELEMENTS_BLOCK_DATA_H
 
+#include "base/gsl.h"
 #include "elements/block.h"
 #include "elements/legendre.h"
 #include "elements/line.h"

@@ -8,6 +8,7 @@
  * A has no say on a constant; a little mass is added, as this only preconditions.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/dense.h"
+#include "base/gsl.h"
 #include "elements/block_data.h"
 
 #include <gsl/gsl_cblas.h>

@@ -3,6 +3,7 @@
  * Shapes are products along the axes, so values and slopes at all Gauss points come by three small products, one axis after the
  * other. A derivative along an axis turns an even class odd and an odd one even. Places are [octant][point], points x fastest.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/gsl.h"
 #include "base/vectorised.h"
 #include "elements/block_data.h"
 

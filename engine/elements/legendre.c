@@ -1,7 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "elements/legendre.h"
 
-#include <gsl/gsl_integration.h>
 #include <math.h>
 
 void ll_legendre(int count, double x, double *value)
@@ -28,15 +27,4 @@ void ll_shapes(int degree, double x, double *value, double *slope)
         value[k] = (p[k] - p[k - 2]) / norm;
         slope[k] = (2 * k - 1) / norm * p[k - 1];
     }
-}
-
-ll_status ll_gauss_points(int n, double *node, double *weight)
-{
-    gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc((size_t)n);
-    if (!table)
-        return LL_NO_MEMORY;
-    for (int i = 0; i < n; i++)
-        gsl_integration_glfixed_point(-1, 1, (size_t)i, &node[i], &weight[i], table);
-    gsl_integration_glfixed_table_free(table);
-    return LL_OK;
 }

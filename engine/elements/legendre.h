@@ -3,7 +3,7 @@
 #ifndef LL_ELEMENTS_LEGENDRE_H
 #define LL_ELEMENTS_LEGENDRE_H
 
-#include "base/status.h"
+#include "base/gauss.h"
 
 enum { LL_DEGREE_MOST = 5, LL_GAUSS_MOST_POINTS = 32 };
 
@@ -14,8 +14,5 @@ void ll_legendre(int count, double x, double *value);
  * (P_k - P_k-2) / sqrt(2 (2 k - 1)) for k = 2 .. degree, which vanish at both ends and whose slopes are orthonormal
  * (B. Szabo, I. Babuska, Finite Element Analysis, 1991). A higher degree adds shapes and leaves the others as they are. */
 void ll_shapes(int degree, double x, double *value, double *slope);
-
-/* Gauss-Legendre points on (-1, 1) and their weights, 1 <= n <= LL_GAUSS_MOST_POINTS. LL_NO_MEMORY. */
-ll_status ll_gauss_points(int n, double *node, double *weight);
 
 #endif

@@ -2,6 +2,7 @@
 #ifndef LL_ELEMENTS_REVOLVED_DATA_H
 #define LL_ELEMENTS_REVOLVED_DATA_H
 
+#include "base/gsl.h"
 #include "elements/legendre.h"
 #include "elements/revolved.h"
 #include "elements/ring_kernel.h"

@@ -4,6 +4,7 @@
  * by the factor of S, made once for each form; (A + F S^-1 H) w = a + F S^-1 b is factorised anew with each tangent.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/dense.h"
+#include "base/gsl.h"
 #include "elements/revolved_data.h"
 
 #include <gsl/gsl_linalg.h>

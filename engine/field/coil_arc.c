@@ -1,22 +1,17 @@
 /* coil_arc.c - where to put the Gauss points along a quarter circle of a winding.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/gauss.h"
 #include "base/vectorised.h"
 #include "coil_kernels.h"
-#include <gsl/gsl_integration.h>
 
 ll_status ll_gauss_fill(ll_gauss *gauss)
 {
     static const int sizes[LL_GAUSS_SIZES] = {6, 8, 12, 16, 20, 32, 64};
     for (int s = 0; s < LL_GAUSS_SIZES; s++) {
         gauss->count[s] = sizes[s];
-        const size_t n = (size_t)sizes[s];
-        gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(n);
-        if (!table)
-            return LL_NO_MEMORY;
-        for (size_t i = 0; i < n; i++)
-            gsl_integration_glfixed_point(-1, 1, i, &gauss->node[s][i], &gauss->weight[s][i],
-                                          table);
-        gsl_integration_glfixed_table_free(table);
+        const ll_status status = ll_gauss_points(sizes[s], gauss->node[s], gauss->weight[s]);
+        if (status)
+            return status;
     }
     return LL_OK;
 }

@@ -10,7 +10,6 @@
 #include "magnetics/solved.h"
 #include "scene/source_key.h"
 
-#include <gsl/gsl_errno.h>
 #include <omp.h>
 #include <stdlib.h>
 #include <string.h>
@@ -180,8 +179,6 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
 {
     if (!options_hold(options))
         return LL_BAD_VALUE;
-    /* GSL's own handler would end the process; every status is looked at instead. */
-    gsl_set_error_handler_off();
     const double started = omp_get_wtime();
     const ll_progress *progress = options ? options->progress : NULL;
     ll_clash clash;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "reading/moving_turns.h"
 #include "base/constants.h"
+#include "base/gauss.h"
 #include "reading/readings.h"
 
 #include <stdlib.h>
@@ -9,8 +10,6 @@
 static const double piece_m = 1e-3;
 /* Gauss points over the depth and the height of the section. */
 enum { ACROSS = 3 };
-static const double gauss_at[ACROSS] = {-0.774596669241483, 0, 0.774596669241483},
-                    gauss_weight[ACROSS] = {5 / 18.0, 8 / 18.0, 5 / 18.0};
 
 /* Pieces of turns: where, and length times direction times share of all turns; in the coil's own axes. */
 typedef struct ll_pieces {
@@ -66,26 +65,32 @@ static void add_turn(ll_pieces *p, const ll_coil_shape *c, double depth_m, doubl
     add_corner(p, ll_vec(x, -y, z_m), r, 3 * LL_PI / 2, weight);
 }
 
-static void add_section(ll_pieces *p, const ll_coil_shape *c, double from_m, double to_m)
+/* Weights on (-1, 1) sum to 2. */
+static void add_section(ll_pieces *p, const ll_coil_shape *c, double from_m, double to_m,
+                        const double node[ACROSS], const double weight[ACROSS])
 {
     p->n = 0;
     for (int i = 0; i < ACROSS; i++)
         for (int k = 0; k < ACROSS; k++)
-            add_turn(p, c, (from_m + to_m) / 2 + gauss_at[i] * (to_m - from_m) / 2,
-                     gauss_at[k] * c->height_m / 2, gauss_weight[i] * gauss_weight[k]);
+            add_turn(p, c, (from_m + to_m) / 2 + node[i] * (to_m - from_m) / 2,
+                     node[k] * c->height_m / 2, weight[i] * weight[k] / 4);
 }
 
 /* Counted first, then kept; `at` and `along` in one block. */
 static ll_status pieces_new(const ll_coil *coil, double from_m, double to_m, ll_pieces *p)
 {
+    double node[ACROSS], weight[ACROSS];
     *p = (ll_pieces){0, NULL, NULL};
-    add_section(p, &coil->shape, from_m, to_m);
+    const ll_status status = ll_gauss_points(ACROSS, node, weight);
+    if (status)
+        return status;
+    add_section(p, &coil->shape, from_m, to_m, node, weight);
     ll_vec3 *room = malloc(2 * p->n * sizeof *room);
     if (!room)
         return LL_NO_MEMORY;
     p->at = room;
     p->along = room + p->n;
-    add_section(p, &coil->shape, from_m, to_m);
+    add_section(p, &coil->shape, from_m, to_m, node, weight);
     for (size_t i = 0; i < p->n; i++) {
         p->at[i] = ll_to_world(&coil->pose, p->at[i]);
         p->along[i] = ll_rotate(&coil->pose.rotation, p->along[i]);

@@ -1,11 +1,11 @@
 /* Where a magnet works in its pickup: means of B and H over its volume.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
+#include "base/gauss.h"
 #include "elements/interior.h"
 #include "magnetics/solution_data.h"
 #include "reading/readings.h"
 
-#include <gsl/gsl_integration.h>
 #include <stdlib.h>
 
 /* ---- by elements: a magnet whose law bends ---- */
@@ -48,17 +48,6 @@ enum { ALONG = 12, POINTS = ALONG * ALONG * ALONG };
 typedef struct ll_rule {
     double node[ALONG], weight[ALONG]; /* over -1 to 1 */
 } ll_rule;
-
-static ll_status make_rule(ll_rule *rule)
-{
-    gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(ALONG);
-    if (!table)
-        return LL_NO_MEMORY;
-    for (size_t i = 0; i < ALONG; i++)
-        gsl_integration_glfixed_point(-1, 1, i, &rule->node[i], &rule->weight[i], table);
-    gsl_integration_glfixed_table_free(table);
-    return LL_OK;
-}
 
 /* POINTS points of a block, own frame, and what each weighs. */
 static void fill_block(const ll_rule *rule, ll_vec3 size_m, ll_vec3 *at, double *weight)
@@ -119,7 +108,7 @@ static ll_status by_points(const ll_solution *s, size_t index, ll_working_point 
     ll_vec3 *at = calloc(4 * POINTS, sizeof *at); /* points, then B there */
     double *weight = malloc(2 * POINTS * sizeof *weight);
     ll_rule rule;
-    ll_status status = at && weight ? make_rule(&rule) : LL_NO_MEMORY;
+    ll_status status = at && weight ? ll_gauss_points(ALONG, rule.node, rule.weight) : LL_NO_MEMORY;
     size_t n = 0;
     if (!status) {
         n = fill_shape(&rule, &part->shape, at, weight);

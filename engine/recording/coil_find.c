@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
+#include "base/gsl.h"
 #include "recording/coil_model.h"
 
 #include <gsl/gsl_blas.h>
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_matrix.h>
 #include <gsl/gsl_multifit_nlinear.h>
 #include <gsl/gsl_vector.h>
@@ -305,7 +305,6 @@ ll_status ll_coil_find(size_t n, const ll_impedance_point *point, ll_coil_found 
 {
     if (!points_fit(n, point))
         return LL_BAD_VALUE;
-    gsl_set_error_handler_off();
     double *room = malloc(4 * n * sizeof *room);
     if (!room)
         return LL_NO_MEMORY;

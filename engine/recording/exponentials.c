@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "recording/exponentials.h"
+#include "base/gsl.h"
 
 #include <gsl/gsl_blas.h>
 #include <gsl/gsl_complex_math.h>
 #include <gsl/gsl_eigen.h>
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_multifit_nlinear.h>
 #include <math.h>
 #include <stdbool.h>
@@ -217,7 +217,6 @@ ll_status ll_exponentials_find(size_t n, const double complex *value, int count,
     double complex exponent[MOST_MODES], amplitude[MOST_MODES];
     double start[EACH * MOST_MODES];
     series s = {n, value, count};
-    gsl_set_error_handler_off();
     if (!(power(n, value) > 0))
         return LL_NO_SIGNAL;
     const ll_status status = pencil(n, value, count, exponent);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "recording/plucks.h"
+#include "base/gsl.h"
 #include "signal/spectrum.h"
 
 #include <gsl/gsl_sort.h>

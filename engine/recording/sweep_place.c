@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "recording/sweep_place.h"
+#include "base/gsl.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_fft_halfcomplex.h>
 #include <gsl/gsl_fft_real.h>
 #include <math.h>
@@ -144,7 +144,6 @@ ll_status ll_sweep_place(const ll_recording *recording, int channel, const ll_sw
     ll_status status = ll_sweep_signal_check(signal, rate_hz);
     if (status || channel < 0 || channel >= ll_recording_channels(recording))
         return LL_BAD_VALUE;
-    gsl_set_error_handler_off();
     status = correlation_new(recording, channel, signal, &c);
     double found[20], like = 0;
     if (!status)

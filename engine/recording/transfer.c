@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "recording/transfer.h"
 #include "base/constants.h"
+#include "base/gsl.h"
 #include "recording/sweep_place.h"
 
 #include <complex.h>
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_fft_real.h>
 #include <math.h>
 #include <stdbool.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/gsl.h"
 #include "signal/spectrum.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_fft_halfcomplex.h>
 #include <gsl/gsl_fft_real.h>
 #include <math.h>
@@ -77,7 +77,6 @@ ll_status ll_filter(size_t n, double *samples, double rate_hz, size_t tail,
         return LL_BAD_VALUE;
     if (n == 0)
         return LL_OK;
-    gsl_set_error_handler_off();
     ll_pass pass;
     ll_status status = pass_new(n + tail, &pass);
     if (!status) {

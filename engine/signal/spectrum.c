@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "signal/spectrum.h"
 #include "base/constants.h"
+#include "base/gsl.h"
 
 #include <complex.h>
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_fft_real.h>
 #include <math.h>
 #include <stdbool.h>
@@ -110,7 +110,6 @@ ll_status ll_spectrum(size_t n, const double *samples, double *amplitude)
     const ll_status status = check(n, samples);
     if (status)
         return status;
-    gsl_set_error_handler_off();
     const size_t size = power_of_two(n);
     double *f = windowed(n, size, samples);
     if (!f)

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "string/linkage_fit.h"
+#include "base/gsl.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_multifit.h>
 #include <math.h>
 #include <stdbool.h>
@@ -153,7 +153,6 @@ ll_status ll_polynomial_fit(const ll_linkage_samples *s, unsigned degree, ll_pol
     ll_status status = check(s, degree);
     if (status)
         return status;
-    gsl_set_error_handler_off();
     ll_polynomial p = {.degree = degree};
     range(s->n, s->x_m, &p.centre_x_m, &p.half_x_m);
     range(s->n, s->z_m, &p.centre_z_m, &p.half_z_m);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "string/profile.h"
+#include "base/gsl.h"
 
 #include <gsl/gsl_sf_bessel.h>
 #include <math.h>

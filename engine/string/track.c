@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "string/track.h"
 #include "base/constants.h"
+#include "base/gsl.h"
 #include "reading/readings.h"
 #include "string/wire.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_interp.h>
 #include <stdlib.h>
 #include <string.h>
@@ -136,7 +136,6 @@ ll_status ll_track_place(ll_track *t, double x_m, double z_m)
 /* Potential from the axial field by a cubic spline, zero at one end: a constant changes nothing. */
 static ll_status integrate_psi(const ll_track *t, const ll_vec3 *h, double *psi)
 {
-    gsl_set_error_handler_off();
     double *along = malloc(t->nodes * sizeof *along);
     gsl_interp *spline = gsl_interp_alloc(gsl_interp_cspline, t->nodes);
     ll_status status = along && spline ? LL_OK : LL_NO_MEMORY;

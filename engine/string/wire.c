@@ -2,8 +2,8 @@
 #include "string/wire.h"
 #include "base/constants.h"
 #include "base/dense.h"
+#include "base/gsl.h"
 
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <stdlib.h>

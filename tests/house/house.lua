@@ -116,6 +116,12 @@ local function examine(files)
       tell(room .. " has no README.md: half a page with its question, its data, its rules, its files in reading order")
     end
   end
+  for path, content in pairs(files) do
+    if path:match("%.[ch]$") and content:find("#include <gsl/", 1, true) and path ~= "engine/base/gsl.h"
+      and not content:find('#include "base/gsl.h"', 1, true) then
+      tell(path .. " uses GSL without base/gsl.h, which keeps GSL from ending the process")
+    end
+  end
   local names = each_include(files, function(from, to)
     local own, other = place[room_of(from)], place[room_of(to)]
     if own and other and other > own then
@@ -179,6 +185,7 @@ local function check_the_check()
     ["has no README.md"] = { ["engine/low/README.md"] = false },
     ["which is internal"] = { ["bindings/module/m.c"] = '#include "high/b.h"' },
     ["does not have"] = { ["engine/cellar/x.c"] = "" },
+    ["uses GSL"] = { ["engine/high/b.c"] = "#include <gsl/gsl_math.h>" },
   } do
     local faults = examine(small_house(changes))
     assert(#faults == 1 and faults[1]:find(what, 1, true), what .. " was not found: " .. table.concat(faults, "\n"))

@@ -154,6 +154,5 @@ int main(void)
         cmocka_unit_test(several_vectors_at_once_give_what_each_gives),
         cmocka_unit_test(a_matrix_that_is_not_positive_definite_is_refused),
     };
-    gsl_set_error_handler_off(); /* as ll_solve does; its own would end the process */
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
