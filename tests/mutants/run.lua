@@ -9,7 +9,7 @@
 -- any mutant catches none. README.md tells how to read the table.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local WORK = "build/mutants"
-local TREE, BUILD, RESULTS = WORK .. "/tree", WORK .. "/build", WORK .. "/results.txt"
+local TREE, BUILD, RESULTS, LOCK = WORK .. "/tree", WORK .. "/build", WORK .. "/results.txt", WORK .. "/lock"
 local MOST_CPU_SECONDS, MOST_SECONDS = 240, 1800 -- of one test, and of all tests of a mutant: some never end
 local ROOM_MISSED = "untried: missed by its room"
 local gsub = string.gsub
@@ -260,8 +260,12 @@ local function main()
     elseif mode == "run" then
         local begun, chosen = os.time(), next(wanted) ~= nil
         run("mkdir -p %s", TREE)
+        if not run("mkdir %s 2> /dev/null", LOCK) then
+            fail("another run is at work; if none is, remove %s", LOCK)
+        end
         copy_sources()
         if not configure() then
+            os.remove(LOCK)
             fail("the copy cannot be configured: %s/configure.log", WORK)
         end
         for _, mutant in ipairs(mutants) do
@@ -273,6 +277,7 @@ local function main()
                 print(mutant.number, results[mutant.number].verdict)
             end
         end
+        os.remove(LOCK)
     end
     if mode ~= "check" then
         print_table(mutants, results)

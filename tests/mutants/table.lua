@@ -231,7 +231,7 @@ return {
         { 124, "readings of different tests share an error", "if (a->test == b->test)", "if (a->test == b->test || true)" },
         { 125, "a wrong sign is written every fifth time", "static const double slip = 0.02;", "static const double slip = 0.2;" },
     } },
-    { room = "module", tests = "binding_coils binding_strings binding_networks binding_signs binding_magnets binding_plucked "
+    { room = "module", tests = "binding_figures binding_coils binding_strings binding_networks binding_signs binding_magnets binding_plucked "
         .. "golden_mistakes binding_eddies binding_sweeps plain_lua", mutants = {
         { 126, "string mass 1000 times off", 'X(UNIT_G_M, "gm", "g/m", 1e-3)', 'X(UNIT_G_M, "gm", "g/m", 1)' },
         { 127, "gauss as tenths of a tesla", 'X(UNIT_GAUSS, "gauss", "G", 1e-4)', 'X(UNIT_GAUSS, "gauss", "G", 1e-3)' },
@@ -281,7 +281,7 @@ return {
         { 152, "cable of 10 pF/m", ".cable_f_m = 100e-12", ".cable_f_m = 10e-12" },
         { 153, "own capacitances in series add up", "sum.si += 1 / coil->capacitance_f;", "sum.si += 0.5 / coil->capacitance_f;" },
     } },
-    { room = "lua", tests = "binding_sweeps binding_blends binding_diagnosis golden_formats golden_slips binding_help "
+    { room = "lua", tests = "binding_figures binding_sweeps binding_blends binding_diagnosis golden_formats golden_slips binding_help "
         .. "sweep_in_shares report plain_lua", mutants = {
         { 154, "balance: the gap to the string's axis",
             "string.z - string.gauge / 2 - (bench.centre(part)[3]", "string.z - (bench.centre(part)[3]" },

@@ -119,6 +119,13 @@ near(talk[1].vertical_mv + talk[2].vertical_mv, pair:sensitivity{ strings = stri
 local two = { string_at(), string_at{ note = "B3", gauge = 0.33 } }
 local heard = p:listen{ strings = two, strum = 0.1, seconds = 0.5, file = "one.wav", format = "24 bit" }
 assert(#heard == 1 and heard[1].lasts_s == 0.5 and heard[1].peak_mv > heard[1].rms_mv)
+-- What begins after the end of a take is not in it.
+local late = p:listen{ strings = two, strum = 0.6, seconds = 0.5, file = "late.wav" }
+near(late[1].rms_mv, p:listen{ strings = { two[1] }, seconds = 0.5, file = "first.wav" }[1].rms_mv, 1e-9, "a late string")
+-- Both losses count: a string's own, and that of bending, which is 0.0002 for a plain one when left out.
+local lossy = p:output{ strings = string_at{ loss = 0.01 } }[1]
+near(p:output{ strings = string_at{ loss = 0.01, loss_bending = 0.0002 } }[1].rms_mv, lossy.rms_mv, 1e-9, "losses")
+assert(lossy.rms_mv < 0.5 * p:output{ strings = string_at() }[1].rms_mv)
 local weak = pickup{ remanence = 600, name = "weak" }
 local both = ll.sound{ file = "both.wav", pause = 0.5, level = -12, takes = {
     { pickup = weak, strings = two, seconds = 0.5 }, { pickup = p, strings = two, seconds = 0.5, load = n } } }
