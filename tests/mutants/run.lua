@@ -182,14 +182,14 @@ local function pattern_of(names)
     return "^(" .. gsub(names, " ", "|") .. ")$"
 end
 
--- The tests that the table names first, then the others, and at last the shared scripts, which take longest; two at a time where
--- there is more to do.
+-- The tests that the table names first, then the others but for those at other levels of kernels, and at last the shared scripts,
+-- which take longest; two at a time where there is more to do.
 local function first_noticed(tests, not_asked, room_only)
     local test = first_failure(("-R '%s' -E '%s'"):format(pattern_of(tests), pattern_of(not_asked)))
     if test or room_only then
         return test
     end
-    return first_failure(("-j2 -E '%s|^script_'"):format(pattern_of(tests .. " " .. not_asked)))
+    return first_failure(("-j2 -E '%s|^script_|^base_|^v3_'"):format(pattern_of(tests .. " " .. not_asked)))
         or first_failure(("-j2 -R ^script_ -E '%s'"):format(pattern_of(not_asked)))
 end
 
