@@ -31,14 +31,13 @@ end
 
 -- Whether a sweep can have had such records: values that are no numbers never get into one.
 local function can_be_written(records)
+    local finite = records.error == nil or math.abs(records.error) < math.huge
     for _, record in ipairs(records) do
         for _, cell in ipairs(record) do
-            if type(cell[2]) == "number" and (cell[2] ~= cell[2] or math.abs(cell[2]) == math.huge) then
-                return false
-            end
+            finite = finite and (type(cell[2]) ~= "number" or math.abs(cell[2]) < math.huge)
         end
     end
-    return true
+    return finite
 end
 
 -- What was read and is written again must be read as the same.

@@ -2,7 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "check.h"
-#include "material/law.h"
 #include "material/material.h"
 
 #include <gsl/gsl_errno.h>
@@ -278,12 +277,6 @@ static void materials_are_equal_only_in_all_their_figures(void **state)
             assert_int_equal(ll_material_equal(m[0][i], m[1][k]), i == k);
     for (int i = 0; i < 2 * KINDS; i++)
         ll_material_free(m[i / KINDS][i % KINDS]);
-    /* Laws that bend alike, one twice as high. */
-    ll_law low, high;
-    assert_ok(ll_law_arctan(1, 51, &low));
-    assert_ok(ll_law_arctan(2, 101, &high));
-    assert_true(low.gain_m_a == high.gain_m_a);
-    assert_false(ll_law_equal(&low, &high));
 }
 
 int main(void)
