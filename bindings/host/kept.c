@@ -61,7 +61,7 @@ void host_print_kept(void)
 {
     if (kept_bytes == 0)
         return;
-    host_say(STDERR_FILENO, "lodeloom: the sweep was not finished; these rows were\n");
+    host_say(STDERR_FILENO, "lodeloom: what a sweep had finished, and was not printed yet:\n");
     if (!write_all(STDOUT_FILENO, kept, kept_bytes))
         host_say(STDERR_FILENO, "lodeloom: the rows cannot be written to standard output\n");
     kept_bytes = 0;

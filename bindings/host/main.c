@@ -57,6 +57,8 @@ static int no_script(const host_options *options, const char *command)
 {
     if (options->word_count > 0 && host_is_folder(options->words[0]))
         fprintf(stderr, "lodeloom: '%s' is a folder; name a script in it\n", options->words[0]);
+    else if (options->word_count > 0 && access(options->words[0], F_OK) == 0)
+        fprintf(stderr, "lodeloom: '%s' is no plain file\n", options->words[0]);
     else if (options->word_count == 0)
         fprintf(stderr, "lodeloom: %s needs a script, as in `lodeloom %s six.lua`\n", command,
                 command);

@@ -3,6 +3,7 @@
 #include "completion.h"
 #include "explain.h"
 #include "history.h"
+#include "kept.h"
 #include "module/base/output.h"
 #include "sandbox.h"
 #include <lauxlib.h>
@@ -141,6 +142,7 @@ static int converse(host_sandbox *sandbox, const host_options *options)
     host_history_read();
     while (!ended) {
         host_trip_clear();
+        host_keep(NULL, 0); /* what was computed stands there still */
         lua_settop(sandbox->L, 0);
         if (read_chunk(sandbox, &ended) &&
             host_sandbox_call(sandbox, options->time_limit_s) == HOST_FINE)

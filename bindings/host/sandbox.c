@@ -123,7 +123,12 @@ static bool settle(lua_State *L, const host_options *options, bool dry)
     if (settings->out_folder < 0)
         fprintf(stderr, "lodeloom: the folder '%s' cannot be opened: %s\n", options->out,
                 strerror(errno));
-    return settings->out_folder >= 0;
+    else if (!dry && faccessat(settings->out_folder, ".", W_OK, 0) != 0)
+        fprintf(stderr, "lodeloom: nothing can be written to the folder '%s': %s\n", options->out,
+                strerror(errno));
+    else
+        return true;
+    return false;
 }
 
 /* Errors outside a protected call: only while the state is built. */

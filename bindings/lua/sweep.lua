@@ -10,13 +10,18 @@ local function check_axis(axis, i, seen)
         core.fail(shape .. "; number " .. i .. " is not one")
     elseif #axis[2] == 0 then
         core.fail("sweep: the axis '" .. axis[1] .. "' has no values")
+    elseif string.find(axis[1], "%c") then
+        core.fail("sweep: the name of axis " .. i .. " must be a text on one line")
     elseif seen[axis[1]] then
         core.fail("sweep: the axis '" .. axis[1] .. "' is there twice")
     end
     seen[axis[1]] = true
-    for k, value in ipairs(axis[2]) do
+    for k = 1, #axis[2] do
+        local value = axis[2][k]
         local fault = core.cell_fault(value)
-        if fault then
+        if value == nil then
+            core.fail("sweep: value " .. k .. " of the axis '" .. axis[1] .. "' is missing (nil)")
+        elseif fault then
             core.fail("sweep: value " .. k .. " of the axis '" .. axis[1] .. "' is " .. fault
                 .. "; vary a number and take what belongs to it from a list, as in places[v." .. axis[1] .. "]")
         end
@@ -128,7 +133,9 @@ local function record_of(sweep, values, row, where)
         record[#record + 1] = { name, type(value) == "number" and value or tostring(value) }
     end
     for _, name in ipairs(core.columns_of(row) or sorted_names(row)) do
-        if core.rawget(values, name) == nil then
+        if string.find(name, "%c") then
+            core.fail("sweep: at " .. where .. " read returned a name that is no text on one line")
+        elseif core.rawget(values, name) == nil then
             record[#record + 1] = { name, check_value(name, core.rawget(row, name), where) }
         end
     end
@@ -160,7 +167,7 @@ local function point(sweep, i)
     return records
 end
 
--- What is finished, for the case that the script is ended.
+-- What is finished, for the case that the script ends before the table is printed, saved or written otherwise.
 local function keep(records, columns)
     for _, record in ipairs(records) do
         local names, cells = {}, {}
@@ -176,18 +183,33 @@ local function keep(records, columns)
     return columns
 end
 
+-- How many sweeps stand around this place; the rows of the outermost one are kept.
+local depth = 0
+local shallower = { __close = function()
+    depth = depth - 1
+end }
+
+local function one_deeper()
+    depth = depth + 1
+    return core.setmetatable({}, shallower)
+end
+
 -- One point after the other in this process, the engine's threads at each.
 local function in_place(sweep)
     local points, columns = {}, nil
-    core.keep(nil)
+    local _ <close> = one_deeper()
+    if depth == 1 then
+        core.keep(nil)
+    end
     for i = 0, sweep.count - 1 do
         core.progress(i, sweep.count)
         points[i] = point(sweep, i)
-        columns = keep(points[i], columns)
+        columns = depth == 1 and keep(points[i], columns)
     end
-    core.keep(nil)
     core.progress(sweep.count, sweep.count)
-    return core.bound(sweep, points)
+    local result = core.bound(sweep, points)
+    core.sheet_of(result).kept = depth == 1
+    return result
 end
 
 -- In a check a sweep with a file stays in this process, and may do there what it might in others.
@@ -300,7 +322,7 @@ end
 -- ll.sweep{ vary = { {name, {values}}, ... }, build = f(values), read = f(pickup, values) }
 function ll.sweep(fields)
     local given, run = core.read("sweep", fields, "sweep"), core.run()
-    local sweep = { vary = given.vary, count = check_axes(given.vary), axes = {}, columns = core.list(given.columns),
+    local sweep = { vary = given.vary, count = check_axes(given.vary), axes = {}, columns = core.list_of_texts(core.list(given.columns), "columns", "sweep"),
         title = given.title, build = given.build, read = given.read, file = given.file }
     for a, axis in ipairs(sweep.vary) do
         sweep.axes[a] = axis[1]

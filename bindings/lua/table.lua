@@ -144,8 +144,17 @@ end
 
 core.guard(table_metatable)
 
+-- The table as a text of that format; what was kept of it in case the script ends is kept no longer.
+local function written(sheet, format)
+    if sheet.kept then
+        core.keep(nil)
+        sheet.kept = nil
+    end
+    return core.formats[format](sheet)
+end
+
 function table_metatable.__tostring(t)
-    return core.formats.text(core.sheet_of(t, "tostring"))
+    return written(core.sheet_of(t, "tostring"), "text")
 end
 
 local function checked_row(sheet, row, place)
@@ -226,14 +235,16 @@ function core.columns_of(value)
     return metatable and rawget(metatable, "__metatable") == "row" and metatable.columns or nil
 end
 
-local function list_of_texts(list, what)
+local function list_of_texts(list, what, place)
     for i, text in ipairs(list) do
         if type(text) ~= "string" or find(text, "%c") then
-            core.fail("table: item " .. i .. " of '" .. what .. "' must be a text on one line")
+            core.fail((place or "table") .. ": item " .. i .. " of '" .. what .. "' must be a text on one line")
         end
     end
     return list
 end
+
+core.list_of_texts = list_of_texts
 
 local function check_columns(columns)
     if #columns == 0 then
@@ -308,14 +319,15 @@ local by_ending = { txt = "text", csv = "csv", md = "markdown", json = "json" }
 
 function methods.as(t, name)
     local sheet = sheet_of(t, "as")
-    local write = type(name) == "string" and rawget(core.formats, name)
-        or core.fail("as: the formats are " .. concat(names_of_formats, ", "))
-    return write(sheet)
+    if type(name) ~= "string" or not rawget(core.formats, name) then
+        core.fail("as: the formats are " .. concat(names_of_formats, ", "))
+    end
+    return written(sheet, name)
 end
 
 function methods.print(t)
     local sheet = sheet_of(t, "print")
-    core.print_table(core.formats[core.format()](sheet))
+    core.print_table(written(sheet, core.format()))
 end
 
 -- The format that a file's ending asks for.
@@ -327,7 +339,7 @@ end
 
 function methods.save(t, name)
     local sheet = sheet_of(t, "save")
-    core.write_file(name, core.formats[core.format_of_file("save", name)](sheet))
+    core.write_file(name, written(sheet, core.format_of_file("save", name)))
 end
 
 -- Under a table of what rests on a description: what is odd in that.

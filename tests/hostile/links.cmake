@@ -23,7 +23,7 @@ set(sweep "ll.sweep{ vary = { { 'a', { 1 } } }, file = 'rows.csv', build = funct
 
 # What is saved takes the link's place; its temporary name is no way out either.
 file(CREATE_LINK ${outside} ${OUT}/results/table.csv SYMBOLIC)
-file(CREATE_LINK ${outside} ${OUT}/results/table.csv.part SYMBOLIC)
+file(CREATE_LINK ${outside} ${OUT}/results/.table.csv.lodeloom SYMBOLIC)
 runs_to(0 "${table}:save('table.csv')")
 # The rows of a sweep are not written through a link.
 file(CREATE_LINK ${outside} ${OUT}/results/rows.csv.rows SYMBOLIC)

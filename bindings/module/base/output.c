@@ -156,7 +156,13 @@ void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t s
     int folder = bind_folder_for(L, "save", name);
     if (bind_settings_of(L)->dry)
         return;
-    const char *temporary = lua_pushfstring(L, "%s.part", name);
+    /* A name that no script can choose and nobody else has a reason to. */
+    const char *slash = strrchr(name, '/');
+    const int folder_length = slash ? (int)(slash - name) + 1 : 0;
+    lua_pushlstring(L, name, (size_t)folder_length);
+    const char *temporary =
+        lua_pushfstring(L, "%s.%s.lodeloom", lua_tostring(L, -1), name + folder_length);
+    lua_remove(L, -2);
     if (!write_then_rename(folder, temporary, name, bytes, size))
         bind_raise(L, "save: %s cannot be written: %s", bind_quoted(L, name), strerror(errno));
     lua_pop(L, 1);

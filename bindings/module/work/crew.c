@@ -80,6 +80,7 @@ static void begin_round(lua_State *L, bind_crew *crew, size_t wanted)
     for (size_t i = 0; i < crew->items; i++)
         if (!crew->done[i])
             crew->open[crew->open_count++] = i;
+    wanted = wanted < 1 ? 1 : wanted > MOST_WORKERS ? MOST_WORKERS : wanted;
     crew->run = 1 + crew->open_count / (RUNS_PER_WORKER * wanted);
     atomic_store(crew->taken, 0);
     fflush(NULL); /* else every child has it to flush */
@@ -111,8 +112,7 @@ static int core_crew(lua_State *L)
         return bind_raise(L, "sweep: no memory is left for its processes");
     bind_settings *settings = bind_settings_of(L);
     settings->crew_worked = true;
-    const size_t wanted = settings->processes;
-    begin_round(L, crew, wanted < 1 ? 1 : wanted > MOST_WORKERS ? MOST_WORKERS : wanted);
+    begin_round(L, crew, settings->processes);
     return 1;
 }
 

@@ -39,8 +39,11 @@ static bool lock(int file)
     for (int i = 0; i < LOCK_TRIES; i++) {
         if (fcntl(file, F_SETLK, &whole) == 0)
             return true;
+        if (errno != EACCES && errno != EAGAIN)
+            return false;
         nanosleep(&pause, NULL);
     }
+    errno = EAGAIN;
     return false;
 }
 
@@ -72,8 +75,11 @@ static void open_file(lua_State *L, journal *j, const char *name)
         bind_raise(L, "sweep: %s cannot be opened: %s", bind_quoted(L, name), strerror(errno));
     if (!is_regular(j->file))
         bind_raise(L, "sweep: %s is no plain file", bind_quoted(L, name));
-    if (!lock(j->file))
+    if (lock(j->file))
+        return;
+    if (errno == EAGAIN)
         bind_raise(L, "sweep: another run is at work on %s", bind_quoted(L, name));
+    bind_raise(L, "sweep: %s cannot be locked: %s", bind_quoted(L, name), strerror(errno));
 }
 
 /* core.journal(name, word) */

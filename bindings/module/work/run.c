@@ -63,7 +63,7 @@ static int core_keep(lua_State *L)
     size_t size = 0;
     const bind_settings *settings = bind_settings_of(L);
     const char *text = luaL_optlstring(L, 1, NULL, &size);
-    if (settings->keep)
+    if (settings->keep && !settings->dry)
         settings->keep(text, size);
     return 0;
 }
