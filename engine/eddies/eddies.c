@@ -3,6 +3,7 @@
 #include "base/progress.h"
 #include "eddies/alternating.h"
 #include "magnetics/solution_data.h"
+#include "magnetics/solve.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -16,6 +17,7 @@ enum { DEGREE = 4 };
 struct ll_eddies {
     ll_alternating *alternating;
     const ll_solution *solution;
+    ll_solution *own; /* by tetrahedra, where the one given is not */
     size_t samples, coils;
     double *f_hz;                 /* [samples] rising */
     double *weight;               /* [samples] of the interpolation in log f */
@@ -117,19 +119,37 @@ static ll_status solve_samples(ll_eddies *s, const ll_progress *progress)
     return status;
 }
 
+/* Currents are found on tetrahedra. */
+static ll_status take_solution(ll_eddies *s, const ll_solution *solution,
+                               const ll_progress *progress)
+{
+    s->solution = solution;
+    if (!solution->forms)
+        return LL_OK;
+    const ll_solve_options options = {.fineness = solution->facts.fineness,
+                                      .contact_gap_m = solution->facts.contact_gap_m,
+                                      .progress = progress,
+                                      .tetrahedra = true};
+    const ll_status status = ll_solve(solution->scene, &options, &s->own);
+    if (!status)
+        s->solution = s->own;
+    return status;
+}
+
 ll_status ll_eddies_new(const ll_solution *solution, const ll_progress *progress, size_t count,
                         const double *f_hz, ll_eddies **out)
 {
     ll_eddies *s = calloc(1, sizeof *s);
     if (!s)
         return LL_NO_MEMORY;
-    s->solution = solution;
     s->coils = ll_scene_coil_count(solution->scene);
     ll_status status = choose_samples(s, count, f_hz);
     if (!status)
+        status = take_solution(s, solution, progress);
+    if (!status)
         status = find_weights(s);
     if (!status)
-        status = ll_alternating_new(solution, &s->alternating);
+        status = ll_alternating_new(s->solution, &s->alternating);
     if (!status) {
         s->state = calloc(s->samples * s->coils + 1, sizeof *s->state);
         status = s->state ? solve_samples(s, progress) : LL_NO_MEMORY;
@@ -151,6 +171,7 @@ void ll_eddies_free(ll_eddies *s)
     free(s->f_hz);
     free(s->weight);
     ll_alternating_free(s->alternating);
+    ll_solution_free(s->own);
     free(s);
 }
 

@@ -169,6 +169,22 @@ static void scale_columns(const ll_body_form *source, bool up, size_t rows, doub
             m[i * source->layers + j] *= up ? source->layer_size[j] : 1 / source->layer_size[j];
 }
 
+/* Whether the thin matrices are the whole one in every fifth row: unknowns that know nothing of each other, as harmonics around
+ * one axis, may all be missing. */
+static bool holds(const ll_lowrank *thin, const double *matrix, double *row)
+{
+    double left = 0, all = 0;
+    for (size_t i = 2; i < thin->rows; i += 5) {
+        memcpy(row, matrix + i * thin->columns, thin->columns * sizeof *row);
+        all += ll_dense_dot(thin->columns, row, row);
+        for (size_t k = 0; k < thin->rank; k++)
+            ll_dense_add(thin->columns, -thin->u[k * thin->rows + i], thin->v + k * thin->columns,
+                         row);
+        left += ll_dense_dot(thin->columns, row, row);
+    }
+    return left <= 100 * thin_tolerance * thin_tolerance * all;
+}
+
 static ll_status make_thin(ll_pair *p)
 {
     const size_t rows = p->target->charges, columns = p->source->layers;
@@ -179,7 +195,12 @@ static ll_status make_thin(ll_pair *p)
         ll_lowrank_of_matrix(rows, columns, p->matrix, thin_tolerance, true, &p->thin);
     if (status)
         return status;
-    if ((double)(p->thin.rank * (rows + columns)) > worth_share * (double)(rows * columns)) {
+    double *row = malloc(columns * sizeof *row);
+    const bool thin =
+        row && (double)(p->thin.rank * (rows + columns)) <= worth_share * (double)(rows * columns);
+    const bool keep = thin && holds(&p->thin, p->matrix, row);
+    free(row);
+    if (!keep) {
         ll_lowrank_clear(&p->thin);
         scale_columns(p->source, false, rows, p->matrix);
         return LL_OK;

@@ -75,28 +75,59 @@ typedef struct ll_ring_batch {
     size_t side[LL_RINGS_TOGETHER];
 } ll_ring_batch;
 
-static void add_ring(const ll_revolved *f, const ll_ring_batch *b, int i,
-                     const ll_ring_kernels *kernels, size_t stride, double *row)
+/* What all rings of a batch weigh in the rows of one harmonic, and the shapes there: [k][ring]. */
+typedef struct ll_ring_shapes {
+    double charge[LL_DEGREE_MOST + 1][LL_RINGS_TOGETHER];
+    double shape[LL_DEGREE_MOST + 1][LL_RINGS_TOGETHER];
+    double n_r[LL_RINGS_TOGETHER], n_z[LL_RINGS_TOGETHER], weight[LL_RINGS_TOGETHER];
+} ll_ring_shapes;
+
+/* Legendre's polynomials and the shapes made of them, as ll_legendre and ll_shapes for a vector of places. */
+static void find_shapes(const ll_revolved *f, const ll_ring_batch *b, ll_ring_shapes *out)
 {
-    const ll_side *side = &f->meridian.side[b->side[i]];
     const int degree = f->meridian.degree;
-    double shape[LL_DEGREE_MOST + 1], slope[LL_DEGREE_MOST + 1], charge[LL_DEGREE_MOST + 1];
-    ll_shapes(degree, b->at[i], shape, slope);
-    ll_legendre(degree, b->at[i], charge);
-    const double weight = b->weight[i] * b->s[i];
-    for (int m = 0; m <= f->harmonics; m++) {
-        const ll_taking_part *part = ll_part_of(f, m);
-        double *to = row + (size_t)m * stride;
-        const double dipole =
-            weight * (kernels->to_s[m][i] * side->n_r + kernels->to_t[m][i] * side->n_z);
-        for (int k = 0; k <= degree; k++) {
-            const int layer = part->at_outline[side->unknown[k]];
-            if (layer >= 0)
-                to[layer] += dipole * shape[k];
+    for (int i = 0; i < b->count; i++) {
+        const ll_side *side = &f->meridian.side[b->side[i]];
+        out->n_r[i] = side->n_r;
+        out->n_z[i] = side->n_z;
+        out->weight[i] = b->weight[i] * b->s[i];
+        out->charge[0][i] = 1;
+        out->charge[1][i] = b->at[i];
+        out->shape[0][i] = 0.5 * (1 - b->at[i]);
+        out->shape[1][i] = 0.5 * (1 + b->at[i]);
+    }
+    for (int k = 2; k <= degree; k++) {
+        const double norm = 1 / sqrt(2.0 * (2 * k - 1));
+        for (int i = 0; i < b->count; i++) {
+            const double before = out->charge[k - 2][i];
+            out->charge[k][i] =
+                ((2 * k - 1) * b->at[i] * out->charge[k - 1][i] - (k - 1) * before) / k;
+            out->shape[k][i] = norm * (out->charge[k][i] - before);
         }
-        to += part->outline + (int)b->side[i] * degree;
-        for (int k = 0; k < degree; k++)
-            to[k] += weight * kernels->g[m][i] * charge[k];
+    }
+}
+
+/* Rings first .. end - 1, all of one side, in the row of one harmonic. */
+static void add_rings(const ll_revolved *f, const ll_taking_part *part, size_t side, int first,
+                      int end, const ll_ring_shapes *shapes, const double *dipole,
+                      const double *charge, double *row)
+{
+    const int degree = f->meridian.degree;
+    const int *unknown = f->meridian.side[side].unknown;
+    double *charges = row + part->outline + (int)side * degree;
+    for (int k = 0; k <= degree; k++) {
+        const int layer = part->at_outline[unknown[k]];
+        double sum = 0;
+        for (int i = first; i < end; i++)
+            sum += dipole[i] * shapes->shape[k][i];
+        if (layer >= 0)
+            row[layer] += sum;
+    }
+    for (int k = 0; k < degree; k++) {
+        double sum = 0;
+        for (int i = first; i < end; i++)
+            sum += charge[i] * shapes->charge[k][i];
+        charges[k] += sum;
     }
 }
 
@@ -104,11 +135,26 @@ static void ask(const ll_revolved *f, double r, double z, ll_ring_batch *b, size
                 double *row)
 {
     ll_ring_kernels kernels;
-    if (b->count == 0)
+    ll_ring_shapes shapes;
+    const int n = b->count;
+    if (n == 0)
         return;
-    ll_ring_kernels_find(f->harmonics, r, z, b->count, b->s, b->t, &kernels);
-    for (int i = 0; i < b->count; i++)
-        add_ring(f, b, i, &kernels, stride, row);
+    ll_ring_kernels_find(f->harmonics, r, z, n, b->s, b->t, &kernels);
+    find_shapes(f, b, &shapes);
+    for (int m = 0; m <= f->harmonics; m++) {
+        double dipole[LL_RINGS_TOGETHER], charge[LL_RINGS_TOGETHER];
+        for (int i = 0; i < n; i++) {
+            dipole[i] = shapes.weight[i] *
+                        (kernels.to_s[m][i] * shapes.n_r[i] + kernels.to_t[m][i] * shapes.n_z[i]);
+            charge[i] = shapes.weight[i] * kernels.g[m][i];
+        }
+        for (int first = 0, end = 0; first < n; first = end) {
+            while (end < n && b->side[end] == b->side[first])
+                end++;
+            add_rings(f, ll_part_of(f, m), b->side[first], first, end, &shapes, dipole, charge,
+                      row + (size_t)m * stride);
+        }
+    }
     b->count = 0;
 }
 
@@ -409,10 +455,15 @@ void ll_revolved_potential_rows(const ll_body_form *form, size_t n, const ll_vec
 {
     const ll_revolved *f = ll_revolved_of(form);
     const size_t stride = (size_t)ll_wave_layers(f, 0);
-    double row[(LL_HARMONIC_MOST + 1) * LL_WAVE_LAYERS_MOST];
+    double row[(LL_HARMONIC_MOST + 1) * LL_WAVE_LAYERS_MOST], known_r = -1, known_z = 0;
     for (size_t i = 0; i < n; i++) {
         const double angle = atan2(own_m[i].y, own_m[i].x);
-        ll_revolved_row(f, hypot(own_m[i].x, own_m[i].y), own_m[i].z, stride, row);
+        const double r = hypot(own_m[i].x, own_m[i].y), z = own_m[i].z;
+        /* Points around a common axis see the same. */
+        if (fabs(r - known_r) > 1e-12 * r || z != known_z)
+            ll_revolved_row(f, r, z, stride, row);
+        known_r = r;
+        known_z = z;
         for (int v = 0; v < f->waves; v++) {
             const int m = f->wave[v].m;
             const double wave = f->wave[v].sine ? sin(m * angle) : cos(m * angle);

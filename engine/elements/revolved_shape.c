@@ -42,9 +42,11 @@ static void find_breaks(const ll_revolved_wish *w, size_t n, const ll_rectangle 
             ll_add_turn(&tr, r[k].r[end], r[k].r[end] > 0 ? edge_r : 0);
             ll_add_turn(&tz, r[k].z[end], edge_z);
         }
-    for (int k = 0; k < w->marks; k++)
-        if (w->mark[k].z_m > tz.at[0] && w->mark[k].z_m < tz.at[tz.count - 1])
-            ll_add_turn(&tz, w->mark[k].z_m, w->mark[k].beside_m);
+    for (int k = 0; k < w->marks; k++) {
+        ll_turns *t = w->mark[k].is_radius ? &tr : &tz;
+        if (w->mark[k].at_m > t->at[0] && w->mark[k].at_m < t->at[t->count - 1])
+            ll_add_turn(t, w->mark[k].at_m, w->mark[k].beside_m);
+    }
     ll_cut_between(&tr, 2 * radius, br);
     ll_cut_between(&tz, 2 * radius, bz);
 }
@@ -88,7 +90,8 @@ static bool same_wish(const void *thing, const void *wanted)
         !same_options(&a->options, &b->options))
         return false;
     for (int k = 0; k < a->marks; k++)
-        if (!agree(a->mark[k].z_m, b->mark[k].z_m) ||
+        if (a->mark[k].is_radius != b->mark[k].is_radius ||
+            !agree(a->mark[k].at_m, b->mark[k].at_m) ||
             !agree(a->mark[k].beside_m, b->mark[k].beside_m))
             return false;
     return true;

@@ -12,9 +12,10 @@
 
 enum { LL_MARKS_MOST = 16 };
 
-/* A neighbour's end along the own axis: height, and the length of the elements that it wants beside it. */
+/* Where a neighbour ends along the own axis, or beside it: height or radius, and the length of the elements that it wants there. */
 typedef struct ll_mark {
-    double z_m, beside_m;
+    bool is_radius;
+    double at_m, beside_m;
 } ll_mark;
 
 /* Everything that a form depends on: equal wishes give the same form. */

@@ -56,18 +56,34 @@ static void find_ends(const ll_part *p, const ll_part *q, double z_m[2])
     z_m[1] = middle + reach;
 }
 
+/* The same for the distances from its axis. */
+static void find_sides(const ll_part *p, const ll_part *q, double r_m[2])
+{
+    const ll_vec3 middle = ll_to_own(&p->pose, q->pose.origin_m);
+    const double away = hypot(middle.x, middle.y);
+    const ll_vec3 across =
+        away > 1e-9 ? ll_vec(middle.x / away, middle.y / away, 0) : ll_vec(1, 0, 0);
+    const double reach =
+        ll_shape_reach_m(&q->shape, &q->pose.rotation, ll_rotate(&p->pose.rotation, across));
+    r_m[0] = away - reach;
+    r_m[1] = away + reach;
+}
+
 /* Adds what a neighbour at a gap wants of the mesh, if it is near at all; *clear_m falls to its gap. */
 static void see_neighbour(const ll_part *p, const ll_part *q, ll_revolved_wish *wish)
 {
     const double radius = p->shape.kind == LL_SCREW ? p->shape.head_radius_m : p->shape.radius_m;
     const double gap = fmax(clearance(p, q), 0.01e-3);
-    double z_m[2];
+    double z_m[2], r_m[2];
     if (gap > radius)
         return;
     wish->options.clear_m = fmin(wish->options.clear_m, gap);
     find_ends(p, q, z_m);
+    find_sides(p, q, r_m);
+    const bool beyond = z_m[0] > 0.5 * p->shape.size_m.z || z_m[1] < -0.5 * p->shape.size_m.z;
     for (int end = 0; end < 2 && wish->marks < LL_MARKS_MOST; end++)
-        wish->mark[wish->marks++] = (ll_mark){z_m[end], sqrt(2 * radius * gap)};
+        wish->mark[wish->marks++] = beyond ? (ll_mark){true, r_m[end], fmax(gap, 0.05 * radius)}
+                                           : (ll_mark){false, z_m[end], sqrt(2 * radius * gap)};
 }
 
 /* Forms are shared: distances are told apart in steps of two. */
@@ -81,7 +97,7 @@ static double in_steps(double clear_m, double radius)
 static int harmonics_for(double clear_m, double radius, int level)
 {
     const double fall = acosh(1 + clear_m / radius);
-    const int first = (int)fmin(6, fmax(2, ceil(4 / fall) - 1));
+    const int first = (int)fmin(6, fmax(2, ceil(3.9 / fall) - 1));
     return first + (level > 0) + level;
 }
 
@@ -101,7 +117,8 @@ static void find_wish(const ll_scene *scene, size_t part, const ll_form_choice *
         .degree = LL_FORM_LOWEST_DEGREE + choice->level,
         .harmonics = harmonics_for(wish->options.clear_m, radius, choice->level),
         .sines = sines,
-        .clear_m = in_steps(wish->options.clear_m, radius),
+        /* Coils and strings come at least as near. */
+        .clear_m = in_steps(fmin(wish->options.clear_m, 0.5 * radius), radius),
         .finer = choice->finer,
     };
 }

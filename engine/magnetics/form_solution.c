@@ -233,19 +233,29 @@ static ll_status find_coil(ll_form_solution *f, size_t i)
     return status == LL_RING_AROUND_COIL ? LL_OK : status;
 }
 
-static ll_status find_answers(ll_form_solution *f, const ll_form_solution *lower)
+static ll_status find_coils(ll_form_solution *f, const ll_progress *progress)
 {
-    ll_status status = find_bias(f, lower);
-    if (!status && f->scene->coils > 0)
-        status = ll_form_system_reverse(f->system, f->bias.x);
-    for (size_t i = 0; i < f->scene->coils && !status; i++)
+    ll_status status = ll_form_system_reverse(f->system, f->bias.x);
+    for (size_t i = 0; i < f->scene->coils && !status; i++) {
+        if (!ll_progress_go_on(progress, 0.6 + 0.4 * (double)i / (double)f->scene->coils))
+            return LL_CANCELLED;
         status = find_coil(f, i);
+    }
     return status;
 }
 
+static ll_status find_answers(ll_form_solution *f, const ll_progress *progress,
+                              const ll_form_solution *lower)
+{
+    if (!ll_progress_go_on(progress, 0.2))
+        return LL_CANCELLED;
+    const ll_status status = find_bias(f, lower);
+    return status || f->scene->coils == 0 ? status : find_coils(f, progress);
+}
+
 ll_status ll_form_solution_new(const ll_scene *scene, const ll_form_choice *choice,
-                               double contact_m, const ll_form_solution *lower,
-                               ll_form_solution **out)
+                               double contact_m, const ll_progress *progress,
+                               const ll_form_solution *lower, ll_form_solution **out)
 {
     ll_form_solution *f = calloc(1, sizeof *f);
     if (!f)
@@ -262,7 +272,7 @@ ll_status ll_form_solution_new(const ll_scene *scene, const ll_form_choice *choi
     if (!status)
         status = ll_form_system_new(count, body, &f->system);
     if (!status)
-        status = find_answers(f, lower);
+        status = find_answers(f, progress, lower);
     if (status)
         ll_form_solution_release(f);
     else
@@ -468,30 +478,55 @@ ll_status ll_form_solution_working(const ll_form_solution *f, size_t part, doubl
     return LL_OK;
 }
 
-/* One body's share. */
-static ll_status linkage_of_body(const ll_form_solution *f, size_t b, const ll_form_answer *answer,
+/* The surface points of a body in the world, or their images in the own plane y = 0, with their normals. */
+static void place_surface(const ll_form_body *body, double side, ll_vec3 *at, ll_vec3 *normal)
+{
+    const ll_body_form *form = body->placed.form;
+    for (size_t i = 0; i < form->surface; i++) {
+        const ll_vec3 p = form->surface_m[i], n = form->normal[i];
+        at[i] = ll_to_world(&body->placed.pose, ll_vec(p.x, side * p.y, p.z));
+        normal[i] = ll_rotate(&body->placed.pose.rotation, ll_vec(n.x, side * n.y, n.z));
+    }
+}
+
+/* The share of a body's surface, or of one half of it. */
+static ll_status linkage_of_side(const ll_form_solution *f, size_t b, double side, const double *x,
                                  const ll_form_source *source, double *sum)
 {
     const ll_form_body *body = &f->system->body[b];
     const ll_body_form *form = body->placed.form;
     const size_t n = form->surface;
-    ll_vec3 *at = malloc(2 * n * sizeof *at), *h = at + n;
-    double *psi = malloc(3 * n * sizeof *psi), *w = psi + n, *lambda = psi + 2 * n;
+    ll_vec3 *at = malloc(3 * n * sizeof *at);
+    double *psi = malloc(3 * n * sizeof *psi);
     ll_status status = at && psi ? LL_OK : LL_NO_MEMORY;
-    for (size_t i = 0; i < n && !status; i++)
-        at[i] = ll_to_world(&body->placed.pose, form->surface_m[i]);
-    if (!status)
-        status =
-            source->at_body(source->context, &f->scene->part[body->region.part], n, at, psi, h);
     if (!status) {
-        form->kind->trace(form, answer->x + f->system->forms->start[b], w, lambda);
-        for (size_t i = 0; i < n; i++) {
-            const ll_vec3 normal = ll_rotate(&body->placed.pose.rotation, form->normal[i]);
-            *sum += form->area_m2[i] * (w[i] * ll_dot(h[i], normal) - psi[i] * lambda[i]);
-        }
+        place_surface(body, side, at, at + n);
+        status = source->at_body(source->context, &f->scene->part[body->region.part], n, at, psi,
+                                 at + 2 * n);
+    }
+    if (!status) {
+        const ll_vec3 *normal = at + n, *h = at + 2 * n;
+        double *w = psi + n, *lambda = psi + 2 * n;
+        form->kind->trace(form, x, w, lambda);
+        for (size_t i = 0; i < n; i++)
+            *sum += form->area_m2[i] * (w[i] * ll_dot(h[i], normal[i]) - psi[i] * lambda[i]);
     }
     free(at);
     free(psi);
+    return status;
+}
+
+/* A source that the mirror does not hold is asked on both halves, each of which counts for two. */
+static ll_status linkage_of_body(const ll_form_solution *f, size_t b, const ll_form_answer *answer,
+                                 const ll_form_source *source, double *sum)
+{
+    const double *x = answer->x + f->system->forms->start[b];
+    double here = 0, there = 0;
+    ll_status status = linkage_of_side(f, b, 1, x, source, &here);
+    const bool both = f->system->body[b].placed.form->half && !source->mirrored;
+    if (!status && both)
+        status = linkage_of_side(f, b, -1, x, source, &there);
+    *sum += both ? 0.5 * (here + there) : here;
     return status;
 }
 

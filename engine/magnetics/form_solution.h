@@ -5,6 +5,7 @@
 #ifndef LL_MAGNETICS_FORM_SOLUTION_H
 #define LL_MAGNETICS_FORM_SOLUTION_H
 
+#include "base/progress.h"
 #include "magnetics/form_scene.h"
 #include "magnetics/form_system.h"
 
@@ -27,10 +28,10 @@ typedef struct ll_form_solution {
 } ll_form_solution;
 
 /* For a scene that ll_form_scene_serves. `lower`, or NULL, is the same scene's solution of a lower level to start from. Caller
- * releases *out. LL_NO_CONVERGENCE, LL_NO_MEMORY, LL_LIBRARY. */
+ * releases *out. LL_CANCELLED, LL_NO_CONVERGENCE, LL_NO_MEMORY, LL_LIBRARY. */
 ll_status ll_form_solution_new(const ll_scene *scene, const ll_form_choice *choice,
-                               double contact_m, const ll_form_solution *lower,
-                               ll_form_solution **out);
+                               double contact_m, const ll_progress *progress,
+                               const ll_form_solution *lower, ll_form_solution **out);
 ll_form_solution *ll_form_solution_share(ll_form_solution *f);
 void ll_form_solution_release(ll_form_solution *f);
 
@@ -52,6 +53,7 @@ typedef struct ll_form_source {
     ll_status (*at_body)(void *context, const ll_part *part, size_t n, const ll_vec3 *points_m,
                          double *psi, ll_vec3 *h_per_m);
     void *context;
+    bool mirrored; /* whether the scene's mirror holds it too */
 } ll_form_source;
 /* integral (w H_n - psi lambda) dS over all bodies: the flux that an answer adds to the linkage of the source, over mu0. */
 ll_status ll_form_solution_linkage(const ll_form_solution *f, const ll_form_answer *answer,

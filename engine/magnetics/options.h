@@ -4,6 +4,7 @@
 #define LL_MAGNETICS_OPTIONS_H
 
 #include "base/progress.h"
+#include <stdbool.h>
 #include <stddef.h>
 
 /* How finely to solve; zero-initialise for the defaults. */
@@ -13,6 +14,10 @@ typedef struct ll_solve_options {
         contact_gap_m; /* air left where parts merely touch; 0: steel joins, a magnet keeps 0.02 mm */
     size_t memory_limit_bytes; /* 0: no limit */
     const ll_progress *progress;
+    int level; /* where bodies of higher degree serve: 1, 2, .. for degree 2, 3, ..; 0 chooses by the fineness */
+    const struct ll_solution
+        *lower;      /* or NULL: the same scene solved at the level below, to go on from */
+    bool tetrahedra; /* linear elements in any case */
 } ll_solve_options;
 
 #endif

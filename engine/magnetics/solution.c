@@ -6,12 +6,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-ll_vec3 ll_source_magnetisation(const ll_system *system, const ll_scene *scene, size_t part)
+bool ll_solution_has_mesh(const ll_solution *s)
 {
-    const ll_part *p = &scene->part[part];
+    return s->forms || ll_system_bodies(s->system) > 0;
+}
+
+ll_vec3 ll_source_magnetisation(const ll_solution *s, size_t part)
+{
+    const ll_part *p = &s->scene->part[part];
     size_t region;
-    const ll_body *body = ll_system_body_of(system, part, &region);
-    if (ll_material_kind(p->material) != LL_MAGNET || (body && body->kind == LL_TOTAL))
+    const ll_body *body = ll_system_body_of(s->system, part, &region);
+    const bool whole = s->forms && ll_form_solution_has(s->forms, part);
+    if (ll_material_kind(p->material) != LL_MAGNET || whole || (body && body->kind == LL_TOTAL))
         return ll_vec(0, 0, 0);
     /* A straight law's system may be shared with scenes of other charges: only the scene knows its own. */
     const double m = body && body->kind == LL_REACTION
@@ -29,7 +35,7 @@ ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, 
     ll_status status = LL_OK;
     for (size_t i = 0; i < s->scene->parts && !status; i++) {
         const ll_part *part = &s->scene->part[i];
-        const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, i);
+        const ll_vec3 m = ll_source_magnetisation(s, i);
         if (ll_norm(m) == 0)
             continue;
         status = ll_magnet_h(&part->shape, &part->pose, m, n, points_m, own);
@@ -73,7 +79,8 @@ ll_status ll_coil_answered(const ll_solution *s, size_t coil)
 {
     if (coil >= s->scene->coils)
         return LL_NO_COIL;
-    return s->coil[coil].x ? LL_OK : LL_RING_AROUND_COIL;
+    const double *x = s->forms ? s->forms->coil[coil].x : s->coil[coil].x;
+    return x ? LL_OK : LL_RING_AROUND_COIL;
 }
 
 void ll_solution_free(ll_solution *s)
@@ -85,6 +92,7 @@ void ll_solution_free(ll_solution *s)
         ll_answer_clear(&s->coil[i]);
     free(s->coil);
     ll_system_free(s->system);
+    ll_form_solution_release(s->forms);
     ll_scene_free((ll_scene *)s->scene);
     free(s);
 }

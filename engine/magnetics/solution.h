@@ -16,7 +16,8 @@ const ll_scene *ll_solution_scene(const ll_solution *s);
 typedef struct ll_solve_facts {
     size_t bodies, triangles, unknowns, iterations, newton_steps;
     size_t memory_bytes;
-    double fineness, seconds;
+    double fineness, seconds, contact_gap_m;
+    int degree; /* of the elements: 1 for tetrahedra */
 } ll_solve_facts;
 ll_solve_facts ll_solution_facts(const ll_solution *s);
 

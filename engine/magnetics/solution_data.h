@@ -3,6 +3,7 @@
 #ifndef LL_MAGNETICS_SOLUTION_DATA_H
 #define LL_MAGNETICS_SOLUTION_DATA_H
 
+#include "magnetics/form_solution.h"
 #include "magnetics/solution.h"
 #include "magnetics/system.h"
 #include "scene/scene_data.h"
@@ -15,15 +16,19 @@ typedef struct ll_answer {
 
 struct ll_solution {
     const ll_scene *scene;
-    ll_system *system;
+    ll_system *system;       /* without bodies where forms serve */
+    ll_form_solution *forms; /* bodies of higher degree, or NULL */
     ll_answer bias;
     ll_answer *coil; /* one for each coil, per ampere */
     ll_solve_facts facts;
 };
 
-/* The magnetisation (world axes, A/m) that the closed-form field of a part stands for: zero for all but magnets, and for
- * those pressed into steel. What the true one differs by is in the unknowns of the part's body. */
-ll_vec3 ll_source_magnetisation(const ll_system *system, const ll_scene *scene, size_t part);
+/* Whether any part is meshed. */
+bool ll_solution_has_mesh(const ll_solution *s);
+
+/* The magnetisation (world axes, A/m) that the closed-form field of a part stands for: zero for all but magnets, for
+ * those pressed into steel and for bodies of higher degree. What the true one differs by is in the unknowns of the part's body. */
+ll_vec3 ll_source_magnetisation(const ll_solution *s, size_t part);
 
 /* H of all closed-form magnets at n world points, h_a_m overwritten. */
 ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m);

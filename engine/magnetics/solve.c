@@ -44,7 +44,7 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
     ll_status status = LL_OK;
     for (size_t i = 0; i < s->scene->parts && !status; i++) {
         const ll_part *part = &s->scene->part[i];
-        const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, i);
+        const ll_vec3 m = ll_source_magnetisation(s, i);
         if (ll_norm(m) == 0)
             continue;
         status = part_potential(s->system, part, i, m, b, n, points_m, own);
@@ -75,7 +75,7 @@ static ll_status unit_potential(void *context, size_t b, size_t n, const ll_vec3
 static ll_status add_magnet(ll_solution *s, size_t part, double *work, double *x)
 {
     const ll_part *p = &s->scene->part[part];
-    const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, part);
+    const ll_vec3 m = ll_source_magnetisation(s, part);
     if (ll_norm(m) == 0)
         return LL_OK;
     ll_key key = {0};
@@ -158,14 +158,66 @@ static ll_status find_answers(ll_solution *s, const ll_progress *progress, bool 
     return status;
 }
 
+/* ---- bodies of higher degree ---- */
+
+/* The level that a fineness stands for, where none is given: 0 for degree 2. */
+static int level_of(const ll_solve_options *o)
+{
+    if (o && o->level > 0)
+        return o->level - 1 < LL_FORM_LEVELS ? o->level - 1 : LL_FORM_LEVELS - 1;
+    const double fineness = o && o->fineness > 0 ? o->fineness : 1;
+    return fineness < 1 ? 0 : fineness < 1.4 ? 1 : 2;
+}
+
+static ll_status solve_forms(ll_solution *s, const ll_solve_options *options)
+{
+    const ll_form_choice choice = {.level = level_of(options)};
+    const ll_solution *lower = options ? options->lower : NULL;
+    const size_t limit = options ? options->memory_limit_bytes : 0;
+    ll_status status = ll_system_of_none(options, &s->system);
+    if (!status)
+        status = ll_form_solution_new(s->scene, &choice, ll_system_contact_m(s->system),
+                                      options ? options->progress : NULL,
+                                      lower ? lower->forms : NULL, &s->forms);
+    if (status)
+        return status;
+    if (limit && ll_form_solution_bytes(s->forms) > limit)
+        return LL_TOO_BIG;
+    s->facts.iterations = s->forms->products;
+    s->facts.newton_steps = s->forms->newton_steps;
+    return LL_OK;
+}
+
+static void note_forms(ll_solution *s)
+{
+    const ll_form_system *system = s->forms->system;
+    s->facts.bodies = system->count;
+    s->facts.unknowns = system->forms->unknowns;
+    s->facts.memory_bytes = ll_form_solution_bytes(s->forms);
+    s->facts.degree = system->body[0].placed.form->degree;
+}
+
 static void note_facts(ll_solution *s, double started)
 {
+    s->facts.degree = 1;
     s->facts.bodies = ll_system_bodies(s->system);
     for (size_t b = 0; b < s->facts.bodies; b++)
         s->facts.triangles += ll_system_body(s->system, b)->form->mesh->triangles;
     s->facts.unknowns = ll_system_unknowns(s->system);
     s->facts.memory_bytes = ll_system_bytes(s->system);
+    if (s->forms)
+        note_forms(s);
     s->facts.seconds = omp_get_wtime() - started;
+}
+
+static ll_status solve_tetrahedra(ll_solution *s, const ll_solve_options *options,
+                                  const ll_progress *progress)
+{
+    bool met_before = false;
+    const ll_status status = ll_system_get(s->scene, options, &s->system, &met_before);
+    if (!status && !ll_progress_go_on(progress, 0.5))
+        return LL_CANCELLED;
+    return status ? status : find_answers(s, progress, met_before);
 }
 
 static bool options_hold(const ll_solve_options *o)
@@ -195,17 +247,16 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
         return LL_NO_MEMORY;
     s->scene = ll_scene_share(scene);
     s->coil = calloc(scene->coils + 1, sizeof *s->coil);
-    bool met_before = false;
-    status = s->coil ? ll_system_get(scene, options, &s->system, &met_before) : LL_NO_MEMORY;
-    if (!status && !ll_progress_go_on(progress, 0.5))
-        status = LL_CANCELLED;
+    status = s->coil ? LL_OK : LL_NO_MEMORY;
     if (!status)
-        status = find_answers(s, progress, met_before);
+        status = ll_solve_by_forms(scene, options) ? solve_forms(s, options)
+                                                   : solve_tetrahedra(s, options, progress);
     if (status) {
         ll_solution_free(s);
         return status;
     }
     note_facts(s, started);
+    s->facts.contact_gap_m = options ? options->contact_gap_m : 0;
     s->facts.fineness = options && options->fineness > 0 ? options->fineness : 1;
     if (s->facts.newton_steps)
         ll_solved_keep(s, options);

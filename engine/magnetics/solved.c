@@ -5,6 +5,11 @@
 
 #include <stdlib.h>
 
+bool ll_solve_by_forms(const ll_scene *scene, const ll_solve_options *options)
+{
+    return !(options && options->tetrahedra) && ll_form_scene_serves(scene);
+}
+
 static double *scaled_copy(const double *from, size_t n, double factor)
 {
     double *to = malloc((n + 1) * sizeof *to);
@@ -17,7 +22,7 @@ static double *scaled_copy(const double *from, size_t n, double factor)
 static ll_status copy_answer(const ll_system *system, const ll_answer *from, double factor,
                              ll_answer *to)
 {
-    if (!from->x) /* the coil has none */
+    if (!from->x) /* the coil has none, or forms have it */
         return LL_OK;
     to->x = scaled_copy(from->x, ll_system_unknowns(system), factor);
     to->densities = to->x ? ll_system_densities(system, to->x) : NULL;
@@ -32,6 +37,7 @@ static ll_solution *copy_for(const ll_scene *scene, const ll_solution *s, double
         return NULL;
     copy->scene = ll_scene_share(scene);
     copy->system = ll_system_share(s->system);
+    copy->forms = s->forms ? ll_form_solution_share(s->forms) : NULL;
     copy->facts = s->facts;
     copy->coil = calloc(scene->coils + 1, sizeof *copy->coil);
     ll_status status =
@@ -50,12 +56,17 @@ static const ll_member of_options[] = {
     LL_MEMBER(ll_solve_options, contact_gap_m, LL_MEMBER_NUMBERS),
     LL_MEMBER(ll_solve_options, memory_limit_bytes, LL_MEMBER_ASIDE),
     LL_MEMBER(ll_solve_options, progress, LL_MEMBER_ASIDE),
+    LL_MEMBER(ll_solve_options, level, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_solve_options, lower, LL_MEMBER_ASIDE),
+    LL_MEMBER(ll_solve_options, tetrahedra, LL_MEMBER_BOOL),
 };
 const ll_members ll_solve_options_members = LL_MEMBERS(ll_solve_options, of_options);
 
-/* Magnets with bent curves, and those that conduct, keep their sense in their bodies. */
-static bool turns_round(const ll_scene *scene)
+/* Magnets with bent curves, and those that conduct, keep their sense in their bodies; in forms all do. */
+static bool turns_round(const ll_scene *scene, const ll_solve_options *options)
 {
+    if (ll_solve_by_forms(scene, options))
+        return false;
     for (size_t i = 0; i < scene->parts; i++) {
         const ll_material *m = scene->part[i].material;
         if (ll_material_kind(m) == LL_MAGNET &&
@@ -71,7 +82,7 @@ static ll_key key_of(const ll_scene *scene, const ll_solve_options *options, dou
     asked.fineness = asked.fineness > 0 ? asked.fineness : 1;
     ll_key key = {0};
     ll_key_add_members(&key, &ll_solve_options_members, &asked);
-    ll_key_add_scene(&key, scene, turns_round(scene), sense);
+    ll_key_add_scene(&key, scene, turns_round(scene, options), sense);
     return key;
 }
 
@@ -93,6 +104,8 @@ static size_t bytes_of(const void *thing)
 {
     enum { FACTORS_AND_COPIES = 60 };
     const ll_solution *s = ((const kept *)thing)->solution;
+    if (s->forms)
+        return ll_form_solution_bytes(s->forms);
     return ll_system_unknowns(s->system) * (s->scene->coils + 1 + FACTORS_AND_COPIES) *
            sizeof(double);
 }

@@ -12,6 +12,8 @@
 
 extern const ll_members ll_solve_options_members;
 
+/* Whether a scene is solved by bodies of higher degree. */
+bool ll_solve_by_forms(const ll_scene *scene, const ll_solve_options *options);
 /* True with a solution of the scene in *out, which the caller frees, if one like it was put in. Thread-safe, as is the next. */
 bool ll_solved_find(const ll_scene *scene, const ll_solve_options *options, ll_solution **out);
 /* Keeps the solution, or does not when memory is short. */

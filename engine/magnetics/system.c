@@ -369,6 +369,21 @@ static ll_status build(ll_system *s, size_t limit)
     return status ? status : within(s, limit);
 }
 
+static double contact_of(const ll_solve_options *options)
+{
+    return options && options->contact_gap_m > 0 ? options->contact_gap_m : usual_contact_m;
+}
+
+ll_status ll_system_of_none(const ll_solve_options *options, ll_system **out)
+{
+    ll_system *s = new_system();
+    if (!s)
+        return LL_NO_MEMORY;
+    s->contact_m = contact_of(options);
+    *out = s;
+    return LL_OK;
+}
+
 ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, ll_system **out,
                         bool *met_before)
 {
@@ -377,7 +392,7 @@ ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, 
         return LL_NO_MEMORY;
     const double fineness = options && options->fineness > 0 ? options->fineness : 1;
     const double given = options ? options->contact_gap_m : 0;
-    s->contact_m = given > 0 ? given : usual_contact_m;
+    s->contact_m = contact_of(options);
     ll_status status = add_bodies(s, scene, fineness, given > 0 ? -1e-6 : usual_join_m);
     ll_system *stored = status ? NULL : ll_system_from_store(s);
     *met_before = stored != NULL;

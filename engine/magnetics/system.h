@@ -23,6 +23,8 @@ typedef struct ll_system ll_system;
  * counting: ll_system_free gives up one share. */
 ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, ll_system **out,
                         bool *met_before);
+/* Without any body. LL_NO_MEMORY. */
+ll_status ll_system_of_none(const ll_solve_options *options, ll_system **out);
 /* One body of a system as if nothing else were there: the same mesh and laws, no history. Freed like any other. */
 ll_status ll_system_of_one(const ll_body *body, ll_system **out);
 ll_system *ll_system_share(ll_system *system);

@@ -64,24 +64,52 @@ static ll_status add_body(const ll_solution *s, size_t b, const ll_outside_field
     return status;
 }
 
+static ll_status field_at_body(void *context, const ll_part *part, size_t n,
+                               const ll_vec3 *points_m, double *psi, ll_vec3 *h_a_m)
+{
+    (void)part;
+    for (size_t i = 0; i < n; i++) {
+        psi[i] = potential_at(context, points_m[i]);
+        h_a_m[i] = field_at(context, points_m[i]);
+    }
+    return LL_OK;
+}
+
+/* weight . x of all bodies. */
+static ll_status added_by_bodies(const ll_solution *s, size_t coil, const ll_outside_field *field,
+                                 double *sum)
+{
+    if (s->forms) {
+        const ll_form_source source = {field_at_body, (void *)field, false};
+        return ll_form_solution_linkage(s->forms, &s->forms->coil[coil], &source, sum);
+    }
+    const size_t n = ll_system_unknowns(s->system);
+    double *weight = calloc(n + 1, sizeof *weight);
+    ll_status status = weight ? LL_OK : LL_NO_MEMORY;
+    for (size_t b = 0; b < ll_system_bodies(s->system) && !status; b++)
+        status = add_body(s, b, field, weight);
+    if (!status)
+        *sum = ll_dense_dot(n, weight, s->coil[coil].x);
+    free(weight);
+    return status;
+}
+
 ll_status ll_hum_linkage(const ll_solution *s, size_t coil, const ll_outside_field *field,
                          double *linkage_wb)
 {
     if (coil >= s->scene->coils)
         return LL_NO_COIL;
     const ll_coil *c = &s->scene->coil[coil];
-    const size_t n = ll_system_unknowns(s->system);
-    double *weight = calloc(n + 1, sizeof *weight);
-    ll_status status = weight ? ll_coil_answered(s, coil) : LL_NO_MEMORY;
-    for (size_t b = 0; b < ll_system_bodies(s->system) && !status; b++)
-        status = add_body(s, b, field, weight);
+    double added;
+    ll_status status = ll_coil_answered(s, coil);
+    if (!status)
+        status = added_by_bodies(s, coil, field, &added);
     if (!status) {
         const ll_vec3 axis = ll_rotate(&c->pose.rotation, ll_vec(0, 0, 1));
         *linkage_wb = LL_MU0 * (c->turns * mean_area(&c->shape) *
                                     ll_dot(axis, field_at(field, c->pose.origin_m)) +
-                                ll_dense_dot(n, weight, s->coil[coil].x));
+                                added);
     }
-    free(weight);
     return status;
 }
 

@@ -28,8 +28,13 @@ static size_t part_at(const ll_scene *scene, ll_vec3 point_m)
 static ll_vec3 b_by_layers(const ll_solution *s, size_t part, ll_vec3 h)
 {
     const ll_part *p = &s->scene->part[part];
-    return ll_add(ll_scale(ll_material_mu_r(p->material), h),
-                  ll_source_magnetisation(s->system, s->scene, part));
+    return ll_add(ll_scale(ll_material_mu_r(p->material), h), ll_source_magnetisation(s, part));
+}
+
+/* Whether a part is a body of higher degree. */
+static bool has_form(const ll_solution *s, size_t part)
+{
+    return s->forms && ll_form_solution_has(s->forms, part);
 }
 
 /* Whether the layers give the field inside a part. */
@@ -37,7 +42,7 @@ static bool is_by_layers(const ll_solution *s, size_t part)
 {
     size_t region;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
-    return !body || body->kind == LL_CHARGES;
+    return !has_form(s, part) && (!body || body->kind == LL_CHARGES);
 }
 
 /* B in tesla inside a part whose law is in its finite elements, from H of the sources there. */
@@ -45,6 +50,10 @@ static ll_status b_by_elements(const ll_solution *s, size_t part, ll_vec3 point_
                                ll_vec3 *b_t)
 {
     size_t region;
+    if (has_form(s, part)) {
+        *b_t = ll_scale(LL_MU0, ll_form_solution_b_inside(s->forms, part, point_m));
+        return LL_OK;
+    }
     const ll_body *body = ll_system_body_of(s->system, part, &region);
     const ll_vec3 added = body->kind == LL_TOTAL ? ll_vec(0, 0, 0) : source_h;
     ll_vec3 h, b;
@@ -73,7 +82,10 @@ static ll_status fields_at(const ll_solution *s, size_t n, const ll_vec3 *points
     if (status)
         return status;
     memcpy(h + n, h, n * sizeof *h);
-    ll_system_field(s->system, s->bias.densities, n, points_m, h + n);
+    if (s->forms)
+        ll_form_solution_add_h(s->forms, &s->forms->bias, n, points_m, h + n);
+    else
+        ll_system_field(s->system, s->bias.densities, n, points_m, h + n);
     return LL_OK;
 }
 
@@ -122,7 +134,7 @@ static ll_status section_by_points(const ll_solution *s, size_t index, double z_
     const size_t n = spread_points(&s->scene->part[index], z_m, ACROSS, at);
     ll_vec3 *h = at + MOST;
     const ll_status status = n ? fields_at(s, n, at, h) : LL_OUTSIDE_PART;
-    const ll_vec3 m = ll_source_magnetisation(s->system, s->scene, index);
+    const ll_vec3 m = ll_source_magnetisation(s, index);
     double sum = 0;
     for (size_t k = 0; k < n && !status; k++)
         sum += by_layers ? b_by_layers(s, index, h[n + k]).z : h[k].z + m.z;
@@ -136,6 +148,8 @@ ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, 
 {
     if (part >= s->scene->parts)
         return LL_NO_PART;
+    if (has_form(s, part))
+        return ll_form_solution_section(s->forms, part, z_m, bz_t);
     size_t region;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
     const bool by_layers = !body || body->kind == LL_CHARGES;
@@ -182,7 +196,10 @@ ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const 
     status = ll_coil_h(&c->shape, &c->pose, c->turns, n, points_m, h_per_m);
     if (status)
         return status;
-    ll_system_field(s->system, s->coil[coil].densities, n, points_m, h_per_m);
+    if (s->forms)
+        ll_form_solution_add_h(s->forms, &s->forms->coil[coil], n, points_m, h_per_m);
+    else
+        ll_system_field(s->system, s->coil[coil].densities, n, points_m, h_per_m);
     return LL_OK;
 }
 
@@ -194,17 +211,37 @@ ll_status ll_solution_air_inductance(const ll_solution *s, size_t i, size_t j, d
     return ll_coils_in_air(a, b, l_h);
 }
 
-ll_status ll_solution_inductance(const ll_solution *s, size_t i, size_t j, double *l_h)
+/* mu0 integral (w H_n - psi lambda) dS, by forms. */
+static ll_status added_by_forms(const ll_solution *s, size_t i, size_t j, double *l_h)
+{
+    const ll_form_source source = {ll_form_coil_at_body, (void *)&s->scene->coil[i], true};
+    double sum;
+    const ll_status status = ll_form_solution_linkage(s->forms, &s->forms->coil[j], &source, &sum);
+    if (!status)
+        *l_h = LL_MU0 * sum;
+    return status;
+}
+
+static ll_status added_by_weights(const ll_solution *s, size_t i, size_t j, double *l_h)
 {
     const size_t n = ll_system_unknowns(s->system);
-    double air, *weight = malloc((n + 1) * sizeof *weight);
-    ll_status status = weight ? ll_solution_air_inductance(s, i, j, &air) : LL_NO_MEMORY;
+    double *weight = malloc((n + 1) * sizeof *weight);
+    const ll_status status = weight ? ll_coil_weights(s, i, weight) : LL_NO_MEMORY;
+    if (!status)
+        *l_h = LL_MU0 * ll_dense_dot(n, weight, s->coil[j].x);
+    free(weight);
+    return status;
+}
+
+ll_status ll_solution_inductance(const ll_solution *s, size_t i, size_t j, double *l_h)
+{
+    double air, added;
+    ll_status status = ll_solution_air_inductance(s, i, j, &air);
     if (!status)
         status = ll_coil_answered(s, j);
     if (!status)
-        status = ll_coil_weights(s, i, weight);
+        status = s->forms ? added_by_forms(s, i, j, &added) : added_by_weights(s, i, j, &added);
     if (!status)
-        *l_h = air + LL_MU0 * ll_dense_dot(n, weight, s->coil[j].x);
-    free(weight);
+        *l_h = air + added;
     return status;
 }

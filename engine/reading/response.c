@@ -31,6 +31,9 @@ ll_status ll_solution_response_h(const ll_solution *s, double tolerance, size_t 
                                  const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
                                  const ll_vec3 *points_m, ll_vec3 *h_a_m)
 {
+    if (s->forms)
+        return ll_form_solution_response(s->forms, tolerance, m, charges_at_m, charge_a_m, n,
+                                         points_m, h_a_m);
     ll_charges charges = {m, charges_at_m, charge_a_m};
     ll_answer answer;
     size_t steps;

@@ -83,6 +83,8 @@ static ll_status refine(ll_study *study, const ll_progress *progress)
     ll_solve_options options = study->options;
     options.progress = progress;
     options.fineness = fineness_of(study, study->meshes);
+    options.level = (int)study->meshes + 1;
+    options.lower = study->fine;
     ll_solution *next;
     const ll_status status = ll_solve(study->scene, &options, &next);
     if (status)
@@ -99,7 +101,7 @@ static ll_status refine(ll_study *study, const ll_progress *progress)
 
 static bool has_mesh(const ll_study *study)
 {
-    return ll_system_bodies(study->fine->system) > 0;
+    return ll_solution_has_mesh(study->fine);
 }
 
 /* At least one solution, and two where there is a mesh. */
@@ -150,6 +152,21 @@ typedef struct ll_values {
     const double *coarser, *coarse;
     double *fine;
 } ll_values;
+
+/* Of degree p and p + 1 on one mesh: the value is that of the higher, its error at most the difference and what quadrature and
+ * couplings leave, which both degrees share (docs/solver.md). Returns the largest error over the largest value or `least`. */
+static double judge_degrees(double least, size_t count, const ll_values *v, double *error)
+{
+    const double floor = 3e-4;
+    double largest = least, worst = 0;
+    for (size_t i = 0; i < count; i++)
+        largest = fmax(largest, fabs(v->fine[i]));
+    for (size_t i = 0; i < count; i++) {
+        error[i] = fabs(v->fine[i] - v->coarse[i]) + floor * largest;
+        worst = fmax(worst, error[i]);
+    }
+    return largest > 0 ? worst / largest : 0;
+}
 
 /* By how much value i still changes: the last difference, or what the one before it has most likely fallen to. */
 static double change(const ll_values *v, size_t i)
@@ -203,8 +220,10 @@ static void judge(const ll_study *study, const question *q, answer *a)
     for (size_t k = 0; k < q->kinds; k++) {
         const size_t at = k * q->count;
         const ll_values v = {study->coarser ? a->coarser + at : NULL, a->coarse + at, a->fine + at};
-        a->relative =
-            fmax(a->relative, judge_kind(q->least[k], share, q->count, &v, a->error + at));
+        const double worst = study->fine->forms
+                                 ? judge_degrees(q->least[k], q->count, &v, a->error + at)
+                                 : judge_kind(q->least[k], share, q->count, &v, a->error + at);
+        a->relative = fmax(a->relative, worst);
     }
 }
 
@@ -253,7 +272,7 @@ ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_r
         if (!status)
             status = read_meshes(study, &q, &a);
     }
-    if (!status && study->coarser && a.relative > wider * study->accuracy)
+    if (!status && study->coarser && !study->fine->forms && a.relative > wider * study->accuracy)
         for (size_t i = 0; i < all; i++)
             a.error[i] /= surer;
     if (!status) {

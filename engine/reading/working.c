@@ -40,6 +40,15 @@ static ll_working_point by_elements(const ll_solution *s, const ll_body *body, s
     return (ll_working_point){sum.b_t / volume, sum.h_a_m / volume, sum.lowest_h_a_m / volume};
 }
 
+static ll_status by_form(const ll_solution *s, size_t part, ll_working_point *out)
+{
+    double mean[3];
+    const ll_status status = ll_form_solution_working(s->forms, part, mean);
+    if (!status)
+        *out = (ll_working_point){mean[0], mean[1], mean[2]};
+    return status;
+}
+
 /* ---- by points: a straight law, of which B tells H ---- */
 
 /* Gauss's points along each edge, or along radius and axis; around a circle as many at equal angles. */
@@ -134,7 +143,11 @@ ll_status ll_solution_working_point(const ll_solution *s, size_t part, ll_workin
     size_t region = 0;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
     ll_working_point point;
-    if (body && body->kind != LL_CHARGES)
+    if (s->forms && ll_form_solution_has(s->forms, part)) {
+        const ll_status status = by_form(s, part, &point);
+        if (status)
+            return status;
+    } else if (body && body->kind != LL_CHARGES)
         point = by_elements(s, body, region);
     else {
         const ll_status status = by_points(s, part, &point);

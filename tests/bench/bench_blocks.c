@@ -87,7 +87,7 @@ static void run(const char *name, ll_scene *scene, size_t n, const ll_vec3 *at, 
         double bz[POINTS_MOST], worst = 0, largest = 0;
         const double start = cpu_ms();
         ll_form_solution *s;
-        const ll_status status = ll_form_solution_new(scene, &choice, 0, before, &s);
+        const ll_status status = ll_form_solution_new(scene, &choice, 0, NULL, before, &s);
         if (status) {
             printf("  status %d\n", (int)status);
             break;
