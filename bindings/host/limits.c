@@ -78,8 +78,10 @@ static void end_process(void)
 /* First time: a flag, and a short grace for those that ask. Second time: the end. */
 static void on_signal(int number)
 {
-    if (!running)
+    if (!running && number != SIGTERM && number != SIGHUP)
         return;
+    if (!running)
+        _exit(HOST_INTERRUPTED);
     if (tripped != TRIP_NONE)
         end_process();
     tripped = number == SIGALRM ? TRIP_TIME : TRIP_INTERRUPT;
@@ -102,10 +104,14 @@ static void limit_process(size_t memory_limit_bytes)
 
 void host_limits_install(size_t memory_limit_bytes)
 {
-    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART};
+    struct sigaction action = {.sa_handler = on_signal, .sa_flags = SA_RESTART}, before;
     sigemptyset(&action.sa_mask);
     sigaction(SIGALRM, &action, NULL);
     sigaction(SIGINT, &action, NULL);
+    sigaction(SIGTERM, &action, NULL); /* what a queue of jobs sends at the end of the time given */
+    if (sigaction(SIGHUP, NULL, &before) == 0 && before.sa_handler != SIG_IGN)
+        sigaction(SIGHUP, &action,
+                  NULL); /* the terminal is gone, and nobody has said that it may */
     limit_process(memory_limit_bytes);
 }
 

@@ -14,7 +14,7 @@ enum { HOST_FINE = 0, HOST_WRONG = 1, HOST_USAGE = 2, HOST_LIMIT = 3, HOST_INTER
 
 typedef enum host_trip { TRIP_NONE, TRIP_TIME, TRIP_MEMORY, TRIP_INTERRUPT } host_trip;
 
-/* Catches the interrupt key and ends the memory of the whole process at a multiple of the limit. */
+/* Catches the interrupt key, and what else asks the program to end, and ends the memory of the whole process at a multiple of the limit. */
 void host_limits_install(size_t memory_limit_bytes);
 /* Between these two the clock runs (0: without end) and the interrupt key stops the script. Begun twice, the first clock goes
  * on. Whoever runs one script never ends them: what is still to be told and written is under them, too. */

@@ -87,5 +87,6 @@ bool host_process_prepare(char **argv)
     if (changed || raised)
         execv("/proc/self/exe", argv);
     signal(SIGPIPE, SIG_IGN); /* a write that fails is told, whatever it fails of */
+    signal(SIGXFSZ, SIG_IGN);
     return true;
 }

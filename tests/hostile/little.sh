@@ -21,5 +21,16 @@ done
 for kilobytes in 60000 80000 120000 200000; do
     little "the memory of the process is limited to $kilobytes KB" -v $kilobytes
 done
+# Files that may not grow any more.
+folder=$(mktemp -d)
+trap 'rm -r "$folder"' EXIT
+for words in "lines=9000" "file=grown.csv rows=2000"; do
+    # shellcheck disable=SC2086
+    said=$(ulimit -f 4 && "$program" run --out "$folder" "$script" $words 2>&1 > "$folder/out")
+    got=$?
+    [[ $got == 1 && $said == *"File too large"* ]] || fail "a file of 4 KB, $words: status $got: $said"
+done
+[[ ! -e $folder/grown.csv ]] || fail "half a file was left"
+
 # A soft limit is raised.
 (ulimit -S -s 64 && "$program" run "$script" > /dev/null) || fail "a soft limit of the stack is not raised"

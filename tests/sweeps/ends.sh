@@ -31,7 +31,7 @@ ends 0 "point 17" fine --threads 1
 [[ $one == "$(cat "$folder/tables" "$folder/ends.csv")" ]] || fail "one process and two differ"
 
 # Its own process ended from outside, or the whole run interrupted: told, and nothing stays behind.
-for way in worker interrupt; do
+for way in worker interrupt terminate; do
     rm -rf "$folder"
     mkdir -p "$folder"
     "$program" run --threads 2 --out "$folder" "$script" how=loop 2> "$folder/said" > /dev/null & run=$!
@@ -42,7 +42,7 @@ for way in worker interrupt; do
         for worker in $workers; do kill -9 "$worker"; done
         expected=1
     else
-        kill -INT $run
+        [[ $way == interrupt ]] && kill -INT $run || kill -TERM $run
         expected=130
     fi
     wait $run

@@ -55,6 +55,8 @@ static void become_worker(lua_State *L, pid_t parent, size_t place)
     if (getppid() != parent)
         _exit(1);
     signal(SIGINT, SIG_IGN);
+    signal(SIGHUP, SIG_IGN);
+    signal(SIGTERM, SIG_DFL);
     settings->show_progress = false;
     settings->print_aside = true;
     settings->sealed = true;
