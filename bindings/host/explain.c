@@ -3,15 +3,32 @@
 #include "module/base/fault.h"
 #include "module/base/output.h"
 #include "own_chunks.h"
+#include "source.h"
 #include <stdio.h>
+#include <string.h>
 
-/* explain.lua(message): the message in other words. */
+/* Pushes the text of the script that the message at index 1 names, or nil. */
+static void push_script(lua_State *L)
+{
+    const char *message = lua_tostring(L, 1), *end = message ? strstr(message, ".lua:") : NULL;
+    const int top = lua_gettop(L);
+    if (!end || !host_push_file(L, lua_pushlstring(L, message, (size_t)(end - message) + 4)))
+        lua_pushnil(L);
+    lua_replace(L, top + 1);
+    lua_settop(L, top + 1);
+}
+
+/* explain.lua(message, script): the message in other words. */
 static int explain(lua_State *L)
 {
+    lua_settop(L, 1);
     if (!host_load_own(L, "explain"))
         return 1;
     lua_insert(L, 1);
-    lua_call(L, 1, 1);
+    lua_pushvalue(L, 2);
+    lua_insert(L, 1); /* the message, the chunk, the message */
+    push_script(L);
+    lua_call(L, 2, 1);
     return 1;
 }
 

@@ -1,9 +1,9 @@
 -- explain.lua - Lua's own messages in the words of people who do not program. Gets a message, returns it, or a plainer one.
 -- A row is a pattern of Lua's text, after the file and the line, and what is said in its place; %1 is what the pattern
--- caught first. The first row that fits is taken.
+-- caught first. A third item is a pattern of the script's line, which must fit as well. The first row that fits is taken.
 -- SPDX-License-Identifier: GPL-3.0-or-later
-local message = ...
-local find, gsub, match = string.find, string.gsub, string.match
+local message, script = ...
+local find, gmatch, gsub, match = string.find, string.gmatch, string.gsub, string.match
 
 -- Where a value came from, as Lua names it: (local 'x'), (field 'x').
 local NAMED = " %(%a+ '([^']*)'%)"
@@ -24,6 +24,10 @@ local rows = {
         "'%2' is a %1 and cannot be called like a function: is a comma missing before the brace or bracket?" },
     { "attempt to call a (%a+) value",
         "a %1 is called like a function: is a comma missing between two items of a list?" },
+    { "attempt to %a+ a 'string' with a '%a+'",
+        "a text stands where a number is reckoned with; write numbers without quotes and without their unit" },
+    { "attempt to %a+ a '%a+' with a 'string'",
+        "a text stands where a number is reckoned with; write numbers without quotes and without their unit" },
     { "attempt to perform arithmetic on a nil value" .. NAMED,
         "'%1' has no value (nil), so there is nothing to reckon with; a value that may be left out takes a default, as "
         .. "in (given.%1 or 2.5)" },
@@ -89,6 +93,13 @@ local rows = {
     { "<eof> expected near '(.-)'", "'%1' closes something that was never opened" },
     { "unfinished string near '?(.-)'?$", "the closing quote is missing: %1" },
     { "unfinished long (%a+) .*", "a %1 that opens with [[ is never closed by ]]" },
+    { "malformed number near '(%d+)%.%.+(%d*)'",
+        "`for` counts with a comma, as in for i = 1, 6 do; two dots join texts" },
+    { "'='? ?o?r? ?'?i?n?'? ?expected near '(%d.-)'", "`for` wants a name and a range, as in for i = 1, 6 do", "^%s*for%s" },
+    { "<name> expected near '(%d.-)'", "`for` wants a name and a range, as in for i = 1, 6 do", "^%s*for%s" },
+    { "'[,=]' expected near ':'", "`for` counts with a comma, as in for i = 1, 6 do", "^%s*for%s" },
+    { "'[,=]' expected near 'to'", "`for` counts with a comma, as in for i = 1, 6 do", "^%s*for%s" },
+    { "'do' expected near '.-'", "`for` and `while` end with do, as in for i = 1, 6 do" },
     { "malformed number near '([%d.]+)[kK]'",
         "thousands are written %1e3, or %1 * ll.kohm for a pot" },
     { "malformed number near '([%d.]+)[a-wyzA-WYZ]*'",
@@ -113,14 +124,64 @@ local rows = {
     { "invalid escape sequence '(.-)'", "a backslash in a text is written twice: \\\\" },
 }
 
+-- Lines of the script, by number.
+local function lines_of(text)
+    local lines = {}
+    for line in gmatch((text or "") .. "\n", "(.-)\r?\n") do
+        lines[#lines + 1] = line
+    end
+    return lines
+end
+
+-- What opens something on this line that an `end` must close; nil when nothing does, or when the line closes it itself.
+local function opener_of(line)
+    local code = gsub(line, "%-%-.*$", "")
+    if find(code, "%f[%w_]end%f[^%w_]") then
+        return nil
+    end
+    return match(code, "^%s*(for)%f[^%w_]") or match(code, "^%s*(while)%f[^%w_]") or match(code, "^%s*(if)%f[^%w_]")
+        or match(code, "%f[%w_](function)%f[^%w_]")
+end
+
+-- By indentation: the opener, at or below line `first`, whose `end` is missing, and its line.
+local function unclosed(lines, first)
+    local open = {}
+    for number = first, #lines do
+        local line = lines[number]
+        local indent, word = #match(line, "^%s*"), opener_of(line)
+        if find(line, "^%s*end%f[^%w_]") then
+            local top = open[#open]
+            if top and top.indent > indent then
+                return top.word, top.number
+            end
+            open[#open] = nil
+        elseif word then
+            open[#open + 1] = { word = word, number = number, indent = indent }
+        end
+    end
+end
+
 -- Only the first line is Lua's; what follows says from where it was called.
 local first, rest = match(message, "^([^\n]*)(.*)$")
 local place, text = match(first, "^(.-:%d+: )(.*)$")
 if not place then
     return message
 end
+local lines = lines_of(script)
+
+-- Lua blames the outermost of several when an `end` is missing; indentation knows better.
+local from = match(text, "^'end' expected %(to close '%a+' at line (%d+)%)")
+local word, number
+if from then
+    word, number = unclosed(lines, math.tointeger(from))
+end
+if word then
+    return place .. "the `" .. word .. "` of line " .. number .. " has no `end`; add one where it is over" .. rest
+end
+
+local line = lines[math.tointeger(match(place, ":(%d+): $"))] or ""
 for _, row in ipairs(rows) do
-    if find(text, row[1]) then
+    if find(text, row[1]) and (not row[3] or find(line, row[3])) then
         return place .. gsub(text, row[1], row[2], 1) .. rest
     end
 end

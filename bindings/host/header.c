@@ -30,10 +30,12 @@ host_header host_header_of(const char *text)
     host_header header = {.question = ""};
     if (*text == '#' && strchr(text, '\n'))
         text = strchr(text, '\n') + 1;
-    const char *second = take_comment(text, NULL, header.question, sizeof header.question);
-    const char *after = take_comment(second, ".", header.bench, sizeof header.bench);
-    const char *found = strstr(second, needs);
-    if (found && found < after &&
+    const char *line = take_comment(text, NULL, header.question, sizeof header.question);
+    line = take_comment(line, ".", header.bench, sizeof header.bench);
+    const char *found = strstr(text, needs);
+    for (char more[2]; strncmp(line, "--", 2) == 0;)
+        line = take_comment(line, NULL, more, sizeof more);
+    if (found && found < line &&
         sscanf(found + strlen(needs), "%d.%d", &header.major, &header.minor) != 2)
         header.major = header.minor = 0;
     return header;

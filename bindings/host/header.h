@@ -1,4 +1,4 @@
-/* header.h - the first two lines of a shared script: what it answers, whose bench it is from, which version it needs.
+/* header.h - the remarks that a shared script opens with: what it answers, whose bench it is from, which version it needs.
  *
  *   -- Title: question?
  *   -- NAME bench. Needs lodeloom 0.1.

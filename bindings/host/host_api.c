@@ -32,8 +32,8 @@ static int fail(lua_State *L)
 /* Asked after every pcall and resume, so that no handler carries on. */
 static int raise_if_tripped(lua_State *L)
 {
-    host_trip reason = host_tripped();
-    return reason == TRIP_NONE ? 0 : luaL_error(L, "%s", host_trip_text(reason));
+    host_raise_if_tripped(L);
+    return 0;
 }
 
 /* Lua ran out of its memory inside a pcall. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "limits.h"
 #include "kept.h"
+#include "module/base/fault.h"
 #include "process.h"
 #include "sanitized.h"
 #include <errno.h>
@@ -19,6 +20,7 @@ static const double grace_s = 0.6; /* a stranger's script is gone within a secon
 
 static volatile sig_atomic_t tripped = TRIP_NONE;
 static volatile sig_atomic_t running = 0;
+static volatile sig_atomic_t interrupted_idle = 0; /* while nothing ran */
 
 static const struct {
     const char *text;
@@ -29,6 +31,9 @@ static const struct {
     [TRIP_MEMORY] = {"the memory limit was reached; --memory-limit MB allows more", HOST_LIMIT},
     [TRIP_INTERRUPT] = {"interrupted", HOST_INTERRUPTED},
 };
+
+/* Where the script was when it was first told, "" before; a loop without an end is found by that. */
+static char tripped_at[160];
 
 host_trip host_tripped(void)
 {
@@ -43,6 +48,7 @@ void host_trip_set(host_trip reason)
 
 void host_trip_clear(void)
 {
+    *tripped_at = '\0';
     tripped = TRIP_NONE;
 }
 
@@ -78,6 +84,7 @@ static void end_process(void)
 /* First time: a flag, and a short grace for those that ask. Second time: the end. */
 static void on_signal(int number)
 {
+    interrupted_idle |= !running && number == SIGINT;
     if (!running && number != SIGTERM && number != SIGHUP)
         return;
     if (!running)
@@ -128,6 +135,13 @@ void host_limits_end(void)
     running = 0;
 }
 
+bool host_interrupted_idle(void)
+{
+    const bool was = interrupted_idle;
+    interrupted_idle = 0;
+    return was;
+}
+
 bool host_go_on(void)
 {
     return tripped == TRIP_NONE;
@@ -139,15 +153,44 @@ void host_limit_reached(const char *which)
     host_trip_set(TRIP_MEMORY);
 }
 
+const char *host_trip_place(void)
+{
+    return tripped_at;
+}
+
+void host_raise_if_tripped(lua_State *L)
+{
+    if (tripped == TRIP_NONE)
+        return;
+    if (!*tripped_at && lua_checkstack(L, 8)) {
+        bind_where(L);
+        const size_t length = strlen(lua_tostring(L, -1));
+        if (length > 2) /* without the colon and the blank */
+            snprintf(tripped_at, sizeof tripped_at, " (at %.*s)", (int)length - 2,
+                     lua_tostring(L, -1));
+        lua_pop(L, 1);
+    }
+    luaL_error(L, "%s", trips[tripped].text);
+}
+
+static lua_Hook at_return;
+
 /* Runs in every coroutine, since new ones inherit the hook of the one that makes them. */
 static void hook(lua_State *L, lua_Debug *at)
 {
-    (void)at;
-    if (tripped != TRIP_NONE)
-        luaL_error(L, "%s", trips[tripped].text);
+    if (at->event == LUA_HOOKRET)
+        at_return(L, at);
+    else
+        host_raise_if_tripped(L);
 }
 
 void host_limits_hook(lua_State *L)
 {
     lua_sethook(L, hook, LUA_MASKCOUNT, INSTRUCTIONS);
+}
+
+void host_limits_hook_returns(lua_State *L, lua_Hook returned)
+{
+    at_return = returned;
+    lua_sethook(L, hook, LUA_MASKCOUNT | LUA_MASKRET, INSTRUCTIONS);
 }

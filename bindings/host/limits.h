@@ -25,6 +25,10 @@ host_trip host_tripped(void);
 /* Keeps the first reason. */
 void host_trip_set(host_trip reason);
 void host_trip_clear(void);
+/* " (at six.lua:3)", where the script was when it was first told; "" when nobody knows. */
+const char *host_trip_place(void);
+/* Raises once a limit is reached, and notes the place. */
+void host_raise_if_tripped(lua_State *L);
 const char *host_trip_text(host_trip reason);
 int host_trip_status(host_trip reason);
 
@@ -32,6 +36,10 @@ int host_trip_status(host_trip reason);
 bool host_go_on(void);
 void host_limit_reached(const char *which);
 
+/* True once after Ctrl-C while nothing ran. */
+bool host_interrupted_idle(void);
+/* Beside the limits, `returned` is called whenever a function of the state returns. */
+void host_limits_hook_returns(lua_State *L, lua_Hook returned);
 /* The count hook of the state and of every coroutine made from it. */
 void host_limits_hook(lua_State *L);
 

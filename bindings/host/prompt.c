@@ -4,12 +4,14 @@
 #include "explain.h"
 #include "history.h"
 #include "kept.h"
+#include "limits.h"
 #include "module/base/output.h"
 #include "sandbox.h"
 #include <lauxlib.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/select.h>
 #include <unistd.h>
 #ifdef LL_HAVE_READLINE
 #include <readline/readline.h>
@@ -35,19 +37,70 @@ static char *plain_line(const char *prompt)
     return line;
 }
 
-/* With history and editing on a terminal; `before` is what the chunk holds so far. */
-static char *next_line(const char *prompt, const char *before)
+#ifdef LL_HAVE_READLINE
+static char *edited;
+static bool edited_whole;
+
+static void take_edited(char *line)
 {
+    rl_callback_handler_remove();
+    edited = line;
+    edited_whole = true;
+}
+
+/* A line with editing; *dropped tells that Ctrl-C ended it. */
+static char *edited_line(const char *prompt, bool *dropped)
+{
+    edited = NULL;
+    edited_whole = false;
+    rl_callback_handler_install(prompt, take_edited);
+    while (!edited_whole) {
+        fd_set input;
+        FD_ZERO(&input);
+        FD_SET(STDIN_FILENO, &input);
+        if (select(STDIN_FILENO + 1, &input, NULL, NULL, NULL) > 0)
+            rl_callback_read_char();
+        if ((*dropped = host_interrupted_idle())) {
+            rl_free_line_state();
+            rl_callback_sigcleanup();
+            rl_callback_handler_remove();
+            fputc('\n', stderr);
+            free(edited);
+            return NULL;
+        }
+    }
+    return edited;
+}
+#endif
+
+/* With history and editing on a terminal; `before` is what the chunk holds so far. */
+static char *next_line(const char *prompt, const char *before, bool *dropped)
+{
+    *dropped = false;
 #ifdef LL_HAVE_READLINE
     if (isatty(STDIN_FILENO)) {
         host_completion_behind(before);
-        char *line = readline(prompt);
+        char *line = edited_line(prompt, dropped);
         host_history_add(line);
         return line;
     }
 #endif
     (void)before;
     return plain_line(prompt);
+}
+
+/* Words that leave, however they are written: exit, quit(), bye; */
+static bool leaves(const char *line)
+{
+    static const char *const words[] = {"exit", "quit", "bye", "q"};
+    line += strspn(line, " \t");
+    const size_t length = strcspn(line, " \t();");
+    if (line[length + strspn(line + length, " \t();")])
+        return false;
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strlen(words[i]) == length && strncmp(line, words[i], length) == 0)
+            return true;
+    return false;
 }
 
 /* `help` and `help coil` are no Lua: they stand for ll.help("coil"), however they are written. Leaves the line, or what
@@ -94,28 +147,66 @@ static bool wants_more(lua_State *L)
     return length >= 5 && strcmp(message + length - 5, "<eof>") == 0;
 }
 
-/* Leaves a loaded function; false when the input ended or the text is wrong, which was then said. */
+/* Leaves a loaded function; false when the input ended, the text is wrong, which was then said, or it was dropped. */
 static bool read_chunk(host_sandbox *sandbox, bool *ended)
 {
     lua_State *L = sandbox->L;
-    char *line = next_line(first_prompt, "");
-    if (!(*ended = !line))
+    bool dropped = false;
+    char *line = next_line(first_prompt, "", &dropped);
+    *ended = !dropped && (!line || leaves(line));
+    if (line && !*ended)
         take_help(L, line);
     free(line);
-    while (!*ended) {
+    while (!*ended && !dropped) {
         if (load_text(sandbox, lua_tostring(L, 1)))
             return true;
-        char *more = wants_more(L) ? next_line(next_prompt, lua_tostring(L, 1)) : NULL;
-        if (!more) {
+        char *more = wants_more(L) ? next_line(next_prompt, lua_tostring(L, 1), &dropped) : NULL;
+        if (!more && !dropped)
             host_say_mistake(L);
+        if (!more)
             return false;
-        }
         lua_pop(L, 1);
         lua_pushfstring(L, "%s\n%s", lua_tostring(L, 1), more);
         lua_replace(L, 1);
         free(more);
     }
     return false;
+}
+
+static int environment; /* reference to that of the prompt's sandbox */
+
+/* What a line calls local is kept for the next lines: the names in sight as the line's chunk returns. */
+static void keep_locals(lua_State *L, lua_Debug *at)
+{
+    lua_getinfo(L, "S", at);
+    if (strcmp(at->source, "=prompt") != 0 || strcmp(at->what, "main") != 0 ||
+        !lua_checkstack(L, 8))
+        return;
+    lua_rawgeti(L, LUA_REGISTRYINDEX, environment);
+    const char *name;
+    for (int n = 1; (name = lua_getlocal(L, at, n)); n++) {
+        if (*name == '(') { /* Lua's own */
+            lua_pop(L, 1);
+            continue;
+        }
+        lua_pushstring(L, name);
+        lua_insert(L, -2);
+        lua_rawset(L, -3);
+    }
+    lua_pop(L, 1);
+}
+
+static void greet(void)
+{
+    if (isatty(STDIN_FILENO))
+        fputs("lodeloom " LL_VERSION ". Three things to try:\n"
+              "  ll.awg(42):figures()\n"
+              "  ll.pickup{ coils = { ll.coil{ turns = 8000, wire = ll.awg(42), opening = {57, 6}, "
+              "build = 4, height = 11, "
+              "at = {0, 0, 0} } } }:winding()\n"
+              "  help coil\n"
+              "The tab key completes, Ctrl-C drops a line, `exit` leaves.\n",
+              stderr);
 }
 
 /* Prints the results of the call, which stand from index 2 on. */
@@ -138,8 +229,11 @@ static int converse(host_sandbox *sandbox, const host_options *options)
 {
     bool ended = false;
     host_limits_end();
+    environment = sandbox->environment;
+    host_limits_hook_returns(sandbox->L, keep_locals);
     host_completion_install(sandbox);
     host_history_read();
+    greet();
     while (!ended) {
         host_trip_clear();
         host_keep(NULL, 0); /* what was computed stands there still */

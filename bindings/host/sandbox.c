@@ -271,7 +271,7 @@ static int failed(lua_State *L, int code)
     fflush(stdout);
     const host_trip trip = host_tripped(); /* the telling is under the limits, too */
     if (trip != TRIP_NONE)
-        fprintf(stderr, "lodeloom: %s\n", host_trip_text(trip));
+        fprintf(stderr, "lodeloom: %s%s\n", host_trip_text(trip), host_trip_place());
     host_print_kept();
     return trip != TRIP_NONE ? host_trip_status(trip) : HOST_WRONG;
 }

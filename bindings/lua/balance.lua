@@ -6,21 +6,29 @@
 local ll, core = ...
 local bench = core.bench
 local abs, log, max, min = math.abs, math.log, math.max, math.min
+local format = string.format
 
 local ROUNDS = 6
 local CLOSE_DB = 0.02
+local BESIDE = 5      -- mm that a string may stand beside a pole that is its own: strings are 7 to 20 mm apart (common practice)
 local LOWERED = 0.25 -- mm at a time, where a string is pulled too hard
 
 -- The steel or magnet pole under each string; several strings over one pole cannot be set apart.
 local function pole_of(job, string)
     local best
     for _, i in ipairs(job.poles) do
-        local away = abs(job.parts[i].at[1] - string.x)
+        local away = max(0, abs(job.parts[i].at[1] - string.x) - core.reach(job.parts[i]))
         if not best or away < best.away - 1e-9 then
             best = { part = i, away = away }
         end
     end
-    return best and best.part or core.fail("balance: the pickup has no poles to set")
+    if not best then
+        core.fail("balance: the pickup has no poles to set")
+    elseif best.away > BESIDE then
+        core.fail(format("balance: string '%s' has no pole below it: the nearest, %s, ends %.4g mm beside it; give 'x' of the "
+            .. "string, or poles their place", string.name, bench.label(job.parts[best.part], best.part, "pole"), best.away))
+    end
+    return best.part
 end
 
 local function poles_under(job)

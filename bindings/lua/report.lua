@@ -108,7 +108,8 @@ local function tables_of(given)
             list[#list + 1] = t
         end
     end
-    for _, t in ipairs(core.list(given.tables)) do
+    local tables = core.columns_of(given.tables) and { given.tables } or core.list(given.tables)
+    for _, t in ipairs(tables) do
         if not core.columns_of(t) then
             core.fail("report: 'tables' is a list of tables of results")
         end

@@ -39,7 +39,7 @@ core.words = {
 
     -- The pickup and its readings.
     { "ll", "pickup{...}", "pickup", "parts and coils put together, checked at once, solved when first read" },
-    { "pickup", "field(points: number[][])", "table", "flux density at each point {x, y, z} of a list" },
+    { "pickup", "field(points: number[][])", "table", "flux density at each point {x, y, z} of a list, which may be named: points = {...}" },
     { "pickup", "section{...}", "table", "mean of Bz over a part's cross-section at a height" },
     { "pickup", "poles{...}", "table", "what a gauss meter reads over the middle of each pole" },
     { "pickup", "operating{...}", "table", "where on its curve each magnet works, means over its volume" },

@@ -29,3 +29,10 @@ execute_process(COMMAND ${PROGRAM} run ${OUT}/later.lua OUTPUT_VARIABLE text ERR
 if(NOT status EQUAL 1 OR NOT text STREQUAL "" OR NOT faults MATCHES "needs lodeloom 99.1, and this is")
   message(SEND_ERROR "status ${status}\n${text}${faults}")
 endif()
+
+# In any of the remarks that it opens with.
+file(WRITE ${OUT}/later.lua "-- From the future: does it run?\n-- Some bench.\n-- For lap steels.\n-- Needs lodeloom 99.1.\nprint('ran')\n")
+execute_process(COMMAND ${PROGRAM} run ${OUT}/later.lua OUTPUT_VARIABLE text ERROR_VARIABLE faults RESULT_VARIABLE status)
+if(NOT status EQUAL 1 OR NOT faults MATCHES "needs lodeloom 99.1, and this is")
+  message(SEND_ERROR "status ${status}\n${text}${faults}")
+endif()

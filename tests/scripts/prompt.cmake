@@ -25,6 +25,18 @@ if(NOT status EQUAL 0)
   message(SEND_ERROR "status ${status}")
 endif()
 
+# What a line calls local is there for the next ones, what its blocks do is not; a word leaves.
+foreach(word exit quit "bye()" " quit;")
+  file(WRITE ${FOLDER}/piped "local a, b = 20, 1\nlocal function twice(x) return 2 * x end\ntwice(a) + 2 * b\nlocal t = {\n7,\n8 }\n"
+    "for i = 1, 2 do local inside = i end\n#t + a\ninside\n${word}\nprint(\"still here\")\n")
+  execute_process(COMMAND ${PROGRAM} prompt INPUT_FILE ${FOLDER}/piped OUTPUT_VARIABLE answer ERROR_VARIABLE said
+                  RESULT_VARIABLE status TIMEOUT 60)
+  if(NOT answer STREQUAL "42\n22\n" OR NOT status EQUAL 0)
+    message(SEND_ERROR "locals of the prompt, left by ${word}: ${status}: ${answer}${said}")
+  endif()
+  says("${said}" "there is no 'inside' here")
+endforeach()
+
 # On a terminal, which `script` makes: a tab completes a function, a method, a field, a field of `with` on the line
 # after its brace, and a topic of help.
 find_program(SCRIPT script)
@@ -43,6 +55,7 @@ execute_process(COMMAND ${CMAKE_COMMAND} -E env XDG_STATE_HOME=${FOLDER}/state T
                         ${SCRIPT} -qec "${PROGRAM} prompt" /dev/null
                 INPUT_FILE ${FOLDER}/typed OUTPUT_VARIABLE answer ERROR_VARIABLE answer TIMEOUT 60)
 says("${answer}" "outside_mm")
+says("${answer}" "Three things to try")
 file(READ ${FOLDER}/state/lodeloom/history history)
 says("${history}" "w = ll.awg(42)\nw:figures():print()\nc = ll.coil{ turns = 9, opening = {5, 5}, build = 3, height = 4,\n")
 says("${history}" "at = {0, 0, 0}")
@@ -50,3 +63,14 @@ says("${history}" "capacitance = 1e-10 }")
 says("${history}" "m = \"nickel silver\"")
 says("${history}" "help standoff")
 says("${answer}" "field 'standoff' of poles")
+
+# Ctrl-C drops a statement that is half written, and a line; it does not end the prompt.
+execute_process(COMMAND sh -c "sleep 1; printf 'x = { 1,\\n'; sleep 1; printf '\\003'; sleep 1; printf '40 + 2\\n'; sleep 1; printf 'half a\\003'; sleep 1; printf '40 + 3\\nbye\\n'; sleep 1"
+                COMMAND ${CMAKE_COMMAND} -E env XDG_STATE_HOME=${FOLDER}/state TERM=dumb INPUTRC=/dev/null
+                        ${SCRIPT} -qec "${PROGRAM} prompt" /dev/null
+                OUTPUT_VARIABLE answer ERROR_VARIABLE answer TIMEOUT 60)
+foreach(value 42 43)
+  if(NOT answer MATCHES "[\r\n]${value}[\r\n]")
+    message(SEND_ERROR "after Ctrl-C there is no ${value} in: ${answer}")
+  endif()
+endforeach()

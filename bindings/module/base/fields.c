@@ -190,15 +190,35 @@ static void refuse_name(lua_State *L, int table, const bind_noun *noun, const ch
         silence(L, table, nearest.name);
 }
 
+/* The field that takes such an object, NULL when none does. */
+static const bind_field *field_for(lua_State *L, int index, const bind_noun *noun)
+{
+    for (size_t i = 0; lua_type(L, index) == LUA_TUSERDATA && i < noun->field_count; i++) {
+        const bind_field *field = &noun->fields[i];
+        if ((field->kind == FIELD_OBJECT || field->kind == FIELD_OBJECTS) &&
+            bind_test(L, index, field->of))
+            return field;
+    }
+    return NULL;
+}
+
 /* ll.coil{ 8000, ... } names nothing, and build = 3,5 is a 3 and a lonely 5. The first such value is item 1. */
 static void refuse_unnamed(lua_State *L, int table, const bind_noun *noun, const char *place)
 {
     lua_rawgeti(L, table, 1);
+    const bind_field *meant = field_for(L, -1, noun);
     bind_push_found(L, -1);
+    const char *found = lua_tostring(L, -1);
     const char *point =
         lua_type(L, -2) == LUA_TNUMBER ? "; decimals take a point, 2.5 and not 2,5" : "";
-    bind_mistake(L, "%s: %s stands without a name: each value of %s is written as in %s = ...%s",
-                 place, lua_tostring(L, -1), noun->article, noun->fields[0].name, point);
+    if (meant)
+        bind_mistake(L,
+                     "%s: %s stands without a name; write %s = before it, as in ll.%s{ %s = ... }",
+                     place, found, meant->name, noun->name, meant->name);
+    else
+        bind_mistake(L,
+                     "%s: %s stands without a name: each value of %s is written as in %s = ...%s",
+                     place, found, noun->article, noun->fields[0].name, point);
     for (size_t i = 0; i < noun->field_count; i++)
         silence(L, table, noun->fields[i].name);
 }

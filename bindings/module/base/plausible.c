@@ -120,7 +120,8 @@ static const struct bounds {
     [USUAL_COIL_F] =
         {"coils of pickups have", UNIT_F, 0, 5e-12, 2e-9, 0, {SLIP_PF, SLIP_NF, SLIP_UF}, PRACTICE},
     /* For each henry; copper that fills a window of some 40 mm2 comes to 1000 to 5000, iron cores lower it. */
-    [USUAL_OHM_PER_H] = {"coils of pickups have", UNIT_OHM, 30, 200, 1e5, 0, {SLIP_NONE}, PRACTICE},
+    [USUAL_OHM_PER_H] =
+        {"for each henry coils have", UNIT_OHM, 30, 200, 1e5, 0, {SLIP_NONE}, PRACTICE},
     [USUAL_TURNS] = {"turns of coils are", UNIT_NONE, 0, 40, 50000, 0, {SLIP_THOUSANDS}, PRACTICE},
     [USUAL_BUILD] =
         {"windings are", UNIT_MM, 0, 0.2, 30, 0, {SLIP_INCH, SLIP_THOU, SLIP_UM}, PRACTICE},

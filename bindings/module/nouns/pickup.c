@@ -144,7 +144,7 @@ static void check_temperatures(lua_State *L, bind_pickup *pickup, const char *pl
 }
 
 /* In the order of the list: part i of the pickup is part i of the scene. */
-static ll_status add_parts(const bind_pickup *pickup)
+static ll_status add_parts(const bind_pickup *pickup, ll_scene *scene)
 {
     ll_status status = LL_OK;
     for (size_t i = 0; i < pickup->parts.count && status == LL_OK; i++) {
@@ -157,22 +157,43 @@ static ll_status add_parts(const bind_pickup *pickup)
                               .charge = p->charge,
                               .charged = (ll_charging)p->charged,
                               .warmer_k = warmer_k(pickup, p)};
-        status = ll_scene_add_part(pickup->scene, &part);
+        status = ll_scene_add_part(scene, &part);
     }
     return status;
 }
 
 /* Turns are positive; winding direction and hot lead are signs that readings apply. */
-static ll_status add_coils(const bind_pickup *pickup)
+static ll_status add_coils(const bind_pickup *pickup, bool swapped, ll_scene *scene)
 {
     ll_status status = LL_OK;
     for (size_t i = 0; i < pickup->coils.count && status == LL_OK; i++) {
         const bind_coil *c = bind_pickup_coil(pickup, i);
-        const ll_coil coil = {
+        ll_coil coil = {
             .name = c->name ? c->name : "", .shape = c->shape, .pose = c->pose, .turns = c->turns};
-        status = ll_scene_add_coil(pickup->scene, &coil);
+        if (swapped) {
+            coil.shape.opening_x_m = c->shape.opening_y_m;
+            coil.shape.opening_y_m = c->shape.opening_x_m;
+        }
+        status = ll_scene_add_coil(scene, &coil);
     }
     return status;
+}
+
+/* True when nothing would clash if the two numbers of each opening changed places: they were written the wrong way round. */
+static bool openings_are_swapped(const bind_pickup *pickup)
+{
+    ll_scene *scene = NULL;
+    ll_clash clash;
+    size_t found = 1;
+    ll_status status = ll_scene_new(&scene);
+    if (status == LL_OK)
+        status = add_parts(pickup, scene);
+    if (status == LL_OK)
+        status = add_coils(pickup, true, scene);
+    if (status == LL_OK)
+        status = ll_scene_check(scene, 1, &clash, &found);
+    ll_scene_free(scene);
+    return status == LL_OK && found == 0;
 }
 
 /* To a tenth of a millimetre, small ones upwards to a micrometre: never shown as zero. */
@@ -213,8 +234,11 @@ static void report_clashes(lua_State *L, const bind_pickup *pickup, const char *
     const char *more = found > shown
                            ? lua_pushfstring(L, "; and %I more", (lua_Integer)(found - shown))
                            : lua_pushliteral(L, "");
-    bind_mistake(L, "%s: %s%s; move or shrink one of them (steel may overlap steel)", place,
-                 lua_tostring(L, -2), more);
+    const char *cure =
+        openings_are_swapped(pickup)
+            ? "'opening' is {across the strings, along them}: its numbers are swapped"
+            : "move or shrink one of them (steel may overlap steel)";
+    bind_mistake(L, "%s: %s%s; %s", place, lua_tostring(L, -2), more, cure);
 }
 
 /* Parts in parts, and parts in windings. */
@@ -269,8 +293,8 @@ static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
     if (pickup->head.wrong)
         return;
     bind_demand(L, ll_scene_new(&pickup->scene), place);
-    bind_demand(L, add_parts(pickup), place);
-    bind_demand(L, add_coils(pickup), place);
+    bind_demand(L, add_parts(pickup, pickup->scene), place);
+    bind_demand(L, add_coils(pickup, false, pickup->scene), place);
     const bind_settings *settings = bind_settings_of(L);
     const ll_solve_options options = {.memory_limit_bytes = settings->memory_left
                                                                 ? settings->memory_left(L)

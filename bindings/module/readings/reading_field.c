@@ -19,9 +19,13 @@ static const ll_vec3 *read_points(const bind_reader *r, size_t *n)
 {
     lua_State *L = r->L;
     bind_list list = {0};
-    lua_newtable(L);
-    lua_pushvalue(L, 2);
-    lua_setfield(L, -2, "points");
+    if (lua_type(L, 2) == LUA_TTABLE && bind_given(L, 2, "points")) {
+        lua_pushvalue(L, 2);
+    } else {
+        lua_newtable(L);
+        lua_pushvalue(L, 2);
+        lua_setfield(L, -2, "points");
+    }
     bind_read(L, -1, &points_noun, r->place, &list);
     ll_vec3 *points = bind_buffer(L, list.count, sizeof *points);
     for (size_t i = 0; i < list.count; i++)
@@ -30,7 +34,7 @@ static const ll_vec3 *read_points(const bind_reader *r, size_t *n)
     return points;
 }
 
-/* pickup:field{ {x, y, z}, ... } */
+/* pickup:field{ {x, y, z}, ... }, or pickup:field{ points = {...} } */
 int bind_reading_field(lua_State *L)
 {
     bind_reader r = bind_begin_reading(L, "field");

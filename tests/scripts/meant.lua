@@ -1,0 +1,25 @@
+-- What people write in another way than the manual, and what is plain all the same.
+local exact = ll.magnet{ remanence = 1000, recoil = 1 }
+local rod = ll.rod{ name = "pole 1", diameter = 4.8, length = 17, at = { 0, 0, -8.5 }, material = exact, north = "+z", pole = true }
+local coil = ll.coil{ turns = 7900, wire = ll.awg(42), opening = { 58, 5.2 }, build = 3.5, height = 11, at = { 0, 0, -8 } }
+local p = ll.pickup{ parts = { rod }, coils = { coil } }
+
+-- Points with their name.
+local named, bare = p:field{ points = { { 0, 0, 3 }, { 0, 0, 5 } } }, p:field{ { 0, 0, 3 }, { 0, 0, 5 } }
+assert(#named == 2 and named[2].bz_mt == bare[2].bz_mt)
+
+-- Names of the trade.
+for name, means in pairs{ ["Alnico V"] = "AlNiCo 5", ["ceramic 8"] = "ferrite C8", ["neo N35"] = "NdFeB N35", A5 = "AlNiCo 5",
+    ["german silver"] = "nickel silver" } do
+    assert(ll.material(name):figures()[1].name == means, name)
+    assert(ll.rod{ diameter = 5, length = 17, at = { 0, 0, 0 }, material = name, north = means ~= "nickel silver" and "+z" or nil })
+end
+assert(ll.materials("alnico5"):as("text") == ll.materials("AlNiCo 5"):as("text"))
+
+-- One table for a list of tables.
+ll.report{ file = "one.txt", tables = p:winding() }
+
+-- A string beside every pole has none to set.
+local fine, message = pcall(ll.balance, { build = p, strings = ll.string{ note = "E4", gauge = 0.25, x = 40, gap = 2 } })
+assert(not fine and string.find(message, "string 'E4' has no pole below it: the nearest, pole 'pole 1', ends 37.6 mm beside it", 1, true),
+    message)
