@@ -218,8 +218,13 @@ local function check_range(range)
 end
 
 local function read_want(given, count)
-    local want = core.list(given.want)
-    if #want ~= 0 and #want ~= count then
+    local want = core.type(given.want) == "table" and core.list(given.want) or {}
+    for s, db in ipairs(want) do
+        if core.type(db) ~= "number" or db ~= db or abs(db) > 60 then
+            core.fail("balance: item " .. s .. " of 'want' must be the dB that the string should be over the mean")
+        end
+    end
+    if given.want ~= nil and #want ~= count then
         core.fail("balance: 'want' needs a dB for each of the " .. core.integer(count) .. " strings")
     end
     for s = 1, count do
@@ -303,6 +308,7 @@ function ll.balance(fields)
     end
     case.after = after
     add_rows(t, job, poles, case, given)
+    core.note_odd(t, given)
     if given.equal ~= "velocity" and not bench.squares(job) then
         t:note("at the same velocity: a string without 'note' cannot be plucked")
     end

@@ -432,7 +432,8 @@ end
 function bench.taken(job, readings)
     local values, scatter = {}, {}
     for t, test in ipairs(bench.tests) do
-        values[t], scatter[t] = take[test.name](readings, job)
+        local taken, spread = take[test.name](readings, job)
+        values[t], scatter[t] = taken or nil, spread -- false: not read
         if values[t] and not test.can(job) then
             core.fail("diagnose: " .. test.says
                 .. " needs what the description lacks: a coil with its wire, poles, or 'strings'")

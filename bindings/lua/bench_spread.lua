@@ -122,10 +122,7 @@ end
 
 local function sorted_names(record)
     local names = {}
-    for name, value in next, record do
-        if core.type(value) ~= "number" or value ~= value then
-            core.fail("spread: read must return named numbers, as in { dcr_ohm = p:winding()[1].dcr_ohm }")
-        end
+    for name in next, record do
         names[#names + 1] = name
     end
     table.sort(names)
@@ -152,8 +149,11 @@ end
 -- pickup:spread{ read = function(p) return {...} end, measured = {...}, of = {...} }
 core.methods.pickup.spread = function(pickup, fields)
     local given = core.read("spread", fields, "spread")
-    local measured, values = given.measured or {}, given.read(pickup)
-    local rough, changes = given.read(pickup:with({ accuracy = 20 })), changes_of(pickup, core.list(given.of or order))
+    local function read(p)
+        return core.named_numbers(given.read(p), "spread: read must return")
+    end
+    local measured, values = core.named_numbers(given.measured or {}, "spread: 'measured' holds"), read(pickup)
+    local rough, changes = read(pickup:with({ accuracy = 20 })), changes_of(pickup, core.list(given.of or order))
     local t = ll.table({ title = "spread", columns = { "reading", "value", "from", "to", "most_by", "measured",
         "off_by", "says" },
         notes = { "from, to: where 95 of 100 sound ones lie. off_by: in standard deviations. most_by: what "
@@ -162,7 +162,7 @@ core.methods.pickup.spread = function(pickup, fields)
     core.digits_by_row(t, "value", "from", "to", "measured")
     local shifts = {}
     for _, change in ipairs(changes) do
-        for name, value in next, given.read(change.pickup) do
+        for name, value in next, read(change.pickup) do
             shifts[name] = shifts[name] or {}
             table.insert(shifts[name], { says = change.says, by = value - rough[name] })
         end

@@ -130,7 +130,9 @@ end
 
 function ll.blend(fields)
     local given = core.read("blend", fields, "blend")
-    given.pickups, given.strings = plain_list(given.pickups), plain_list(given.strings)
+    for _, name in ipairs{ "pickups", "strings", "reversed", "from_bridge" } do
+        given[name] = given[name] ~= nil and plain_list(given[name]) or nil
+    end
     check(given)
     local result = ll.table{ title = "blend", columns = { "pair", "string", "phase", "level_db", "notch_hz", "hum_db",
         "uneven_db", "mutual_h", "coupling" } }
@@ -147,5 +149,5 @@ function ll.blend(fields)
     end
     result:note("level_db: both at once where they hear the string alike, over the louder one alone; hum_db: an even field, in the "
         .. "direction that they take up most, against both adding; mutual_h: between the windings in air")
-    return result
+    return core.note_odd(result, given)
 end

@@ -17,8 +17,13 @@ local function check(given)
             core.fail('fit: each unknown is {"name", least, most}, as in {"turns", 5000, 9000}')
         end
     end
-    if type(given.measured) ~= "table" or next(given.measured) == nil then
-        core.fail("fit: 'measured' holds named values, as in { dcr_ohm = 6900 }")
+    if next(core.named_numbers(given.measured, "fit: 'measured' holds")) == nil then
+        core.fail("fit: 'measured' holds named numbers, as in { dcr_ohm = 6900 }; there is none")
+    end
+    for name, sd in next, core.named_numbers(given.error or {}, "fit: 'error' holds") do
+        if sd <= 0 then
+            core.fail("fit: 'error' of '" .. name .. "' must be greater than zero")
+        end
     end
 end
 
@@ -40,7 +45,14 @@ local function values_at(given, rows, x)
     for k, u in ipairs(given.unknown) do
         v[u[1]] = x[k]
     end
-    local read = given.read(given.build(v))
+    local pickup = given.build(v)
+    if pickup == nil then
+        core.fail("fit: build returned nothing; it must end with `return ll.pickup{...}`")
+    end
+    local read = given.read(pickup)
+    if type(read) ~= "table" then
+        core.fail("fit: read must return named numbers, as in { dcr_ohm = p:winding()[1].dcr_ohm }, not a " .. type(read))
+    end
     for n, row in ipairs(rows) do
         local value = read[row.name]
         list[n] = type(value) == "number" and value

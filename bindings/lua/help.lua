@@ -44,6 +44,9 @@ end
 -- forgot stands there without a meaning, which a test finds.
 function ll.words(noun)
     local owner, rows, said = noun or "ll", {}, {}
+    if core.type(owner) ~= "string" then
+        nothing_named("words", core.tostring(owner), sorted_keys(core.methods))
+    end
     for _, word in ipairs(core.words) do
         if core.owns(word, owner) then
             said[core.name_of(word[2])] = true

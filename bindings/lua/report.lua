@@ -103,6 +103,10 @@ end
 
 local function tables_of(given)
     local list, d = {}, given.diagnosis
+    local kind = d ~= nil and core.getmetatable(d)
+    if d ~= nil and (type(kind) ~= "table" or core.rawget(kind, "__metatable") ~= "diagnosis") then
+        core.fail("report: 'diagnosis' is what ll.diagnose gave")
+    end
     for _, t in ipairs(d and { d.faults, d.readings, d.next, d.meanings } or {}) do
         if #t > 0 then
             list[#list + 1] = t

@@ -1,7 +1,7 @@
 -- table.lua - the result table: rows by number, columns by name, print and save.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
-local concat, find, gmatch, huge = table.concat, string.find, string.gmatch, math.huge
+local concat, find, gmatch, huge, abs = table.concat, string.find, string.gmatch, math.huge, math.abs
 local type, tostring, rawget, rawset = core.type, core.tostring, core.rawget, core.rawset
 local setmetatable, getmetatable = core.setmetatable, core.getmetatable
 
@@ -245,6 +245,20 @@ local function list_of_texts(list, what, place)
 end
 
 core.list_of_texts = list_of_texts
+
+-- A record of named numbers, such as read returns; `what` opens the message when it is none.
+function core.named_numbers(record, what)
+    if type(record) ~= "table" then
+        core.fail(what .. " named numbers, as in { dcr_ohm = 6900 }, not a " .. type(record))
+    end
+    for name, value in next, record do
+        local number = type(value) == "number" and value == value and abs(value) < huge
+        if type(name) ~= "string" or not (number or core.is_unknown(value)) then
+            core.fail(what .. " named numbers, as in { dcr_ohm = 6900 }; '" .. tostring(name) .. "' is none")
+        end
+    end
+    return record
+end
 
 local function check_columns(columns)
     if #columns == 0 then
