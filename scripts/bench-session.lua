@@ -33,7 +33,8 @@ local as_it_should_be = pickup("as it should be", bridge_bar, neck_bar)
 local strings = {}
 for i, s in ipairs{ { "E2", 1.17, true }, { "A2", 0.91, true }, { "D3", 0.66, true }, { "G3", 0.43, false },
     { "B3", 0.33, false }, { "E4", 0.25, false } } do
-    strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3], x = (i - 3.5) * 10.4, z = 4.5 + s[2] / 2 }
+    strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3],
+        wrap = s[3] and "nickel-plated steel" or nil, x = (i - 3.5) * 10.4, z = 4.5 + s[2] / 2 }
 end
 
 -- Is the ohm meter's reading within what the wire allows?

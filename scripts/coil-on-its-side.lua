@@ -46,7 +46,8 @@ for _, build in ipairs(builds) do
     local p = ll.pickup{ name = build.name, parts = build.parts, coils = { build.coil }, accuracy = 1 }
     local strings = {}
     for i, s in ipairs(set) do
-        strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3], x = s[4], z = build.top + height + s[2] / 2 }
+        strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3],
+            wrap = s[3] and "nickel-plated steel" or nil, x = s[4], z = build.top + height + s[2] / 2 }
     end
     local outputs, winding = p:sensitivity{ strings = strings }, p:winding()
     for _, row in ipairs(outputs) do

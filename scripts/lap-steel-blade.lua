@@ -31,7 +31,8 @@ local set = {
 local strings, places = {}, {}
 for i, s in ipairs(set) do
     local x = (i - 4.5) * spacing
-    strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3], scale = 572, x = x, gap = gap }
+    strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3],
+        wrap = s[3] and "nickel-plated steel" or nil, scale = 572, x = x, gap = gap }
     places[i] = { x, 0, 2 + gap }   -- the blade's top is at z = 2
 end
 

@@ -29,7 +29,8 @@ local set = {
 }
 local strings = {}
 for i, s in ipairs(set) do
-    strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3], x = s[4], z = height + s[2] / 2 }
+    strings[i] = ll.string{ note = s[1], gauge = s[2], wound = s[3],
+        wrap = s[3] and "nickel-plated steel" or nil, x = s[4], z = height + s[2] / 2 }
 end
 
 local columns = { "screw_mm" }

@@ -29,7 +29,8 @@ local result = ll.table{
 -- The same string at every distance, and the places where it then runs: all are read at once.
 local strings, places = {}, {}
 for i, gap in ipairs(gaps) do
-    strings[i] = ll.string{ note = note, gauge = gauge, wound = wound, x = 5.2, gap = gap }
+    strings[i] = ll.string{ note = note, gauge = gauge, wound = wound,
+        wrap = wound and "nickel-plated steel" or nil, x = 5.2, gap = gap }
     places[i] = { 5.2, 0, gap + gauge / 2 }
 end
 local fields, outputs = p:field(places), p:sensitivity{ strings = strings }

@@ -79,11 +79,30 @@ near(loaded.partial_1_mv / bare.partial_1_mv, 10 ^ (h[1].gain_db / 20), 0.01, "g
 near(loaded.partial_7_mv / bare.partial_7_mv, 10 ^ (h[2].gain_db / 20), 0.01, "gain at the seventh")
 
 -- A magnetic wrap is heard beside the core, and pulled at.
-local bare_string = { note = "A2", gauge = 0.91, wound = true }
+local bare_string = { note = "A2", gauge = 0.91, wound = true, wrap = "none" }
 local wrapped = { note = "A2", gauge = 0.91, wound = true, wrap = "nickel" }
 local wound = p:sensitivity{ strings = { string_at(bare_string), string_at(wrapped) } }
 local more = wound[2].vertical_mv / wound[1].vertical_mv
 assert(more > 1.1 and more < 3, more)
+
+-- Without a word about it a wound string has the usual wrap, and every table that rests on it says so; with a word none does.
+local unsaid = string_at{ note = "A2", gauge = 0.91, wound = true }
+local said = string_at{ note = "A2", gauge = 0.91, wound = true, wrap = "nickel-plated steel" }
+local function assumes(t)
+    return string.find(t:as("text"), "assumed: wound strings without 'wrap'", 1, true) ~= nil
+end
+local both = p:sensitivity{ strings = { unsaid, said } }
+near(both[1].vertical_mv, both[2].vertical_mv, 1e-9, "the usual wrap")
+assert(assumes(both) and not assumes(wound) and not assumes(p:sensitivity{ strings = said }))
+for _, reading in ipairs{ "output", "pull", "crosstalk", "transfer" } do
+    local function read(s)
+        return p[reading](p, { strings = s, f = reading == "transfer" and 1000 or nil })
+    end
+    assert(assumes(read(unsaid)) and not assumes(read(said)), reading)
+end
+assert(assumes(ll.blend{ pickups = { p, p }, strings = unsaid:with{ gauge = 1 } }))
+assert(assumes(ll.diagnose{ build = p, strings = unsaid, readings = { output = 0 } }.faults))
+assert(not assumes(ll.diagnose{ build = p, strings = said, readings = { output = 0 } }.faults))
 
 -- Pull: down, softer up and down, stiffer across; a warble close to a strong magnet and none further off.
 local pull = p:pull{ strings = { string_at{ gap = 1 }, string_at{ gap = 5 } } }

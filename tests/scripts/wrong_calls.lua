@@ -36,7 +36,7 @@ local cases = {
 
 local odd = { 5, -1, 0, 1e300, 0 / 0, "x", "", "open", "5", true, false, {}, { 1 }, { 1, 2, 3 }, { "a" }, { {} }, { { 1, 2 } }, { a = 1 },
     { f = "x" }, { x = {} }, { { "turns" } }, { { "turns", "a", "b" } }, { { "x", 5 } }, { { "x", { {} } } }, { f = 1000 }, { p }, { s },
-    { probe = 1 }, { 900, probe = "x" }, { 900, probe = -1 }, print, p, s, t, rod, coil }
+    { probe = 1 }, { 900, probe = "x" }, { 900, probe = -1 }, function() end, p, s, t, rod, coil }
 
 local tried, refused, wrong = 0, 0, {}
 local here = "^[^\n]-wrong_calls%.lua:%d+: "

@@ -67,11 +67,22 @@ void bind_odd(lua_State *L, int copy, const char *place, const char *about)
     lua_pushboolean(L, 1);
     lua_setfield(L, text + 1, told);
     lua_pushvalue(L, text);
-    const char *remark = lua_pushfstring(L, "%s: %s", place, lua_tostring(L, text));
+    const char *remark = lua_pushfstring(L, "odd: %s: %s", place, lua_tostring(L, text));
     if (script_describes(L))
-        bind_remark_once(L, about, "odd: %s", remark);
+        bind_remark_once(L, about, "%s", remark);
     add(L, text + 1);
     lua_settop(L, text - 1);
+}
+
+void bind_assumed(lua_State *L, int copy, const char *text)
+{
+    const int top = lua_gettop(L);
+    luaL_checkstack(L, 8, "too deeply nested");
+    push_list(L, copy);
+    lua_pushstring(L, text);
+    lua_pushfstring(L, "assumed: %s", text);
+    add(L, top + 1);
+    lua_settop(L, top);
 }
 
 /* Pushes the table that holds the remarks of an object, or is itself a copy; false, and nothing pushed, without one. */
@@ -122,7 +133,7 @@ void bind_odd_take(lua_State *L)
     bind_odd_begin(L);
 }
 
-/* core.odd(value): "odd: ..." for each remark. */
+/* core.odd(value): "odd: ..." or "assumed: ..." for each remark. */
 static int core_odd(lua_State *L)
 {
     lua_settop(L, 1);
@@ -130,9 +141,7 @@ static int core_odd(lua_State *L)
     if (push_holder(L, 1) && lua_rawgetp(L, 3, &key) == LUA_TTABLE)
         for (lua_Integer i = 2; i <= (lua_Integer)lua_rawlen(L, 4); i += 2) {
             lua_rawgeti(L, 4, i);
-            lua_pushfstring(L, "odd: %s", lua_tostring(L, -1));
             lua_rawseti(L, 2, i / 2);
-            lua_pop(L, 1);
         }
     lua_settop(L, 2);
     return 1;

@@ -11,6 +11,9 @@
  * not remarked. */
 void bind_odd(lua_State *L, int copy, const char *place, const char *about);
 
+/* Notes what was assumed, for want of a word in the script, with the description at `copy`: it stands under tables alone. */
+void bind_assumed(lua_State *L, int copy, const char *text);
+
 /* Hands the remarks of the object at `index`, or of the copy of a description there, on to the copy at `copy`. */
 void bind_odd_inherit(lua_State *L, int copy, int index);
 
@@ -18,10 +21,10 @@ void bind_odd_inherit(lua_State *L, int copy, int index);
 void bind_odd_begin(lua_State *L);
 void bind_odd_expect(lua_State *L, int index);
 
-/* Pushes what was expected for the table under way: a list whose even items are remarks. */
+/* Pushes what was expected for the table under way: a list whose even items are remarks, "odd: ..." or "assumed: ...". */
 void bind_odd_take(lua_State *L);
 
-/* Adds core.odd(object or copy): its remarks as a list. */
+/* Adds core.odd(object or copy): its remarks as a list, as they stand under tables. */
 void bind_open_odd(lua_State *L);
 
 #endif

@@ -106,7 +106,7 @@ static void note_odd(lua_State *L)
     for (lua_Integer i = 2; lua_rawgeti(L, -2, i) == LUA_TSTRING; i += 2) {
         const char *remark = lua_tostring(L, -1); /* the list keeps it */
         lua_pop(L, 1);
-        bind_note(L, "odd: %s", remark);
+        bind_note(L, "%s", remark);
     }
     lua_pop(L, 1);
     lua_remove(L, -2);

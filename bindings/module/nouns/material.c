@@ -145,6 +145,8 @@ static bool read_material(const bind_reading *r)
     lua_State *L = r->L;
     if (lua_type(L, r->value) == LUA_TSTRING) {
         const char *name = lua_tostring(L, r->value);
+        if (r->field->words && strcmp(name, r->field->words[0]) == 0)
+            return true; /* the word for none */
         if (!bind_push_named_material(L, name))
             return no_such_material(r, name);
         lua_pushvalue(L, -1);

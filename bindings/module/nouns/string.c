@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/odd.h"
 #include "module/nouns/nouns.h"
 #include <ctype.h>
 #include <math.h>
@@ -10,6 +11,9 @@
 
 #define FIELD(member) offsetof(bind_string, member)
 #define LENGTH .unit = UNIT_MM, .above_low = true
+
+static const char usual_wrap; /* names the wrap that was not given, in a string's copy */
+static const char *const no_wrap[] = {"none", NULL};
 
 static const bind_field string_table[] = {
     {"note", FIELD_TEXT, FIELD(note),
@@ -22,10 +26,9 @@ static const bind_field string_table[] = {
      .high = 10, LENGTH, .usual = USUAL_CORE},
     {"material", FIELD_NAMED, FIELD(material), .of = &bind_noun_material,
      .meaning = "of the core: a string stock or a steel; music wire when left out"},
-    {"wrap", FIELD_NAMED, FIELD(wrap), .of = &bind_noun_material,
-     .meaning =
-         "of a wound string's wrap, when it is magnetic, such as \"nickel\" or a steel; when "
-         "left out the wrap adds mass and no signal"},
+    {"wrap", FIELD_NAMED, FIELD(wrap), .of = &bind_noun_material, .words = no_wrap,
+     .meaning = "of a wound string's wrap, such as \"nickel\" or a steel; \"none\" for bronze or "
+                "nylon, which no magnet hears; nickel-plated steel when left out"},
     {"x", FIELD_NUMBER, FIELD(x_m), .meaning = "its place across the strings", .required = true,
      .unit = UNIT_MM, .low = -1e4, .high = 1e4},
     {"gap", FIELD_NUMBER, FIELD(gap_m),
@@ -96,7 +99,7 @@ static double usual_core_m(double gauge_m)
 static void settle_core(lua_State *L, bind_string *s, const char *place)
 {
     bool given = s->core_m > 0;
-    if (!s->wound && s->wrap) {
+    if (!s->wound && bind_given(L, 1, "wrap")) {
         s->head.wrong = true;
         bind_mistake(L, "%s: 'wrap' belongs to wound strings; add wound = true or take it out",
                      place);
@@ -143,6 +146,23 @@ static void settle_note(lua_State *L, bind_string *s, const char *place)
                  place, bind_quoted(L, s->note));
 }
 
+/* What most wound strings are wrapped with, where the script does not say. */
+static void default_wrap(lua_State *L, bind_string *s, int box)
+{
+    if (!s->wound || bind_given(L, 1, "wrap") ||
+        !bind_push_named_material(L, "nickel-plated steel"))
+        return;
+    s->wrap = ((const bind_material *)lua_touserdata(L, -1))->material;
+    lua_getiuservalue(L, box, 1);
+    lua_insert(L, -2);
+    lua_rawsetp(L, -2, &usual_wrap); /* lives as long as the string */
+    bind_assumed(
+        L, lua_gettop(L),
+        "wound strings without 'wrap' have one of nickel-plated steel; wrap = \"none\" for "
+        "bronze or nylon");
+    lua_pop(L, 1);
+}
+
 /* The first string stock of the tables, when the script names none. */
 static void default_material(lua_State *L, bind_string *s, int box)
 {
@@ -182,6 +202,7 @@ static int make_string(lua_State *L)
         settle_core(L, s, place);
         settle_note(L, s, place);
         default_material(L, s, box);
+        default_wrap(L, s, box);
     }
     if (!s->name)
         s->name = s->note ? s->note : "string";
