@@ -189,7 +189,7 @@ static const struct bounds {
                    {SLIP_INCH, SLIP_THOU, SLIP_UM},
                    PRACTICE},
     [USUAL_SCALE] =
-        {"strings are", UNIT_MM, 150, 300, 1500, 0, {SLIP_INCH, SLIP_CM, SLIP_M}, PRACTICE},
+        {"scales are", UNIT_MM, 150, 300, 1500, 0, {SLIP_INCH, SLIP_CM, SLIP_M}, PRACTICE},
     [USUAL_FROM_BRIDGE] = {"pickups are from the bridge by",
                            UNIT_MM,
                            0,

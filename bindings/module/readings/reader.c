@@ -4,7 +4,9 @@
 #include "module/base/fault.h"
 #include "module/base/odd.h"
 #include "module/base/output.h"
+#include "module/base/rows.h"
 #include "module/base/settings.h"
+#include "module/nouns/steel_sheets.h"
 #include "string/hearing.h"
 #include <math.h>
 
@@ -316,6 +318,16 @@ const double *bind_shares(const bind_reader *r)
     for (size_t i = 0; i < coils; i++)
         share[i] = bind_coil_sign(r->pickup, i);
     return share;
+}
+
+void bind_note_joined_sheet(const bind_reader *r)
+{
+    if (!bind_push_joined_sheet(r->L, r->pickup))
+        return;
+    const char *remark = lua_tostring(r->L, -1);
+    lua_insert(r->L, -3); /* below rows and notes */
+    bind_note(r->L, "%s", remark);
+    lua_remove(r->L, -3);
 }
 
 void bind_need_coil(const bind_reader *r)

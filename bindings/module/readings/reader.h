@@ -66,6 +66,8 @@ bool bind_ask_wider(const bind_reader *r, const bind_measure *measure, double wi
 
 /* Raises when the pickup has no coil. */
 void bind_need_coil(const bind_reader *r);
+/* Of a table under way that rests on eddy currents: a remark where those of a sheet of steel are told too small. */
+void bind_note_joined_sheet(const bind_reader *r);
 
 /* Pushes the sign of every coil, bind_coil_sign. */
 const double *bind_shares(const bind_reader *r);

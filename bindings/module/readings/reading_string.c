@@ -181,6 +181,7 @@ int bind_reading_transfer(lua_State *L)
     bind_note(
         L, "EMF for the same vertical speed, against that without eddy currents; what coil, pots "
            "and cable do with it is the network's");
+    bind_note_joined_sheet(&r);
     return bind_result_end(L, "string f_hz gain_db phase_deg", "transfer");
 }
 

@@ -339,6 +339,7 @@ int bind_reading_impedance(lua_State *L)
     bind_note(L,
               "winding and eddy currents, without the winding's own capacitance; extra_ohm is the "
               "eddy currents' part of r_ohm");
+    bind_note_joined_sheet(&r);
     if (r_ohm.unknown)
         bind_note(L, "r_ohm unknown: a coil has no wire; add wire = ll.awg(42), or a measured dcr");
     return bind_result_end(L, "f_hz r_ohm l_h extra_ohm", "impedance");
