@@ -127,15 +127,6 @@ ll_rotation ll_rotation_settled_about_z(const ll_rotation *r)
     return flipped(r, back, back);
 }
 
-bool ll_poses_agree(const ll_pose *a, const ll_pose *b)
-{
-    double worst = ll_norm(ll_sub(a->origin_m, b->origin_m)) / 1e-9;
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++)
-            worst = fmax(worst, fabs(a->rotation.m[i][j] - b->rotation.m[i][j]) / 1e-9);
-    return worst < 1;
-}
-
 ll_vec3 ll_to_world(const ll_pose *pose, ll_vec3 own_m)
 {
     return ll_add(ll_rotate(&pose->rotation, own_m), pose->origin_m);

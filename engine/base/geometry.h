@@ -80,8 +80,6 @@ ll_pose ll_pose_seen_from(const ll_pose *frame, const ll_pose *own);
 ll_rotation ll_rotation_settled(const ll_rotation *r);
 ll_rotation ll_rotation_settled_about_z(const ll_rotation *r);
 
-/* True when two poses differ by rounding alone (1e-9 m, 1e-9 in each entry), as those of pieces made alike in different places. */
-bool ll_poses_agree(const ll_pose *a, const ll_pose *b);
 ll_vec3 ll_to_world(const ll_pose *pose, ll_vec3 own_m);
 ll_vec3 ll_to_own(const ll_pose *pose, ll_vec3 world_m);
 

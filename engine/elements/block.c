@@ -190,13 +190,12 @@ ll_status ll_block_new(const ll_block_options *options, ll_body_form **out)
     ll_block *f = calloc(1, sizeof *f);
     if (!f)
         return LL_NO_MEMORY;
-    f->form.kind = &block;
-    f->form.users = 1;
+    ll_body_form_begin(&f->form, &block);
     f->form.degree = options->degree;
     status = prepare(f, options);
     f->form.bytes = count_bytes(f);
     if (status)
-        ll_body_form_release(&f->form);
+        ll_release(&f->form);
     else
         *out = &f->form;
     return status;

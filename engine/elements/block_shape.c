@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "elements/block_shape.h"
+#include "base/cache_kind.h"
 #include "elements/breaks.h"
-#include "elements/form_store.h"
 
 #include <math.h>
 
@@ -70,9 +70,8 @@ void ll_block_add_mark(ll_block_wish *wish, int axis, double at_m, double beside
         wish->mark[wish->marks++] = (ll_block_mark){axis, at, beside_m};
 }
 
-static ll_status make_block(const void *wish, ll_body_form **out)
+static ll_status make_block(const ll_block_wish *w, ll_body_form **out)
 {
-    const ll_block_wish *w = wish;
     ll_breaks cut[3];
     if (w->layers < 0 || w->layers > 4 || w->marks < 0 || w->marks > LL_BLOCK_MARKS_MOST)
         return LL_BAD_VALUE;
@@ -87,26 +86,47 @@ static ll_status make_block(const void *wish, ll_body_form **out)
     return ll_block_new(&o, out);
 }
 
-static bool agree(double a, double b)
+/* ---- kept ---- */
+
+/* Neighbours' lines are reckoned from places, so they are snapped. */
+static void add_marks(ll_key *key, const void *whole)
 {
-    return fabs(a - b) < 1e-10;
+    const ll_block_wish *w = whole;
+    for (int k = 0; k < w->marks; k++) {
+        ll_key_add(key, w->mark[k].axis);
+        ll_key_add(key, ll_snapped(w->mark[k].at_m));
+        ll_key_add(key, ll_snapped(w->mark[k].beside_m));
+    }
 }
 
-static bool same_block(const void *a, const void *b)
+static const ll_member members[] = {
+    LL_MEMBER(ll_block_wish, size_m, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_block_wish, degree, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_block_wish, finer, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_block_wish, layers, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_block_wish, marks, LL_MEMBER_ENUM),
+    LL_MEMBER_TOLD(ll_block_wish, mark, add_marks),
+};
+const ll_members ll_block_wish_members = LL_MEMBERS(ll_block_wish, members);
+
+static size_t bytes_of(const void *form)
 {
-    const ll_block_wish *p = a, *q = b;
-    if (!agree(p->size_m.x, q->size_m.x) || !agree(p->size_m.y, q->size_m.y) ||
-        !agree(p->size_m.z, q->size_m.z) || p->degree != q->degree || p->finer != q->finer ||
-        p->layers != q->layers || p->marks != q->marks)
-        return false;
-    for (int k = 0; k < p->marks; k++)
-        if (p->mark[k].axis != q->mark[k].axis || !agree(p->mark[k].at_m, q->mark[k].at_m) ||
-            !agree(p->mark[k].beside_m, q->mark[k].beside_m))
-            return false;
-    return true;
+    return ((const ll_body_form *)form)->bytes;
 }
 
 ll_status ll_block_get(const ll_block_wish *wish, ll_body_form **out)
 {
-    return ll_form_store_get(sizeof *wish, wish, same_block, make_block, out);
+    static const ll_cache_kind blocks = {bytes_of};
+    ll_key key = {0};
+    ll_status status = LL_OK;
+    ll_key_add_members(&key, &ll_block_wish_members, wish);
+    ll_body_form *form = ll_cache_find(&blocks, &key);
+    if (!form) {
+        status = make_block(wish, &form);
+        form = status ? NULL : ll_cache_keep(&blocks, &key, form);
+    }
+    if (!status)
+        *out = form;
+    ll_key_clear(&key);
+    return status;
 }

@@ -1,4 +1,4 @@
-/* block_shape.h - the form of a block of given edges: where its elements are cut, and the store of such forms.
+/* block_shape.h - the form of a block of given edges: where its elements are cut, and such forms kept.
  *
  * The smallest element lies at an edge of the block, 0.4 of half its least thickness but at least 0.03 of half the edge that is cut,
  * as nothing sees more of a thin plate; each next one is at most four times as long. Neighbours leave their lines too:
@@ -7,6 +7,7 @@
 #ifndef LL_ELEMENTS_BLOCK_SHAPE_H
 #define LL_ELEMENTS_BLOCK_SHAPE_H
 
+#include "base/key.h"
 #include "elements/block.h"
 
 enum { LL_BLOCK_MARKS_MOST = 16 };
@@ -30,7 +31,9 @@ typedef struct ll_block_wish {
 /* Adds a line at `at_m` of either sign; not outside the block, nor when there are too many. */
 void ll_block_add_mark(ll_block_wish *wish, int axis, double at_m, double beside_m);
 
-/* From the store or new, shared: the caller releases it. LL_BAD_VALUE, LL_TOO_BIG, LL_NO_MEMORY, LL_LIBRARY. Thread-safe. */
+extern const ll_members ll_block_wish_members;
+
+/* From the cache or new: a share (ll_release). LL_BAD_VALUE, LL_TOO_BIG, LL_NO_MEMORY, LL_LIBRARY. Thread-safe. */
 ll_status ll_block_get(const ll_block_wish *wish, ll_body_form **out);
 
 #endif

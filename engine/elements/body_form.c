@@ -3,15 +3,9 @@
 
 #include <stdlib.h>
 
-ll_body_form *ll_body_form_share(ll_body_form *form)
+static void form_free(void *thing)
 {
-#pragma omp atomic
-    form->users++;
-    return form;
-}
-
-static void clear_common(ll_body_form *form)
-{
+    ll_body_form *form = thing;
     free(form->place_m);
     free(form->volume_m3);
     free(form->region);
@@ -22,17 +16,11 @@ static void clear_common(ll_body_form *form)
     free(form->node_m);
     for (int k = 0; k < 3; k++)
         free(form->mirror[k]);
+    form->kind->free(form);
 }
 
-void ll_body_form_release(ll_body_form *form)
+void ll_body_form_begin(ll_body_form *form, const ll_body_form_kind *kind)
 {
-    if (!form)
-        return;
-    int left;
-#pragma omp atomic capture
-    left = --form->users;
-    if (left > 0)
-        return;
-    clear_common(form);
-    form->kind->free(form);
+    ll_shared_begin(&form->shared, form_free);
+    form->kind = kind;
 }

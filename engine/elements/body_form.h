@@ -25,6 +25,7 @@
 #define LL_ELEMENTS_BODY_FORM_H
 
 #include "base/geometry.h"
+#include "base/shared.h"
 #include "base/status.h"
 #include <stdbool.h>
 #include <stddef.h>
@@ -107,8 +108,8 @@ typedef struct ll_body_form_kind {
 
 /* The part of a form that all kinds have; a kind's own struct begins with it. */
 struct ll_body_form {
+    ll_shared shared;
     const ll_body_form_kind *kind;
-    int users; /* shared by counting */
     int degree;
     size_t bytes, room_size;
     double reach_m; /* no point of the body is further from its origin */
@@ -143,8 +144,7 @@ static inline size_t ll_body_form_unknowns(const ll_body_form *form)
     return form->potentials + form->charges;
 }
 
-ll_body_form *ll_body_form_share(ll_body_form *form);
-/* Gives up one share; NULL: nothing. */
-void ll_body_form_release(ll_body_form *form);
+/* The first thing that happens to a new form: of that kind, with one owner (ll_share, ll_release). */
+void ll_body_form_begin(ll_body_form *form, const ll_body_form_kind *kind);
 
 #endif

@@ -35,7 +35,7 @@ ll_status ll_coupled_forms_new(size_t count, const ll_placed_form *body, ll_coup
     ll_status status = c->body && c->start && c->pair ? LL_OK : LL_NO_MEMORY;
     for (size_t b = 0; b < count && !status; b++) {
         c->body[b] = body[b];
-        ll_body_form_share(body[b].form);
+        ll_share(body[b].form);
         c->start[b] = c->unknowns;
         c->unknowns += ll_body_form_unknowns(body[b].form);
         c->count++;
@@ -57,9 +57,9 @@ void ll_coupled_forms_free(ll_coupled_forms *c)
     if (!c)
         return;
     for (size_t k = 0; c->pair && k < c->count * c->count; k++)
-        ll_pair_release(c->pair[k].pair);
+        ll_release(c->pair[k].pair);
     for (size_t b = 0; b < c->count; b++)
-        ll_body_form_release(c->body[b].form);
+        ll_release(c->body[b].form);
     free(c->body);
     free(c->start);
     free(c->pair);

@@ -1,10 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "elements/pair.h"
+#include "base/cache_kind.h"
 #include "base/constants.h"
 #include "base/dense.h"
-#include "base/shelf.h"
+#include "base/pose_key.h"
 #include "base/vectorised.h"
 
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -27,19 +29,6 @@ bool ll_pair_is_near(const ll_body_form *a, const ll_pose *pa, const ll_body_for
             return true;
     }
     return false;
-}
-
-static ll_pose relative(const ll_pose *target, const ll_pose *source)
-{
-    ll_pose p;
-    for (int i = 0; i < 3; i++)
-        for (int j = 0; j < 3; j++) {
-            p.rotation.m[i][j] = 0;
-            for (int k = 0; k < 3; k++)
-                p.rotation.m[i][j] += target->rotation.m[k][i] * source->rotation.m[k][j];
-        }
-    p.origin_m = ll_to_own(target, source->origin_m);
-    return p;
 }
 
 /* The source's axis that lies along axis k of the target, or -1. */
@@ -261,86 +250,70 @@ size_t ll_pair_bytes(const ll_pair *p)
     return (p->matrix ? whole : thin) * sizeof(double);
 }
 
-/* ---- the store ---- */
+/* ---- kept ---- */
 
 static size_t bytes_of(const void *thing)
 {
     return ll_pair_bytes(thing);
 }
 
-static void give_up(void *thing)
+/* The forms live as long as the pair, so their addresses tell them apart. */
+static ll_key key_of(const ll_pair *p)
 {
-    ll_pair_release(thing);
+    ll_key key = {0};
+    ll_key_add(&key, (double)(uintptr_t)p->target);
+    ll_key_add(&key, (double)(uintptr_t)p->source);
+    ll_key_add(&key, p->direct);
+    ll_key_add_members(&key, &ll_pose_members, &p->source_in_target);
+    return key;
 }
 
-static ll_shelf shelf = {
-    .places = 256, .bytes = (size_t)128 << 20, .bytes_of = bytes_of, .give_up = give_up};
-
-static bool is_same(const void *thing, const void *wanted)
+static void pair_free(void *thing)
 {
-    const ll_pair *a = thing, *b = wanted;
-    return a->target == b->target && a->source == b->source && a->direct == b->direct &&
-           ll_poses_agree(&a->source_in_target, &b->source_in_target);
+    ll_pair *p = thing;
+    ll_release(p->target);
+    ll_release(p->source);
+    free(p->matrix);
+    ll_lowrank_clear(&p->thin);
+    free(p);
 }
 
-void ll_pair_release(ll_pair *pair)
+static ll_status make(const ll_pair *wanted, ll_pair **out)
 {
-    if (!pair)
-        return;
-    int left;
-#pragma omp atomic capture
-    left = --pair->users;
-    if (left > 0)
-        return;
-    ll_body_form_release(pair->target);
-    ll_body_form_release(pair->source);
-    free(pair->matrix);
-    ll_lowrank_clear(&pair->thin);
-    free(pair);
-}
-
-static ll_pair *from_store(const ll_pair *wanted)
-{
-    ll_pair *found;
-#pragma omp critical(ll_pair_store)
-    {
-        found = ll_shelf_find(&shelf, is_same, wanted);
-        if (found) {
-#pragma omp atomic
-            found->users++;
-        }
-    }
-    return found;
+    ll_pair *p = malloc(sizeof *p);
+    if (!p)
+        return LL_NO_MEMORY;
+    *p = *wanted;
+    ll_shared_begin(&p->shared, pair_free);
+    ll_share(p->target);
+    ll_share(p->source);
+    const ll_status status = p->direct ? fill_direct(p) : fill_far(p);
+    if (status)
+        ll_release(p);
+    else
+        *out = p;
+    return status;
 }
 
 ll_status ll_pair_get(ll_body_form *target, const ll_pose *target_pose, ll_body_form *source,
                       const ll_pose *source_pose, bool direct, ll_pair_use *out)
 {
+    static const ll_cache_kind pairs = {bytes_of};
     ll_pair wanted = {.target = target,
                       .source = source,
-                      .source_in_target = relative(target_pose, source_pose),
-                      .direct = direct,
-                      .users = 2};
+                      .source_in_target = ll_pose_seen_from(target_pose, source_pose),
+                      .direct = direct};
     *out = (ll_pair_use){NULL, 0, 0};
     if (direct)
         to_positive_side(&wanted, out);
-    out->pair = from_store(&wanted);
-    if (out->pair)
-        return LL_OK;
-    ll_pair *p = malloc(sizeof *p);
-    if (!p)
-        return LL_NO_MEMORY;
-    *p = wanted;
-    ll_body_form_share(target);
-    ll_body_form_share(source);
-    const ll_status status = direct ? fill_direct(p) : fill_far(p);
-    if (status) {
-        p->users = 1;
-        ll_pair_release(p);
-        return status;
+    ll_key key = key_of(&wanted);
+    ll_pair *p = ll_cache_find(&pairs, &key);
+    ll_status status = LL_OK;
+    if (!p) {
+        status = make(&wanted, &p);
+        p = status ? NULL : ll_cache_keep(&pairs, &key, p);
     }
-#pragma omp critical(ll_pair_store)
-    ll_shelf_put(&shelf, p);
     out->pair = p;
-    return LL_OK;
+    ll_key_clear(&key);
+    return status;
 }

@@ -13,6 +13,7 @@
 #include "elements/lowrank.h"
 
 typedef struct ll_pair {
+    ll_shared shared;
     ll_body_form *target, *source; /* shares */
     ll_pose source_in_target;
     bool direct;
@@ -20,7 +21,6 @@ typedef struct ll_pair {
      * target]. */
     double *matrix;
     ll_lowrank thin;
-    int users;
 } ll_pair;
 
 /* A pair as it stands in a scene: perhaps the image of a stored one in own planes of both forms (bit k: normal to axis k). */
@@ -33,13 +33,11 @@ typedef struct ll_pair_use {
 bool ll_pair_is_near(const ll_body_form *a, const ll_pose *pa, const ll_body_form *b,
                      const ll_pose *pb);
 
-/* From the store or new; shared by counting. Thread-safe. LL_NO_MEMORY. */
+/* From the cache or new: out->pair is a share (ll_release). Thread-safe. LL_NO_MEMORY. */
 ll_status ll_pair_get(ll_body_form *target, const ll_pose *target_pose, ll_body_form *source,
                       const ll_pose *source_pose, bool direct, ll_pair_use *out);
 /* y[charges of the target] += what the source's layers do there, of a direct pair. LL_NO_MEMORY. */
 ll_status ll_pair_add(const ll_pair_use *use, const double *layer, double *y);
 size_t ll_pair_bytes(const ll_pair *pair);
-/* Gives up one share; NULL: nothing. */
-void ll_pair_release(ll_pair *pair);
 
 #endif

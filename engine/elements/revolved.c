@@ -321,8 +321,7 @@ static size_t count_bytes(const ll_revolved *f)
 
 static ll_status build(ll_revolved *f, const ll_revolved_options *o)
 {
-    f->form.kind = &revolved;
-    f->form.users = 1;
+    ll_body_form_begin(&f->form, &revolved);
     f->form.degree = o->degree;
     f->harmonics = o->harmonics;
     f->sines = o->sines && o->harmonics > 0;
@@ -373,7 +372,7 @@ ll_status ll_revolved_new(size_t n, const ll_rectangle *rectangle, size_t nr, co
     }
     status = build(f, options);
     if (status)
-        ll_body_form_release(&f->form);
+        ll_release(&f->form);
     else
         *out = &f->form;
     return status;

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "elements/revolved_shape.h"
+#include "base/cache_kind.h"
 #include "elements/breaks.h"
-#include "elements/form_store.h"
+#include "shape/shape_key.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -63,46 +64,60 @@ static ll_status make(const ll_revolved_wish *w, ll_body_form **out)
     return ll_revolved_new(n, r, br.count, br.at, bz.count, bz.at, &w->options, out);
 }
 
-/* ---- the store ---- */
+/* ---- kept ---- */
 
-static bool agree(double a, double b)
+/* What is reckoned from places is snapped. */
+static void add_clear(ll_key *key, const void *whole)
 {
-    return a == b || fabs(a - b) < 1e-10;
+    ll_key_add(key, ll_snapped(((const ll_revolved_options *)whole)->clear_m));
 }
 
-static bool same_shape(const ll_shape *a, const ll_shape *b)
+static const ll_member of_options[] = {
+    LL_MEMBER(ll_revolved_options, degree, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_revolved_options, harmonics, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_revolved_options, sines, LL_MEMBER_BOOL),
+    LL_MEMBER_TOLD(ll_revolved_options, clear_m, add_clear),
+    LL_MEMBER(ll_revolved_options, finer, LL_MEMBER_ENUM),
+};
+const ll_members ll_revolved_options_members = LL_MEMBERS(ll_revolved_options, of_options);
+
+static void add_marks(ll_key *key, const void *whole)
 {
-    return a->kind == b->kind && agree(a->size_m.z, b->size_m.z) &&
-           agree(a->radius_m, b->radius_m) && agree(a->inner_radius_m, b->inner_radius_m) &&
-           agree(a->head_radius_m, b->head_radius_m) && agree(a->head_height_m, b->head_height_m);
+    const ll_revolved_wish *w = whole;
+    for (int k = 0; k < w->marks; k++) {
+        ll_key_add(key, w->mark[k].is_radius);
+        ll_key_add(key, ll_snapped(w->mark[k].at_m));
+        ll_key_add(key, ll_snapped(w->mark[k].beside_m));
+    }
 }
 
-static bool same_options(const ll_revolved_options *a, const ll_revolved_options *b)
-{
-    return a->degree == b->degree && a->harmonics == b->harmonics && a->sines == b->sines &&
-           a->finer == b->finer && agree(a->clear_m, b->clear_m);
-}
+static const ll_member of_wish[] = {
+    LL_MEMBER_WITH(ll_revolved_wish, shape, &ll_shape_members),
+    LL_MEMBER(ll_revolved_wish, layers, LL_MEMBER_ENUM),
+    LL_MEMBER(ll_revolved_wish, marks, LL_MEMBER_ENUM),
+    LL_MEMBER_TOLD(ll_revolved_wish, mark, add_marks),
+    LL_MEMBER_WITH(ll_revolved_wish, options, &ll_revolved_options_members),
+};
+const ll_members ll_revolved_wish_members = LL_MEMBERS(ll_revolved_wish, of_wish);
 
-static bool same_wish(const void *thing, const void *wanted)
+static size_t bytes_of(const void *form)
 {
-    const ll_revolved_wish *a = thing, *b = wanted;
-    if (!same_shape(&a->shape, &b->shape) || a->layers != b->layers || a->marks != b->marks ||
-        !same_options(&a->options, &b->options))
-        return false;
-    for (int k = 0; k < a->marks; k++)
-        if (a->mark[k].is_radius != b->mark[k].is_radius ||
-            !agree(a->mark[k].at_m, b->mark[k].at_m) ||
-            !agree(a->mark[k].beside_m, b->mark[k].beside_m))
-            return false;
-    return true;
-}
-
-static ll_status make_wish(const void *wish, ll_body_form **out)
-{
-    return make(wish, out);
+    return ((const ll_body_form *)form)->bytes;
 }
 
 ll_status ll_revolved_get(const ll_revolved_wish *wish, ll_body_form **out)
 {
-    return ll_form_store_get(sizeof *wish, wish, same_wish, make_wish, out);
+    static const ll_cache_kind revolved = {bytes_of};
+    ll_key key = {0};
+    ll_status status = LL_OK;
+    ll_key_add_members(&key, &ll_revolved_wish_members, wish);
+    ll_body_form *form = ll_cache_find(&revolved, &key);
+    if (!form) {
+        status = make(wish, &form);
+        form = status ? NULL : ll_cache_keep(&revolved, &key, form);
+    }
+    if (!status)
+        *out = form;
+    ll_key_clear(&key);
+    return status;
 }

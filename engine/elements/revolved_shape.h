@@ -1,4 +1,4 @@
-/* revolved_shape.h - the form of a rod, ring or screw: where its meridian is cut, and the store of such forms.
+/* revolved_shape.h - the form of a rod, ring or screw: where its meridian is cut, and such forms kept.
  *
  * Fields are singular at a body's edges, so breaks gather there: the smallest element is a tenth of the radius, each next one four
  * times as long, until they meet the others, at most a diameter long. Where a neighbour stands near, its own ends are
@@ -7,6 +7,7 @@
 #ifndef LL_ELEMENTS_REVOLVED_SHAPE_H
 #define LL_ELEMENTS_REVOLVED_SHAPE_H
 
+#include "base/key.h"
 #include "elements/revolved.h"
 #include "shape/shape.h"
 
@@ -27,7 +28,9 @@ typedef struct ll_revolved_wish {
     ll_revolved_options options;
 } ll_revolved_wish;
 
-/* From the store or new, shared: the caller releases it. LL_BAD_VALUE for a block, LL_NO_MEMORY, LL_LIBRARY. Thread-safe. */
+extern const ll_members ll_revolved_wish_members, ll_revolved_options_members;
+
+/* From the cache or new: a share (ll_release). LL_BAD_VALUE for a block, LL_NO_MEMORY, LL_LIBRARY. Thread-safe. */
 ll_status ll_revolved_get(const ll_revolved_wish *wish, ll_body_form **out);
 
 #endif

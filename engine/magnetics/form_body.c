@@ -33,7 +33,7 @@ ll_status ll_form_body_prepare(ll_form_body *body)
 void ll_form_body_clear(ll_form_body *body)
 {
     ll_material_free((ll_material *)body->region.material);
-    ll_body_form_release(body->placed.form);
+    ll_release(body->placed.form);
     free(body->state_h);
     free(body->lowest_h);
     free(body->tangent);

@@ -105,7 +105,7 @@ static ll_status system_of_one(const ll_form_body *body, ll_form_system **out)
     *copy = (ll_form_body){
         .region = body->region, .placed = body->placed, .start_h_a_m = body->start_h_a_m};
     copy->region.material = ll_material_share(copy->region.material);
-    ll_body_form_share(copy->placed.form);
+    ll_share(copy->placed.form);
     const ll_status status = ll_form_body_prepare(copy);
     if (status) {
         ll_form_body_clear(copy);

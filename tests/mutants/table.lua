@@ -3,16 +3,18 @@
 -- The old text stands in the sources exactly once, wherever it may have moved.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 return {
-    { room = "base", tests = "test_geometry test_dense test_lowrank test_shelf test_scene test_source test_steel_coil", mutants = {
+    { room = "base", tests = "test_geometry test_dense test_lowrank test_cache test_key test_scene test_source test_steel_coil", mutants = {
         { 38, "a world vector seen from a turned frame: two entries of the turn mixed up",
             "r->m[0][2] * world.x + r->m[1][2] * world.y", "r->m[0][2] * world.x + r->m[2][1] * world.y" },
         { 39, "a factor's own product: the last entry of each row is left out",
             "x[i] = ll_dense_dot(i + 1, factor + i * n, x);", "x[i] = ll_dense_dot(i, factor + i * n, x);" },
         { 40, "three products at once: the third is the second", "x[count > 2 ? 2 : 0]", "x[count > 2 ? 1 : 0]" },
-        { 41, "a shelf over its bytes keeps one thing too many",
-            "while (shelf->count > kept)", "while (shelf->count > kept + 1)" },
-        { 42, "two poses agree when only their origins do",
-            "worst = fmax(worst, fabs(a->rotation.m[i][j] - b->rotation.m[i][j]) / 1e-9);", "worst = fmax(worst, 0);" },
+        { 41, "a cache over its budget keeps one thing too many", "sum + (*at)->bytes <= bytes", "sum <= bytes" },
+        { 42, "places a micrometre apart are one", "round(x * 1e12) / 1e12", "round(x * 1e6) / 1e6" },
+        { 203, "a key leaves out whether a magnet was charged alone",
+            "LL_MEMBER(ll_part, charged, LL_MEMBER_ENUM),", "LL_MEMBER(ll_part, charged, LL_MEMBER_ASIDE)," },
+        { 204, "the table of a coil's members loses its turns", "LL_MEMBER(ll_coil, turns, LL_MEMBER_NUMBERS),", "" },
+        { 205, "of two things with one key the second is kept as well", "other = take(find(kind, key));", "other = NULL;" },
     } },
     { room = "winding", tests = "test_winding binding_coils", mutants = {
         { 1, "copper resistance: temperature term dropped",

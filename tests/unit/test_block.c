@@ -51,7 +51,7 @@ static void clear(problem *p)
     p->form->kind->free_factor(p->factor);
     free(p->h);
     free(p->room);
-    ll_body_form_release(p->form);
+    ll_release(p->form);
 }
 
 /* y = the equations times x, nothing solved. */
@@ -390,7 +390,7 @@ static void a_raised_answer_is_the_same_function(void **state)
     free(raised);
     free(layer);
     free(x);
-    ll_body_form_release(higher);
+    ll_release(higher);
     clear(&p);
 }
 

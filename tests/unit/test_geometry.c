@@ -41,17 +41,42 @@ static void z_is_turned_to_any_direction(void **state)
     }
 }
 
-static void poses_agree_only_where_place_and_turn_do(void **state)
+static bool same_numbers(const ll_pose *a, const ll_pose *b)
+{
+    const ll_pose p = ll_pose_snapped(a), q = ll_pose_snapped(b);
+    bool same = p.origin_m.x == q.origin_m.x && p.origin_m.y == q.origin_m.y &&
+                p.origin_m.z == q.origin_m.z;
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            same = same && p.rotation.m[i][j] == q.rotation.m[i][j];
+    return same;
+}
+
+static void snapped_poses_are_equal_only_where_place_and_turn_are(void **state)
 {
     (void)state;
     const ll_pose home = {ll_rotation_about(ll_vec(1, 1, 0), 0.4), {0.01, 0.02, 0.03}};
     ll_pose other = home;
-    assert_true(ll_poses_agree(&home, &other));
+    other.origin_m.y = 0.02 + 1e-17;
+    other.rotation = ll_rotation_after(ll_rotation_about(ll_vec(1, 1, 0), 0.1),
+                                       ll_rotation_about(ll_vec(1, 1, 0), 0.3));
+    assert_true(same_numbers(&home, &other));
     other.origin_m.y += 2e-9;
-    assert_false(ll_poses_agree(&home, &other));
+    assert_false(same_numbers(&home, &other));
     other = home;
     other.rotation = ll_rotation_about(ll_vec(1, 1, 0), 0.4 + 1e-6);
-    assert_false(ll_poses_agree(&home, &other));
+    assert_false(same_numbers(&home, &other));
+}
+
+static void a_pose_seen_from_another_leads_back(void **state)
+{
+    (void)state;
+    const ll_pose frame = {ll_rotation_about(ll_vec(1, 2, -3), 0.9), {0.01, -0.02, 0.03}},
+                  own = {ll_rotation_about(ll_vec(-1, 0, 2), 2.1), {0.005, 0.04, 0}};
+    const ll_pose seen = ll_pose_seen_from(&frame, &own);
+    assert_close(
+        ll_norm(ll_sub(ll_to_world(&frame, ll_to_world(&seen, some)), ll_to_world(&own, some))), 0,
+        1e-11); /* snapped to 1e-12 */
 }
 
 int main(void)
@@ -60,7 +85,8 @@ int main(void)
         cmocka_unit_test(a_vector_turned_and_turned_back_is_itself),
         cmocka_unit_test(turns_are_right_handed_and_follow_each_other),
         cmocka_unit_test(z_is_turned_to_any_direction),
-        cmocka_unit_test(poses_agree_only_where_place_and_turn_do),
+        cmocka_unit_test(snapped_poses_are_equal_only_where_place_and_turn_are),
+        cmocka_unit_test(a_pose_seen_from_another_leads_back),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

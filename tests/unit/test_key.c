@@ -2,7 +2,9 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/pose_key.h"
 #include "build.h"
+#include "elements/block_shape.h"
 #include "elements/coupling.h"
+#include "elements/revolved_shape.h"
 #include "magnetics/solved.h"
 #include "material/law.h"
 #include "material/law_key.h"
@@ -18,12 +20,20 @@ static const struct {
     const char *name;
     const ll_members *members;
 } tables[] = {
-    {"pose", &ll_pose_members},         {"shape", &ll_shape_members},
-    {"sizing", &ll_sizing_members},     {"coil shape", &ll_coil_shape_members},
-    {"part", &ll_part_members},         {"coil", &ll_coil_members},
-    {"material", &ll_material_members}, {"law", &ll_law_members},
-    {"piece", &ll_piece_members},       {"options", &ll_solve_options_members},
+    {"pose", &ll_pose_members},
+    {"shape", &ll_shape_members},
+    {"sizing", &ll_sizing_members},
+    {"coil shape", &ll_coil_shape_members},
+    {"part", &ll_part_members},
+    {"coil", &ll_coil_members},
+    {"material", &ll_material_members},
+    {"law", &ll_law_members},
+    {"piece", &ll_piece_members},
+    {"options", &ll_solve_options_members},
     {"coupling", &ll_coupling_members},
+    {"block", &ll_block_wish_members},
+    {"revolved", &ll_revolved_wish_members},
+    {"its options", &ll_revolved_options_members},
 };
 enum { TABLES = sizeof tables / sizeof *tables };
 
@@ -48,6 +58,23 @@ static void the_tables_cover_their_structs(void **state)
             fail_msg("%s: a member after '%s' is not in the table", tables[t].name,
                      m->member[m->count - 1].name);
     }
+}
+
+/* What stands aside is named here as well, so that no member does by a slip. */
+static void only_these_members_stand_aside(void **state)
+{
+    (void)state;
+    static const char *const aside[] = {"name", "owners", "memory_limit_bytes", "progress",
+                                        "lower"};
+    for (size_t t = 0; t < TABLES; t++)
+        for (size_t k = 0; k < tables[t].members->count; k++) {
+            const ll_member *m = &tables[t].members->member[k];
+            bool known = m->kind != LL_MEMBER_ASIDE;
+            for (size_t a = 0; a < sizeof aside / sizeof *aside && !known; a++)
+                known = strcmp(aside[a], m->name) == 0;
+            if (!known)
+                fail_msg("%s: '%s' stands aside", tables[t].name, m->name);
+        }
 }
 
 /* ---- every member counts ---- */
@@ -128,6 +155,26 @@ static void every_member_of_parts_coils_and_what_they_are_made_of_counts(void **
     change_all(&ll_sizing_members, &sizing);
     change_all(&ll_solve_options_members, &options);
     ll_material_free((ll_material *)part.material);
+}
+
+static void every_member_of_a_form_that_is_wished_for_counts(void **state)
+{
+    (void)state;
+    const ll_block_wish block = {.marks = 1, .mark = {{0, 1, 1}}};
+    const ll_revolved_wish rod = {.marks = 1, .mark = {{false, 1, 1}}, .options.clear_m = 1};
+    change_all(&ll_block_wish_members, &block);
+    change_all(&ll_revolved_wish_members, &rod);
+    for (int k = 0; k < 3; k++) {
+        ll_block_wish b = block;
+        ll_revolved_wish r = rod;
+        b.mark[0] = (ll_block_mark){k == 0, k == 1 ? 2 : 1, k == 2 ? 2 : 1};
+        r.mark[0] = (ll_mark){k == 0, k == 1 ? 2 : 1, k == 2 ? 2 : 1};
+        check_change("mark", &ll_block_wish_members, &block, &b, true);
+        check_change("mark", &ll_revolved_wish_members, &rod, &r, true);
+    }
+    ll_revolved_wish nearer = rod;
+    nearer.options.clear_m = 0.5;
+    check_change("clear_m", &ll_revolved_wish_members, &rod, &nearer, true);
 }
 
 static void every_member_of_a_coupling_counts(void **state)
@@ -322,7 +369,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_tables_cover_their_structs),
+        cmocka_unit_test(only_these_members_stand_aside),
         cmocka_unit_test(every_member_of_parts_coils_and_what_they_are_made_of_counts),
+        cmocka_unit_test(every_member_of_a_form_that_is_wished_for_counts),
         cmocka_unit_test(every_member_of_a_coupling_counts),
         cmocka_unit_test(every_figure_of_a_material_counts),
         cmocka_unit_test(the_kind_of_a_law_counts),

@@ -61,7 +61,7 @@ static double difference(ll_body_form *target, const ll_pose *pt, ll_body_form *
     }
     free(got);
     free(psi);
-    ll_pair_release(use.pair);
+    ll_release(use.pair);
     return worst / most;
 }
 
@@ -96,8 +96,8 @@ static void blocks_act_on_each_other_wherever_they_stand(void **state)
     for (size_t i = 0; i < sizeof there / sizeof there[0]; i++)
         assert_true(difference(a, &here, b, &there[i], true, layer) < rough);
     free(layer);
-    ll_body_form_release(a);
-    ll_body_form_release(b);
+    ll_release(a);
+    ll_release(b);
 }
 
 /* Mirror images share one matrix, and so do images in two planes. */
@@ -113,11 +113,11 @@ static void images_share_one_pair(void **state)
         assert_ok(ll_pair_get(a, &here, b, &there[i], true, &next));
         assert_ptr_equal(next.pair, first.pair);
         assert_true(next.target_mirrors > 0);
-        ll_pair_release(next.pair);
+        ll_release(next.pair);
     }
-    ll_pair_release(first.pair);
-    ll_body_form_release(a);
-    ll_body_form_release(b);
+    ll_release(first.pair);
+    ll_release(a);
+    ll_release(b);
 }
 
 static void rods_and_blocks_act_on_each_other_wherever_they_stand(void **state)
@@ -137,9 +137,9 @@ static void rods_and_blocks_act_on_each_other_wherever_they_stand(void **state)
     free(of_bar);
     free(of_rod);
     free(of_half);
-    ll_body_form_release(bar);
-    ll_body_form_release(whole);
-    ll_body_form_release(half);
+    ll_release(bar);
+    ll_release(whole);
+    ll_release(half);
 }
 
 int main(void)

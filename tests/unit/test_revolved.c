@@ -68,7 +68,7 @@ static void weights_add_up_to_volume_and_surface(void **state)
                 area += form->area_m2[i];
             assert_relative(volume, volumes[k], 1e-12);
             assert_relative(area, areas[k], 1e-12);
-            ll_body_form_release(form);
+            ll_release(form);
         }
 }
 
@@ -127,7 +127,7 @@ static void a_body_of_air_changes_nothing(void **state)
         free(x);
         free(h);
         free(layer);
-        ll_body_form_release(form);
+        ll_release(form);
     }
 }
 
@@ -164,7 +164,7 @@ static void what_charges_see_of_each_other_is_mutual(void **state)
         ll_body_form *form = makers[k](3, 5, true);
         const double there = added_at(form, 300, a, b), back = added_at(form, 300, b, a);
         assert_relative(there, back, 3e-3);
-        ll_body_form_release(form);
+        ll_release(form);
     }
 }
 
@@ -194,8 +194,8 @@ static void a_higher_degree_holds_the_lower_one(void **state)
     free(x);
     free(up);
     free(layer);
-    ll_body_form_release(low);
-    ll_body_form_release(high);
+    ll_release(low);
+    ll_release(high);
 }
 
 /* The grid of rings stands for a body from its least gap on: what it does at a neighbour is what its layers do directly. */
@@ -236,9 +236,9 @@ static void rings_stand_for_a_body_from_afar(void **state)
         free(layer);
         free(moment);
         free(tested);
-        ll_pair_release(far.pair);
-        ll_pair_release(direct.pair);
-        ll_body_form_release(form);
+        ll_release(far.pair);
+        ll_release(direct.pair);
+        ll_release(form);
     }
 }
 
@@ -264,7 +264,7 @@ static void a_plane_cuts_off_as_much_flux_as_enters_it(void **state)
     assert_relative(flux, area * ll_dot(field, leaning.normal), 1e-3);
     free(psi);
     free(x);
-    ll_body_form_release(form);
+    ll_release(form);
 }
 
 int main(void)
