@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sandbox.h"
+#include "base/cache.h"
 #include "explain.h"
 #include "header.h"
 #include "host_api.h"
@@ -72,10 +73,19 @@ static host_memory *memory_of(lua_State *L)
     return memory;
 }
 
+/* What the engine keeps may take half of the memory; it is given up where a solution needs the room. */
+static size_t cache_budget(size_t limit_bytes, size_t processes)
+{
+    const size_t most = (size_t)1 << 30, share = limit_bytes / 2 / (processes > 0 ? processes : 1);
+    return share < most ? share : most;
+}
+
 /* A process of a sweep computes with one thread: there are as many processes as threads were wanted. */
 static void become_worker(lua_State *L, size_t place)
 {
+    const bind_settings *settings = bind_settings_of(L);
     host_memory_fork(memory_of(L), place);
+    ll_cache_set_budget(cache_budget(settings->memory_limit_bytes, settings->processes));
     set_threads(1);
 }
 
@@ -111,6 +121,7 @@ static bool settle(lua_State *L, const host_options *options, bool dry)
     settings->show_progress = !options->quiet && !dry && isatty(STDERR_FILENO);
     settings->memory_limit_bytes = (size_t)(options->memory_limit_mb * 1e6);
     settings->memory_left = memory_left;
+    ll_cache_set_budget(cache_budget(settings->memory_limit_bytes, 1));
     settings->base_bytes = bind_footprint(getpid());
     settings->go_on = host_go_on;
     settings->limit_reached = host_limit_reached;
