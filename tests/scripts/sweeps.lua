@@ -33,7 +33,7 @@ local bz = poles:column("bz_mt")
 assert(math.abs(bz[3] / bz[1] - 2) < 0.01)
 
 -- What the readings say of their mesh error stands under the sweep, too, and can be handed on.
-local steel = ll.rod{ diameter = 5, length = 10, at = { 0, 0, 0 }, material = "steel 1018" }
+local steel = ll.block{ size = { 4, 5, 10 }, at = { 0, 0, 0 }, material = "steel 1018" }
 local close = rod:with{ at = { 0, 0, -13.52 } }
 local function error_of(accuracy)
     return ll.sweep{
