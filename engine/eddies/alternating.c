@@ -1,4 +1,16 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* The system at one frequency, for one ampere in each coil.
+ * 
+ * A is the static matrix of the bodies, inside and surface equations of magnetics; x what it answers to the coil, A x = coil;
+ * D what the complex permeability changes inside (skin.h), mu(f) - mu in place of mu; i_k the amplitude of pattern k of
+ * currents, s_k its right-hand side, p_k the weights by which it links an answer. Of the change y against the static answer
+ * 
+ *   (A + D) y - sum i_k s_k = -D x
+ *   (1 + j w tau_k) i_k + j w (flux_k + mu0 p_k . y) = 0,
+ * 
+ * flux_k being what pattern k links of the static field. The second line gives each i_k for a given y, so that GMRES has y alone as
+ * its unknown, real and imaginary parts as one real vector of twice the length: preconditioners and boundary operators are real
+ * and serve both. Solving for y and not for x + y asks for digits of what eddy currents do, which at 100 Hz is little.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "eddies/alternating.h"
 #include "base/constants.h"
 #include "base/dense.h"
@@ -71,6 +83,7 @@ static bool conduct_alike(const ll_alternating *a, size_t b, size_t other)
     return true;
 }
 
+/* A body before this one whose D is the same matrix: same mesh and law, and metals that conduct alike. */
 static const ll_lossy *twin_before(const ll_alternating *a, size_t b)
 {
     const ll_system *s = a->system;
@@ -80,6 +93,7 @@ static const ll_lossy *twin_before(const ll_alternating *a, size_t b)
     return NULL;
 }
 
+/* Room for D of one body. Where nothing conducts it is zero, and a scene without any such body stays static. */
 static ll_status make_lossy(ll_alternating *a, size_t b)
 {
     const ll_body *body = &a->system->body[b];
@@ -117,6 +131,8 @@ static ll_status add_coil_inside(const ll_alternating *a, size_t coil, size_t b,
     return status;
 }
 
+/* What one coil brings: the static potential that D acts on, the weights that read a change as linkage, and the flux of its static field
+ * through each pattern, that of its own turns in air and that which the bodies add. */
 static ll_status make_driven(ll_alternating *a, size_t coil)
 {
     ll_driven *own = &a->driven[coil];
@@ -182,6 +198,7 @@ static ll_status add_sources(ll_alternating *a, size_t b, size_t n, double *psi)
     return status;
 }
 
+/* In a magnet w is what it adds to its sources, and a source drives it by its potential inside, not by that on its surface. */
 static ll_status meet_sheets_inside(ll_alternating *a, size_t b)
 {
     const ll_body *body = &a->system->body[b];
@@ -201,6 +218,9 @@ static ll_status meet_sheets_inside(ll_alternating *a, size_t b)
     return status;
 }
 
+/* Patterns and one body, once for all frequencies: potential and normal field of each pattern at the body's test points. By
+ * reciprocity the same figures are what the body's layers link through the pattern (p_k) and what the pattern does to
+ * the body (s_k). */
 static ll_status meet_sheets(ll_alternating *a, size_t b)
 {
     const ll_body *body = &a->system->body[b];
@@ -242,6 +262,7 @@ static ll_status add_pattern(ll_alternating *a)
     return LL_OK;
 }
 
+/* Currents in metal that is not magnetic, as sources of all bodies. */
 static ll_status make_sheets(ll_alternating *a)
 {
     ll_status status = ll_currents_find(a->solution, &a->currents);
@@ -276,6 +297,7 @@ static ll_status make_plate(ll_alternating *a, size_t b)
     return status;
 }
 
+/* All patterns, those of sheets first; a change is y and their amplitudes, real parts before imaginary ones. */
 static ll_status make_patterns(ll_alternating *a)
 {
     ll_status status = make_sheets(a);
@@ -343,6 +365,7 @@ void ll_alternating_free(ll_alternating *a)
 
 /* ---- the matrix at a frequency ---- */
 
+/* The real or the imaginary part of D, along the mesh's three axes. */
 static void fill_part(ll_interior *interior, size_t tets, const double complex (*change)[3],
                       double (*room)[3], bool imaginary)
 {
@@ -352,6 +375,8 @@ static void fill_part(ll_interior *interior, size_t tets, const double complex (
     ll_interior_fill_axes(interior, (const double(*)[3])room);
 }
 
+/* The preconditioner inside: the static matrix with the size of the complex permeability, which is real and positive as
+ * CHOLMOD wants it. Its phase, 45 degrees at most, costs GMRES a few steps. */
 static ll_status factorise_size(const ll_body *body, ll_interior *interior, const double (*size)[3])
 {
     double *outside = calloc(body->form->mesh->nodes, sizeof *outside);
@@ -364,6 +389,7 @@ static ll_status factorise_size(const ll_body *body, ll_interior *interior, cons
     return status;
 }
 
+/* D of one body and its preconditioner at a frequency; the factor outlives the values with which it was made. */
 static ll_status set_body(ll_alternating *a, size_t b, double f_hz)
 {
     const ll_body *body = &a->system->body[b];
@@ -402,6 +428,7 @@ static ll_status add_product(const ll_interior *interior, size_t nodes, double f
     return LL_OK;
 }
 
+/* F^-1 of a residual inside, with the factor for the frequency or the static one. */
 static ll_status solve_inside(const ll_alternating *a, size_t b, double *w)
 {
     const ll_interior *factor = a->lossy[b].real ? a->lossy[b].real : a->system->body[b].factorised;
@@ -499,6 +526,8 @@ static ll_status smooth_inside(const ll_alternating *a, size_t b, const double *
     return status;
 }
 
+/* P^-1 ((A + D) y - sum i_k(y) s_k), the product that GMRES asks for; P is the static preconditioner of operator.c but for the
+ * factors inside. D meets the whole potential: y, and in magnets the patterns' own. */
 static ll_status apply(void *context, const double *x, double *y)
 {
     const ll_alternating *a = context;
@@ -569,6 +598,7 @@ static ll_status keep_amplitudes(const ll_alternating *a, ll_driven *d)
     return LL_OK;
 }
 
+/* y from zero at the first frequency, from the last one's afterwards: neighbours differ little. */
 static ll_status solve_coil(const ll_alternating *a, ll_driven *d)
 {
     double *rhs = malloc((2 * a->n + 1) * sizeof *rhs);
@@ -619,6 +649,8 @@ ll_status ll_alternating_keep(const ll_alternating *a, size_t coil, ll_alternati
     return LL_OK;
 }
 
+/* Linkage of coil i with the change: mu0 weights . y through the bodies, and straight from the sheets' currents. Plates of steel act
+ * through the bodies alone. */
 double complex ll_alternating_inductance(const ll_alternating *a, size_t i,
                                          const ll_alternating_state *state)
 {
@@ -633,6 +665,7 @@ double complex ll_alternating_inductance(const ll_alternating *a, size_t i,
     return sum;
 }
 
+/* H of one part of a change: layers of the bodies and currents of the sheets, both real here. */
 static ll_status field_of(const ll_alternating *a, const double *x, const double *amplitude,
                           size_t n, const ll_vec3 *points_m, ll_vec3 *h)
 {

@@ -1,4 +1,13 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* R and L of the leaves, and the few patterns of current that stand for all of them.
+ * 
+ *   R_ij = integral ohm K_i . K_j dS                          power that the metal turns into heat, per squared ampere
+ *   L_ij = mu0 integral K_i . K_j' / (4 pi r) dS dS'           energy of the field, twice, per squared ampere
+ *   flux_i = mu0 integral N_i H_n dS = integral A . K_i dS     what a field from outside links (Stokes)
+ * 
+ * so (R + s L) T = -s flux at the complex frequency s = j w. What coils drive is smooth in s, and answers at a few real s > 0,
+ * where the matrix is real and positive, span the others: with patterns orthonormal for R and L diagonal the equation falls
+ * apart into one for each pattern, (1 + s tau) i = -s flux.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "eddies/currents.h"
 #include "base/constants.h"
 #include "base/dense.h"
@@ -24,6 +33,7 @@ static const double rule[POINTS][4] = {
     {0.470142064105115, 0.470142064105115, 0.059715871789770, 0.132394152788506},
 };
 
+/* A point of a triangle by its shares of the corners. */
 static ll_vec3 point_of(const ll_leaves *l, const ll_leaf_triangle *t, const double *share)
 {
     ll_vec3 p = ll_vec(0, 0, 0);
@@ -97,6 +107,8 @@ static void add_potential_row(const ll_leaves *l, const ll_panels *panels, size_
     }
 }
 
+/* Rows of R and L of the three hats of one triangle: K is constant on it, so both are products of curls with an integral that knows
+ * no direction. */
 static void add_triangle(const ll_leaves *l, const ll_leaf_triangle *t, const ll_vec3 *row,
                          double *ohm, double *henry)
 {
@@ -114,6 +126,7 @@ static void add_triangle(const ll_leaves *l, const ll_leaf_triangle *t, const ll
     }
 }
 
+/* The outer rule sees the two triangles of a pair unlike; L itself is symmetric. */
 static void symmetrise(size_t n, double *m)
 {
     for (size_t i = 0; i < n; i++)
@@ -122,6 +135,7 @@ static void symmetrise(size_t n, double *m)
 }
 
 /* ohm[n][n], henry[n][n], zeroed before. */
+/* All pairs of triangles: n^2 closed forms or points, which is what a cover costs. */
 static ll_status fill_matrices(const ll_leaves *l, const ll_panels *panels, double *ohm,
                                double *henry)
 {
@@ -263,6 +277,7 @@ static ll_status diagonalise(size_t n, const double *henry, size_t m, double *ba
     return done ? LL_OK : room ? LL_LIBRARY : LL_NO_MEMORY;
 }
 
+/* The same for leaves whose inductance is elsewhere: only the span is wanted, no time constants. */
 ll_status ll_currents_span(const ll_leaves *l, const ll_panels *panels, size_t sources,
                            const double *linkage, double **basis, size_t *count)
 {
@@ -300,6 +315,8 @@ static ll_status keep_patterns(ll_currents *c, size_t coils, const double *alone
     return LL_OK;
 }
 
+/* Each coil drives the sheets twice: by its field in air and by that with the steel around it. What steel adds at other frequencies lies
+ * between, so both together span what is wanted. */
 static ll_status find_patterns(const ll_solution *s, ll_currents *c)
 {
     const size_t n = c->leaves.unknowns, coils = s->scene->coils, sources = 2 * coils;
@@ -370,11 +387,14 @@ static void add_view(ll_vec3 way, double area, ll_vec3 normal, const double shar
         v->layer[k] += layer * share[k];
 }
 
+/* One point errs by about (size / distance)^2 / 24, less than a per cent at four radii; half the size leaves a quarter of that. */
 static int cuts_for(double distance_radii)
 {
     return distance_radii > 4 ? 1 : distance_radii > 2 ? 2 : distance_radii > 1 ? 4 : 8;
 }
 
+/* Biot and Savart's integral over a triangle of constant K, and the layer of its hats, whose potential is that of the same current: a
+ * stream function is a density of dipoles along the normal. */
 static ll_view view(const ll_leaves *l, const ll_leaf_triangle *t, ll_vec3 at)
 {
     ll_view v = {{0, 0, 0}, {0, 0, 0}};
@@ -396,6 +416,7 @@ static ll_view view(const ll_leaves *l, const ll_leaf_triangle *t, ll_vec3 at)
     return v;
 }
 
+/* K of a triangle. */
 static ll_vec3 current_of(const ll_leaf_triangle *t, const double *stream)
 {
     ll_vec3 k = ll_vec(0, 0, 0);
@@ -448,6 +469,8 @@ static bool passes_through(const ll_body *body, const ll_leaf_hole *hole)
     return false;
 }
 
+/* Across the disc in the hole T is constant, and the dipole layer there makes psi jump by T. The points above belong to a body that comes
+ * through from below: what the jump added is taken off, so that psi has one branch all along it. */
 static void settle_branch(const ll_currents *c, const ll_leaf_hole *hole, size_t n,
                           const ll_vec3 *points_m, double *psi)
 {
@@ -461,6 +484,7 @@ static void settle_branch(const ll_currents *c, const ll_leaf_hole *hole, size_t
                 psi[k * n + i] -= c->t[k * l->nodes + node];
 }
 
+/* Point by point, each a sum over all triangles; every thread has room of its own, so no sum's order changes. */
 ll_status ll_currents_at_body(const ll_currents *c, const ll_body *body, size_t n,
                               const ll_vec3 *points_m, const ll_vec3 *normal, double *psi,
                               double *h_n)
@@ -484,6 +508,7 @@ ll_status ll_currents_at_body(const ll_currents *c, const ll_body *body, size_t 
     return status;
 }
 
+/* Only H is wanted here, so the layers of the views are not looked at. */
 void ll_currents_field(const ll_currents *c, const double *amplitude, size_t n,
                        const ll_vec3 *points_m, ll_vec3 *h_a_m)
 {

@@ -1,4 +1,10 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Meshes of leaves: which pieces carry currents, how finely, and which values of the stream function T are free.
+ * 
+ * K = grad T x n has no divergence, so charge is conserved by construction; no current leaves through a free edge, where T is
+ * constant, and zero by choice. A hole adds one unknown, T within it: the current around it. T is linear on triangles, K
+ * constant on each. Currents crowd at edges within the skin depth and where the field is steep, so steps are shorter
+ * towards edges; through a thickness that a skin depth does not exceed by much a few leaves do.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "eddies/leaf.h"
 #include "base/constants.h"
 #include "scene/scene_data.h"
@@ -14,6 +20,7 @@ enum { MOST_LEAVES = 8, MOST_STEPS = 28 };
 /* Corners closer than this are one. */
 static const double same_m = 1e-7;
 
+/* Magnetic metal is a body, whose currents are in its permeability (skin.h) or in its middle plane (plate.h). */
 static bool is_leaf(const ll_part *part)
 {
     return ll_material_kind(part->material) != LL_MAGNET &&
@@ -55,6 +62,8 @@ static ll_status add_nodes(ll_leaves *l, size_t count, const ll_vec3 *at_m)
     return LL_OK;
 }
 
+/* Area, normal and the curls of the three hats: K of the triangle is the sum of T times curl, as grad N x n turns the gradient by a
+ * quarter within the leaf. */
 static void measure(const ll_leaves *l, ll_leaf_triangle *t)
 {
     const ll_vec3 p[3] = {l->node_m[t->node[0]], l->node_m[t->node[1]], l->node_m[t->node[2]]};
@@ -94,6 +103,7 @@ static int steps_of(double length_m, double pitch_m)
     return (int)fmax(4, fmin(MOST_STEPS, ceil(length_m / pitch_m)));
 }
 
+/* Half even, half by a cosine: the first step is about half of an even one. */
 static double step_at(int i, int count)
 {
     const double u = (double)i / count;
@@ -105,6 +115,7 @@ static double pitch_for(double shortest_m)
     return fmax(finest_m, fmin(coarsest_m, share_of_edge * shortest_m));
 }
 
+/* 0.1 mm takes two leaves, 5 mm takes all. */
 static int leaves_for(double thickness_m)
 {
     return thickness_m < thin_m ? 1
@@ -126,6 +137,7 @@ static double component(ll_vec3 v, int i)
     return i == 0 ? v.x : i == 1 ? v.y : v.z;
 }
 
+/* The shortest edge is the thickness, across which no current runs. */
 static ll_plate plate_of(const ll_part *part, size_t index)
 {
     const ll_vec3 size = part->shape.size_m;
@@ -168,6 +180,7 @@ static void reach_for(const ll_scene *scene, ll_plate *p, const ll_plate *q, con
     }
 }
 
+/* A grid of the plate's own, or of the thickness that a leaf stands for: the resistance of a square is that of its share. */
 static ll_status add_plate_leaf(ll_leaves *l, const ll_plate *p, double across_m, int leaves)
 {
     const double length[2] = {p->high[0] - p->low[0], p->high[1] - p->low[1]};
@@ -203,6 +216,7 @@ static ll_status add_plate_leaf(ll_leaves *l, const ll_plate *p, double across_m
     return status;
 }
 
+/* Plates that meet run into each other as one leaf each: the current goes round the edge, which leaves of a pile could not do. */
 static ll_status add_plate(ll_leaves *l, const ll_plate *p)
 {
     const int leaves = p->joined ? 1 : leaves_for(p->thickness_m);
@@ -212,6 +226,7 @@ static ll_status add_plate(ll_leaves *l, const ll_plate *p)
     return status;
 }
 
+/* All plates, lengthened to where their neighbours' middles are, against the edges as they were before any was. */
 static ll_status add_plates(const ll_scene *scene, ll_leaves *l)
 {
     ll_plate *plate = calloc(scene->parts + 1, sizeof *plate);
@@ -329,6 +344,8 @@ static ll_status add_round_leaf(ll_leaves *l, const ll_part *part, double z_m, d
 }
 
 /* Rods, rings, discs and screws, the last as if they were all thread. A long one has thinner leaves towards its ends. */
+/* A pile of discs along the axis. Currents in their planes are those that a field along the axis drives; those along the
+ * axis, which a field across it would drive, are left out. */
 static ll_status add_round(ll_leaves *l, const ll_part *part)
 {
     const double length = part->shape.size_m.z;
@@ -451,6 +468,7 @@ static ll_status settle_sides(ll_leaves *l)
     return status;
 }
 
+/* Holes first, each all of its nodes at once; then every node that no edge holds at zero. */
 static void number_unknowns(ll_leaves *l)
 {
     for (size_t h = 0; h < l->holes; h++) {
@@ -469,6 +487,7 @@ static void number_unknowns(ll_leaves *l)
 /* Thinner than this share of its other edges, a piece is a plate. */
 static const double plate_share = 0.3;
 
+/* A magnetic piece is a plate in the same sense as for skin.c: flux along it is in the permeability, flux through it is not. */
 double ll_leaf_plate_m(const ll_part *part, ll_vec3 *normal)
 {
     const ll_shape *shape = &part->shape;
@@ -485,6 +504,7 @@ double ll_leaf_plate_m(const ll_part *part, ll_vec3 *normal)
     return p.thickness_m;
 }
 
+/* After all nodes are there and merged: edges, sides, numbers. */
 static ll_status settle(ll_leaves *l)
 {
     const ll_status status = settle_sides(l);

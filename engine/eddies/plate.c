@@ -1,4 +1,12 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* Currents around in a plate of steel, driven by the flux through it: the matrices between the leaf in its middle and the unknowns of its
+ * body.
+ * 
+ *   weight    half the flux through front and back, of each hat of the leaf:  integral N (lambda_front - lambda_back) / 2 dS
+ *   rhs       H = T n / thickness as a source inside:                         integral mu T / thickness n . grad v dV
+ * 
+ * Their patterns are spanned as in currents.c, by what the coils drive; the inductance is not in a matrix L but in the bodies,
+ * which answer rhs with the flux that weight reads.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "eddies/plate.h"
 #include "base/constants.h"
 #include "base/dense.h"
@@ -12,6 +20,7 @@ static const ll_part *part_of(const ll_solution *s, const ll_body *body)
     return &s->scene->part[body->region[0].part];
 }
 
+/* A body of one piece: joined pieces have no middle plane of their own. */
 bool ll_plate_is(const ll_solution *s, size_t b)
 {
     const ll_body *body = ll_system_body(s->system, b);
@@ -90,6 +99,7 @@ static void add_face(ll_work *w, size_t t, double side)
     }
 }
 
+/* Faces whose normal is that of the leaf or its opposite; the rim carries little of the flux through the plate. */
 static void add_faces(ll_work *w)
 {
     for (size_t t = 0; t < w->body->form->mesh->triangles; t++) {
@@ -159,6 +169,7 @@ static ll_status combine(const ll_work *w, const double *basis, ll_plate_current
     return LL_OK;
 }
 
+/* The coils' static flux through each hat drives the leaf; what it answers at the frequencies of currents.c spans the patterns. */
 static ll_status find_patterns(ll_work *w, ll_plate_currents *out)
 {
     const size_t coils = w->s->scene->coils;
@@ -177,6 +188,7 @@ static ll_status find_patterns(ll_work *w, ll_plate_currents *out)
     return status;
 }
 
+/* The mean permeability along the plate goes into kappa of F = tanh(kappa b) / (kappa b), see plate.h. */
 ll_status ll_plate_find(const ll_solution *s, size_t b, ll_plate_currents *out)
 {
     ll_work w = {.s = s, .body = ll_system_body(s->system, b)};

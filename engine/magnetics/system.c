@@ -1,4 +1,10 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
+/* A system is made in this order, each step needing more memory than the one before: bodies with their forms, the tangent of each law and
+ * its sparse factor, clusters of bodies that face each other, couplings, and the dense factors of clusters.
+ * 
+ * The blocks, by the equations in system.h: inside each body the tangent and the flux of lambda; on its surface its own operators
+ * 1/2 - K and S (form.h), and K and S of every other body (coupling.h). The preconditioner takes the inside and the surface of
+ * a body, or of a cluster, as if nothing else were there; GMRES brings the rest.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/system_data.h"
 
 #include "base/cache_kind.h"
@@ -117,12 +123,14 @@ static ll_status number_unknowns(ll_system *s)
     return s->work ? LL_OK : LL_NO_MEMORY;
 }
 
+/* Forms come from the cache when equal pieces were met before. */
 static ll_status add_bodies(ll_system *s, const ll_scene *scene, double fineness, double join_m)
 {
     const ll_status status = ll_bodies_find(scene, fineness, join_m, &s->body, &s->count);
     return status ? status : number_unknowns(s);
 }
 
+/* Laws and mesh of one body without its history or neighbours: for what a magnet went through before it was built in. */
 static ll_status add_copy(ll_system *s, const ll_body *from)
 {
     ll_region *region = malloc(from->regions * sizeof *region);
@@ -163,6 +171,7 @@ static bool are_twins(const ll_body *a, const ll_body *b)
     return true;
 }
 
+/* Six like rods have one factor between them. */
 static const ll_body *twin_before(const ll_system *s, size_t b)
 {
     for (size_t a = 0; a < b; a++)
@@ -171,6 +180,7 @@ static const ll_body *twin_before(const ll_system *s, size_t b)
     return NULL;
 }
 
+/* The tangent of each law at zero field: what a straight law keeps for ever, and where Newton's method starts. */
 static ll_status add_interiors(ll_system *s)
 {
     for (size_t b = 0; b < s->count; b++) {
@@ -191,6 +201,7 @@ static ll_status add_interiors(ll_system *s)
 
 /* ---- clusters and couplings ---- */
 
+/* All of b's cluster into a's. */
 static void join(ll_system *s, size_t a, size_t b)
 {
     const size_t from = s->cluster_of[b], to = s->cluster_of[a];
@@ -199,11 +210,14 @@ static void join(ll_system *s, size_t a, size_t b)
             s->cluster_of[k] = to;
 }
 
+/* What elements know of a body. */
 static ll_placed placed(const ll_body *body)
 {
     return (ll_placed){body->form, body->pose, body->kind == LL_CHARGES};
 }
 
+/* Bodies that lie against each other exchange charges that nearly cancel: eliminated one body at a time the preconditioner would never
+ * settle, so that they are factorised together. Facing is passed on: a row of bars in contact is one cluster. */
 static ll_status find_clusters(ll_system *s)
 {
     s->cluster_of = malloc((s->count + 1) * sizeof *s->cluster_of);
@@ -240,6 +254,7 @@ static ll_status find_clusters(ll_system *s)
     return LL_OK;
 }
 
+/* The same matrix serves both only where it is the same and nobody else is in the cluster. */
 static bool can_join(const ll_system *s, const ll_sheaf *sheaf, size_t b)
 {
     const ll_body *first = &s->body[sheaf->body[0]], *body = &s->body[b];
@@ -248,6 +263,7 @@ static bool can_join(const ll_system *s, const ll_sheaf *sheaf, size_t b)
            ll_system_is_alone(s, b);
 }
 
+/* Bodies whose inside and surface matrices are the same go through them together, three vectors for little more than the price of one. */
 static ll_status find_sheaves(ll_system *s)
 {
     s->sheaf = calloc(s->count + 1, sizeof *s->sheaf);
