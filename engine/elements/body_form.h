@@ -92,6 +92,8 @@ typedef struct ll_body_form_kind {
     /* out[rows][moments] = in[rows][nodes] combined: charges on the nodes are the transpose times the moments, and the moments
      * of a potential are this of its values at the nodes. */
     void (*combine)(const ll_body_form *form, size_t rows, const double *in, double *out);
+    /* charge[nodes] of the moments: that transpose. */
+    void (*spread)(const ll_body_form *form, const double *moment, double *charge);
 
     /* ---- solving, and going on to another degree ---- */
     /* The factor for a tangent[6][places] (xx yy zz yz xz xy of dB / dH / mu0), symmetric and positive. It may be a mean over

@@ -2,6 +2,7 @@
 #include "elements/coupled_forms.h"
 #include "base/dense.h"
 #include "elements/krylov.h"
+#include "elements/node_charges.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -253,17 +254,31 @@ ll_status ll_coupled_forms_product(const ll_coupled_forms *c, const ll_tangents 
 
 /* ---- solving ---- */
 
+/* All bodies that share the factor of body b, which is the first of them. */
+static ll_status solve_like(const ll_coupled_forms *c, const ll_tangents *t, size_t b, double *x)
+{
+    const ll_body_form *form = c->body[b].form;
+    double **own = malloc(c->count * sizeof *own);
+    size_t count = 0;
+    if (!own)
+        return LL_NO_MEMORY;
+    for (size_t o = b; o < c->count; o++)
+        if (t->factor[o] == t->factor[b])
+            own[count++] = x + c->start[o];
+    const ll_status status = form->kind->solve(form, t->factor[b], count, own);
+    free(own);
+    return status;
+}
+
 ll_status ll_coupled_forms_precondition(const ll_coupled_forms *c, const ll_tangents *t, double *x)
 {
     ll_status status = LL_OK;
-#pragma omp parallel for schedule(dynamic) if (c->unknowns > worth_threads)
-    for (size_t b = 0; b < c->count; b++) {
-        double *own = x + c->start[b];
-        const ll_status mine = c->body[b].form->kind->solve(c->body[b].form, t->factor[b], 1, &own);
-        if (mine) {
-#pragma omp critical(ll_coupled_forms_status)
-            status = mine;
-        }
+    for (size_t b = 0; b < c->count && !status; b++) {
+        size_t first = 0;
+        while (t->factor[first] != t->factor[b])
+            first++;
+        if (first == b)
+            status = solve_like(c, t, b, x);
     }
     return status;
 }
@@ -305,31 +320,54 @@ ll_status ll_coupled_forms_solve(const ll_coupled_forms *c, const ll_tangents *t
 
 double *ll_coupled_forms_layers(const ll_coupled_forms *c, const double *x)
 {
-    size_t layers = 0;
-    for (size_t b = 0; b < c->count; b++)
-        layers += c->body[b].form->layers;
-    double *out = malloc((layers + 1) * sizeof *out), *next = out;
-    for (size_t b = 0; out && b < c->count; b++) {
+    size_t all = 0, most = 0;
+    for (size_t b = 0; b < c->count; b++) {
+        const ll_body_form *form = c->body[b].form;
+        all += form->layers + form->nodes;
+        most = form->moments > most ? form->moments : most;
+    }
+    double *out = malloc((all + 1) * sizeof *out), *moment = malloc((most + 1) * sizeof *moment);
+    double *next = out;
+    for (size_t b = 0; out && moment && b < c->count; b++) {
         const ll_body_form *form = c->body[b].form;
         form->kind->find_layers(form, x + c->start[b], next);
-        next += form->layers;
+        form->kind->find_moments(form, next, moment);
+        form->kind->spread(form, moment, next + form->layers);
+        next += form->layers + form->nodes;
     }
+    if (!moment) {
+        free(out);
+        out = NULL;
+    }
+    free(moment);
     return out;
+}
+
+/* Gaps at which the grid gives the field as well as the layers do; at one, slopes still lose some per mille. */
+static const double gaps_for_field = 2;
+
+/* H of one body at a point of its own frame. */
+static ll_vec3 h_of_body(const ll_body_form *form, const double *layers, ll_vec3 at)
+{
+    ll_vec3 h = {0, 0, 0};
+    if (form->kind->distance_m(form, at) >= gaps_for_field * form->least_gap_m)
+        ll_charges_add_h(form->nodes, form->node_m, layers + form->layers, at, &h);
+    else
+        form->kind->add_field(form, layers, 1, &at, NULL, &h);
+    return h;
 }
 
 void ll_coupled_forms_add_h(const ll_coupled_forms *c, const double *layers, size_t n,
                             const ll_vec3 *points_m, ll_vec3 *h_a_m)
 {
-#pragma omp parallel for schedule(dynamic) if (n > 4)
+#pragma omp parallel for schedule(dynamic, 4) if (n > 16)
     for (size_t i = 0; i < n; i++) {
         const double *next = layers;
         for (size_t b = 0; b < c->count; b++) {
             const ll_placed_form *body = &c->body[b];
-            const ll_vec3 at = ll_to_own(&body->pose, points_m[i]);
-            ll_vec3 own = {0, 0, 0};
-            body->form->kind->add_field(body->form, next, 1, &at, NULL, &own);
+            const ll_vec3 own = h_of_body(body->form, next, ll_to_own(&body->pose, points_m[i]));
             h_a_m[i] = ll_add(h_a_m[i], ll_rotate(&body->pose.rotation, own));
-            next += body->form->layers;
+            next += body->form->layers + body->form->nodes;
         }
     }
 }

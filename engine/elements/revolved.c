@@ -202,6 +202,7 @@ static void free_form(ll_body_form *form)
             gsl_permutation_free(f->single_order[m]);
     }
     free(f->grid_wave);
+    free(f->turn_table);
     free(f);
 }
 
@@ -225,6 +226,7 @@ static const ll_body_form_kind revolved = {
     .find_moments = ll_revolved_find_moments,
     .test_moments = ll_revolved_test_moments,
     .combine = ll_revolved_combine,
+    .spread = ll_revolved_spread,
     .factorise = ll_revolved_factorise,
     .solve = ll_revolved_solve,
     .free_factor = ll_revolved_free_factor,
@@ -344,6 +346,8 @@ static ll_status build(ll_revolved *f, const ll_revolved_options *o)
         status = ll_revolved_prepare_layers(f, o->finer);
     if (!status)
         status = ll_revolved_prepare_grid(f, o->finer);
+    if (!status)
+        status = ll_revolved_prepare_field(f);
     if (!status)
         status = ll_revolved_prepare_factor(f);
     f->form.bytes = count_bytes(f);

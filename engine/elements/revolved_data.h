@@ -64,6 +64,7 @@ typedef struct ll_revolved {
     double *ring_r, *ring_z;                 /* [grid] */
     double *to_test[LL_HARMONIC_MOST + 1];   /* [charges of a wave][grid] */
     double *to_moment[LL_HARMONIC_MOST + 1]; /* [grid][layers of a wave] */
+    double *turn_table;                      /* of the field's sums over rings */
     double *grid_wave;                       /* [wave][angles], orthonormal on them */
 
     double *single[LL_HARMONIC_MOST + 1]; /* S factorised, [charges of a wave] squared */
@@ -109,6 +110,7 @@ void ll_revolved_row(const ll_revolved *f, double r, double z, size_t stride, do
 ll_status ll_revolved_prepare_inside(ll_revolved *f);
 ll_status ll_revolved_prepare_layers(ll_revolved *f, int finer);
 ll_status ll_revolved_prepare_grid(ll_revolved *f, int finer);
+ll_status ll_revolved_prepare_field(ll_revolved *f);
 ll_status ll_revolved_prepare_factor(ll_revolved *f);
 
 void ll_revolved_find_h(const ll_body_form *form, const double *w, double *h, double *room);
@@ -133,6 +135,7 @@ void ll_revolved_add_field(const ll_body_form *form, const double *layer, size_t
 void ll_revolved_find_moments(const ll_body_form *form, const double *layer, double *moment);
 void ll_revolved_test_moments(const ll_body_form *form, const double *psi, double *y);
 void ll_revolved_combine(const ll_body_form *form, size_t rows, const double *in, double *out);
+void ll_revolved_spread(const ll_body_form *form, const double *moment, double *charge);
 
 ll_status ll_revolved_factorise(const ll_body_form *form, const double *tangent,
                                 ll_body_factor **out);

@@ -7,7 +7,9 @@
 #include "base/gsl.h"
 #include "elements/revolved_data.h"
 
+#include <gsl/gsl_cblas.h>
 #include <gsl/gsl_linalg.h>
+#include <gsl/gsl_permute_vector.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -213,31 +215,129 @@ ll_status ll_revolved_factorise(const ll_body_form *form, const double *tangent,
     return status;
 }
 
-static ll_status solve_wave(const ll_revolved *f, const ll_body_factor *factor, const ll_wave *wave,
-                            double *x)
+/* The waves of one harmonic in several bodies: columns that one matrix serves, rows[n][columns]. */
+typedef struct ll_columns {
+    size_t count;
+    double *w, *lambda, *outline;
+} ll_columns;
+
+static void clear_columns(ll_columns *c)
 {
-    const int m = wave->m;
+    free(c->w);
+    *c = (ll_columns){0, NULL, NULL, NULL};
+}
+
+static ll_status make_columns(const ll_revolved *f, size_t bodies, ll_columns *out)
+{
+    const size_t most = 2 * bodies, n = (size_t)ll_part_of(f, 0)->count;
+    const size_t charges = (size_t)f->side_charges, outline = (size_t)ll_part_of(f, 0)->outline;
+    double *room = malloc((n + charges + outline) * most * sizeof *room);
+    *out = (ll_columns){0, room, room + n * most, room + (n + charges) * most};
+    return room ? LL_OK : LL_NO_MEMORY;
+}
+
+/* Puts values of n rows into a column, or takes them from there. */
+static void put(size_t n, size_t columns, size_t column, const double *from, double *rows)
+{
+    for (size_t i = 0; i < n; i++)
+        rows[i * columns + column] = from[i];
+}
+
+static void take(size_t n, size_t columns, size_t column, const double *rows, double *to)
+{
+    for (size_t i = 0; i < n; i++)
+        to[i] = rows[i * columns + column];
+}
+
+/* rows[n][columns] = m^-1 rows, of a factorised m. */
+static void solve_columns(size_t n, const double *m, const gsl_permutation *order, size_t columns,
+                          double *rows)
+{
+    /* BLAS packs what it multiplies: that pays for several columns alone. */
+    enum { FEW = 7 };
+    for (size_t k = 0; k < columns; k++) {
+        gsl_vector_view column = gsl_vector_view_array_with_stride(rows + k, columns, n);
+        gsl_permute_vector(order, &column.vector);
+        if (columns <= FEW) {
+            cblas_dtrsv(CblasRowMajor, CblasLower, CblasNoTrans, CblasUnit, (int)n, m, (int)n,
+                        rows + k, (int)columns);
+            cblas_dtrsv(CblasRowMajor, CblasUpper, CblasNoTrans, CblasNonUnit, (int)n, m, (int)n,
+                        rows + k, (int)columns);
+        }
+    }
+    if (columns <= FEW)
+        return;
+    cblas_dtrsm(CblasRowMajor, CblasLeft, CblasLower, CblasNoTrans, CblasUnit, (int)n, (int)columns,
+                1, m, (int)n, rows, (int)columns);
+    cblas_dtrsm(CblasRowMajor, CblasLeft, CblasUpper, CblasNoTrans, CblasNonUnit, (int)n,
+                (int)columns, 1, m, (int)n, rows, (int)columns);
+}
+
+/* w += F lambda, in columns. */
+static void add_charges(const ll_revolved *f, int m, const ll_columns *c)
+{
     const ll_taking_part *part = ll_part_of(f, m);
-    double *lambda = x + wave->lambda, outline[LL_WAVE_LAYERS_MOST];
-    ll_status status = solve((size_t)f->side_charges, f->single[m], f->single_order[m], lambda);
-    ll_revolved_add_wave_charges(f, wave, lambda, x);
-    if (!status)
-        status = solve((size_t)part->count, factor->matrix[m], factor->order[m], x + wave->w);
-    for (int k = 0; k < part->outline; k++)
-        outline[k] = x[wave->w + (size_t)part->of_outline[k]];
-    ll_dense_scale((size_t)f->side_charges, -1, lambda);
-    ll_dense_multiply_add((size_t)f->side_charges, (size_t)part->outline, 1, f->answer[m], outline,
-                          lambda);
-    return status;
+    const int degree = f->meridian.degree;
+    const double *mass = f->mass;
+    for (size_t k = 0; k < f->meridian.sides; k++)
+        for (int i = 0; i < degree; i++, mass += degree + 1)
+            for (int j = 0; j <= degree; j++) {
+                const int at = part->number[f->meridian.side[k].unknown[j]];
+                if (at >= 0)
+                    ll_dense_add(c->count, ll_wave_square(m) * mass[j],
+                                 c->lambda + (k * (size_t)degree + (size_t)i) * c->count,
+                                 c->w + (size_t)at * c->count);
+            }
+}
+
+/* lambda = S^-1 H w - lambda. */
+static void answer_charges(const ll_revolved *f, int m, const ll_columns *c)
+{
+    const ll_taking_part *part = ll_part_of(f, m);
+    const size_t n = (size_t)f->side_charges, outline = (size_t)part->outline;
+    for (size_t k = 0; k < outline; k++)
+        memcpy(c->outline + k * c->count, c->w + (size_t)part->of_outline[k] * c->count,
+               c->count * sizeof *c->outline);
+    cblas_dgemm(CblasRowMajor, CblasNoTrans, CblasNoTrans, (int)n, (int)c->count, (int)outline, 1,
+                f->answer[m], (int)outline, c->outline, (int)c->count, -1, c->lambda,
+                (int)c->count);
+}
+
+/* One harmonic of all bodies. */
+static void solve_harmonic(const ll_revolved *f, const ll_body_factor *factor, int m, size_t bodies,
+                           double *const *x, ll_columns *c)
+{
+    const size_t n = (size_t)ll_part_of(f, m)->count, charges = (size_t)f->side_charges;
+    const size_t waves = m > 0 && f->sines ? 2 : 1;
+    c->count = waves * bodies;
+    size_t column = 0;
+    for (size_t k = 0; k < bodies; k++)
+        for (int v = 0; v < f->waves; v++)
+            if (f->wave[v].m == m) {
+                put(n, c->count, column, x[k] + f->wave[v].w, c->w);
+                put(charges, c->count, column++, x[k] + f->wave[v].lambda, c->lambda);
+            }
+    solve_columns(charges, f->single[m], f->single_order[m], c->count, c->lambda);
+    add_charges(f, m, c);
+    solve_columns(n, factor->matrix[m], factor->order[m], c->count, c->w);
+    answer_charges(f, m, c);
+    column = 0;
+    for (size_t k = 0; k < bodies; k++)
+        for (int v = 0; v < f->waves; v++)
+            if (f->wave[v].m == m) {
+                take(n, c->count, column, c->w, x[k] + f->wave[v].w);
+                take(charges, c->count, column++, c->lambda, x[k] + f->wave[v].lambda);
+            }
 }
 
 ll_status ll_revolved_solve(const ll_body_form *form, const ll_body_factor *factor, size_t count,
                             double *const *x)
 {
     const ll_revolved *f = ll_revolved_of(form);
-    ll_status status = LL_OK;
-    for (size_t k = 0; k < count; k++)
-        for (int v = 0; v < f->waves && !status; v++)
-            status = solve_wave(f, factor, &f->wave[v], x[k]);
+    ll_columns c;
+    ll_status status = make_columns(f, count, &c);
+    for (int m = 0; m <= f->harmonics && !status; m++)
+        solve_harmonic(f, factor, m, count, x, &c);
+    clear_columns(&c);
     return status;
 }

@@ -154,7 +154,7 @@ static void choose_grid(ll_revolved *f, int finer)
     const double half = 0.5 * (m->z_m[1] - m->z_m[0]), radius = m->radius_m;
     const double gap = least_gap * fmax(half, radius);
     const double turns = log(1e4) / log(1 + gap / radius);
-    f->grid_r = (int)fmin(8, fmax(3, ceil(0.5 * sharpness * radius / gap))) + finer;
+    f->grid_r = (int)fmin(8, fmax(4, ceil(0.5 * sharpness * radius / gap))) + finer;
     f->grid_z = (int)fmin(16, fmax(4, ceil(sharpness * half / gap))) + 3 * finer;
     f->grid = f->grid_r * f->grid_z;
     /* Enough for its own harmonics, and for the sum over points to be an integral. */
@@ -227,4 +227,15 @@ void ll_revolved_combine(const ll_body_form *form, size_t rows, const double *in
             for (int g = 0; g < f->grid; g++)
                 out[v * f->grid + g] =
                     ll_dense_dot(n, f->grid_wave + (size_t)v * n, in + (size_t)g * n);
+}
+
+void ll_revolved_spread(const ll_body_form *form, const double *moment, double *charge)
+{
+    const ll_revolved *f = ll_revolved_of(form);
+    const size_t n = (size_t)f->grid_angles;
+    memset(charge, 0, form->nodes * sizeof *charge);
+    for (int v = 0; v < f->waves; v++)
+        for (int g = 0; g < f->grid; g++)
+            ll_dense_add(n, moment[v * f->grid + g], f->grid_wave + (size_t)v * n,
+                         charge + (size_t)g * n);
 }

@@ -97,7 +97,7 @@ static double in_steps(double clear_m, double radius)
 static int harmonics_for(double clear_m, double radius, int level)
 {
     const double fall = acosh(1 + clear_m / radius);
-    const int first = (int)fmin(6, fmax(2, ceil(3.9 / fall) - 1));
+    const int first = (int)fmin(6, fmax(2, ceil(2.6 / fall) - 1));
     return first + (level > 0) + level;
 }
 

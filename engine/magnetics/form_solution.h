@@ -22,7 +22,8 @@ typedef struct ll_form_solution {
     ll_form_system *system;
     size_t *body_of; /* [parts] or SIZE_MAX */
     ll_form_answer bias;
-    ll_form_answer *coil;    /* [coils] per ampere */
+    ll_form_answer *coil;           /* [coils] per ampere */
+    struct ll_form_solution *lower; /* that it went on from, or NULL */
     ll_form_system *signals; /* for charges anywhere; NULL until asked for, may be `system` */
     size_t products, newton_steps;
 } ll_form_solution;
