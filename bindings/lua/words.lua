@@ -19,6 +19,7 @@ core.words = {
     { "ll", "conductor{...}", "material", "a metal that is not magnetic, for covers and base plates" },
     { "ll", "material(name: string)", "material", "the listed material of that name" },
     { "ll", "materials(name?: string)", "table", "all listed materials, or one with its figures and source" },
+    { "ll", "usual()", "table", "what is usual of the quantities that scripts describe, and which slip of a unit a number smells of" },
     { "block rod ring screw", "moved(x: number, y: number, z: number)", "same",
         "a copy that many millimetres away" },
     { "block rod ring screw", 'turned(axis: string, degrees: number)', "same",

@@ -91,6 +91,8 @@ elseif given.list == "columns" then
             ["columns of its table"] = "`" .. table.concat(result[2]:columns(), " ") .. "`" }
     end
     show(t)
+elseif given.list == "usual" then
+    show((ll.usual()))
 elseif given.words then
     show(words(given.words))
 else
