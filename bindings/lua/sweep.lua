@@ -220,24 +220,52 @@ local function sealed(sweep)
     return fine and result or error(result, 0)
 end
 
--- The points that an earlier run has left in the journal; those of another sweep are set aside.
+-- The lines that were set aside beside a journal and begin with this head, the most of several; an empty list when there are none.
+local function lines_set_aside(name, head)
+    local best, n = {}, 1
+    local lines = core.journal_lines(name .. "." .. n)
+    while lines do
+        best = lines[1] == head and #lines > #best and lines or best
+        n = n + 1
+        lines = core.journal_lines(name .. "." .. n)
+    end
+    return best
+end
+
+-- Begins the journal with this head and with what was set aside of the same sweep; what it held of another one is set aside.
+local function begin_anew(sweep, journal, name, lines, head)
+    local back = lines_set_aside(name, head)
+    local words = sweep.file .. ": the script or its values have changed since its rows were begun"
+    if #lines < 2 or #lines_set_aside(name, lines[1]) >= #lines then
+        journal:restart()
+    else
+        words = words .. "; those rows are kept in " .. journal:set_aside(name)
+    end
+    if lines[2] then
+        core.say(words .. (back[2] and "" or "; it starts anew"))
+    end
+    journal:add(head)
+    for l = 2, #back do
+        journal:add(back[l])
+    end
+    return back
+end
+
+-- The points that an earlier run of the same sweep has left.
 local function earlier_points(sweep, journal, name, run)
     local points, lines = {}, journal:lines()
     local head = core.sheaf_head(sweep, run.hash)
-    if lines[1] == head and run.hash then
-        for l = 2, #lines do
-            local i, records = core.point_of_line(lines[l])
-            points[i or -1] = records
-        end
-        return points
-    end
-    if lines[2] and run.hash then
-        core.say(sweep.file .. ": the script or its values have changed since its rows were begun; it starts anew, and those rows are kept in "
-            .. journal:set_aside(name))
-    else
+    if not run.hash then -- nothing tells whether they are of the same script
         journal:restart()
+        journal:add(head)
+        return points
+    elseif lines[1] ~= head then
+        lines = begin_anew(sweep, journal, name, lines, head)
     end
-    journal:add(head)
+    for l = 2, #lines do
+        local i, records = core.point_of_line(lines[l])
+        points[i or -1] = records
+    end
     return points
 end
 

@@ -45,8 +45,12 @@ sweep 0 "kept in x.csv.rows.1" gap=5
 [[ $(sed -n 2p "$folder/out/x.csv") == 1,*,6,* ]] || fail "rows of another value: $(cat "$folder/out/x.csv")"
 [[ $(grep -c gap= "$folder/out/x.csv.rows.1") == 6 ]] || fail "the earlier rows are gone"
 run 2 "'gap' is given twice" "$script" file=x.csv gap=5 gap=5
+sweep 0 "all 6 points are there"
+sweep 0 "all 6 points are there" gap=5
+[[ $(sed -n 2p "$folder/out/x.csv") == 1,*,6,* ]] || fail "rows of another value: $(cat "$folder/out/x.csv")"
+[[ -e $folder/out/x.csv.rows.2 && ! -e $folder/out/x.csv.rows.3 ]] || fail "kept twice: $(ls "$folder/out")"
 sed -i 's/17/18/' "$folder/journal_part.lua"
-sweep 0 "kept in x.csv.rows.2" gap=5
+sweep 0 "starts anew" gap=5
 [[ $(sed -n 2p "$folder/out/x.csv") == *,18.* ]] || fail "rows of another module: $(cat "$folder/out/x.csv")"
 sweep 1 "first needed within the build or read" gap=5 late=yes
 [[ $("$program" check "$script" file=x.csv late=yes 2>&1) == *"first needed within"* ]] || fail "the check says nothing of a late module"

@@ -62,6 +62,7 @@ whole=0 filled=0 full=0
 for ((done = 0; done < kills;)); do
     fill
     "$program" run --quiet --out "$torn" --threads 2 "$script" work=300000 2> "$folder/said" & victim=$!
+    [[ ! -e $ballast ]] || sleep 0.5 # that it may come to the end of the disk
     sleep "0.$(printf %03d $((RANDOM % 250)))"
     if kill -9 "$victim" 2> /dev/null; then
         done=$((done + 1))
