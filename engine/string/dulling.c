@@ -48,13 +48,12 @@ static double charges(const ll_track *t)
     return sum;
 }
 
-/* integral mu0 A a (H . H_c across the string) dy, a that of the string at rest. */
+/* integral mu0 A a (H . H_c across the string) dy, A a that of the string at rest. */
 static double across(const ll_track *rest, const ll_track *t)
 {
-    const double d = rest->string->core_diameter_m;
     double sum = 0;
     for (size_t i = 0; i < rest->nodes; i++)
-        sum += LL_MU0 * LL_PI * d * d / 4 * rest->length_m[i] * ll_track_across(rest, i) *
+        sum += LL_MU0 * rest->length_m[i] * ll_track_across(rest, i) *
                (t->h[i].x * t->h_coil[i].x + t->h[i].z * t->h_coil[i].z);
     return sum;
 }

@@ -219,8 +219,10 @@ ll_status ll_track_magnetise(ll_track *t, bool answered)
 static ll_status excite(ll_track *t)
 {
     const ll_wire_make make = make_of(t->string);
-    return ll_wire_answer(t->nodes, t->y_m, &make, t->bias.h_along, t->coil.psi, t->coil.h_along,
-                          t->coil.charge);
+    const ll_status status = integrate_psi(t, t->h_coil, t->coil.psi);
+    return status ? status
+                  : ll_wire_answer(t->nodes, t->y_m, &make, t->bias.h_along, t->coil.psi,
+                                   t->coil.h_along, t->coil.charge);
 }
 
 ll_status ll_track_excite(ll_track *t, bool answered)
@@ -229,8 +231,6 @@ ll_status ll_track_excite(ll_track *t, bool answered)
     if (status || !answered)
         return status;
     status = add_answer(t, t->coil.charge, t->h_coil);
-    if (!status)
-        status = integrate_psi(t, t->h_coil, t->coil.psi);
     return status ? status : excite(t);
 }
 

@@ -39,7 +39,7 @@ ll_status ll_track_magnetise(ll_track *t, bool answered);
 /* Reads the field of the coils, each times its share. */
 ll_status ll_track_hear(ll_track *t, const double *share);
 
-/* What the coil's field makes of the magnetised string. */
+/* What the coil's field, h_coil, makes of the magnetised string. */
 ll_status ll_track_excite(ll_track *t, bool answered);
 
 /* mu0 integral M . H_coil dV; after ll_track_hear, and before the coil's field is answered. */
