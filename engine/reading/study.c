@@ -16,9 +16,9 @@ static const double extrapolation = 0.7;
  * more on coarse meshes, whose errors do not fall by any law. Chosen by
  * tests/bench/bench_error.c, see docs/mesh-error.md. */
 static const double own_share = 1.4, common_share = 0.6, least_share = 3e-4;
-/* Of both shares once a third mesh has shown how the values go on; but where even the last mesh falls short they do not go on
- * as they should. */
-static const double surer = 0.7;
+/* Of both shares once a third mesh has shown that the values go on as they should; but where even the last mesh falls short they
+ * do not. Where they creep, as close to edges of steel, more than the last step is still to come: see sureness. */
+static const double surer = 0.7, most_unsure = 2.5;
 
 struct ll_study {
     ll_scene *scene;
@@ -175,12 +175,32 @@ static double change(const ll_values *v, size_t i)
     return v->coarser ? fmax(last, fabs(v->coarse[i] - v->coarser[i]) / (ratio * ratio)) : last;
 }
 
+static double length_of_step(size_t count, const double *from, const double *to)
+{
+    double squares = 0;
+    for (size_t i = 0; i < count; i++)
+        squares += (to[i] - from[i]) * (to[i] - from[i]);
+    return sqrt(squares);
+}
+
+/* What the shares are worth: less when three meshes have shown steps that shrink as the square of the lengths; where each step is q
+ * times the one before, q / (1 - q) of the last is still to come, of which the value is moved on by a part. */
+static double sureness(const ll_values *v, size_t count)
+{
+    if (!v->coarser)
+        return 1;
+    const double before = length_of_step(count, v->coarser, v->coarse);
+    const double last = length_of_step(count, v->coarse, v->fine);
+    const double to_come = last < before ? last / (before - last) - extrapolation : most_unsure;
+    return fmin(most_unsure, fmax(surer, to_come));
+}
+
 /* Moves the fine values on and tells their errors; returns the largest error over the largest value, or over `least` if that is
  * larger. All have at least the error `share` of it. */
 static double judge_kind(double least, double share, size_t count, const ll_values *v,
                          double *error)
 {
-    const double sure = v->coarser ? surer : 1;
+    const double sure = sureness(v, count);
     double squares = 0, largest = least, worst = 0;
     for (size_t i = 0; i < count; i++) {
         const double own = change(v, i);

@@ -202,6 +202,10 @@ static void a_needle_tells_north_from_south(void **state)
     assert_true(probability[1] > 0.99);
     /* A wrong sign written down must not be beyond belief. */
     assert_true(probability[0] > 0.001);
+    /* The likelihood ratio's deviance, as a figure's squared distance is one: twice the log of the odds against what was seen
+     * (S. Wilks, Ann. Math. Stat. 9 (1938) 60). What is 10 with a limit of 0.5 shows its own sign for sure. */
+    assert_close(misfit[0], 2 * log(probability[1] / probability[0]), 1e-9);
+    assert_close(misfit[1], 0, 1e-12);
 }
 
 /* Between n equally likely faults that a reading tells apart wholly it gives log2 n bits, and none where all agree

@@ -41,6 +41,21 @@ static void thin_bars_follow_their_loss_integrals(void **state)
     assert_true(cabs((1 - ll_skin_rectangle(kappa, 1, 1)) / k2 - 0.140577) < 1e-3);
 }
 
+/* A thin tube around a wide hole: the field within is that outside over 1 + j w mu0 sigma t b / 2, b its radius and t its
+ * thickness, and falls evenly through the wall (the thin cylinder of any text on screening). kappa^2 = j w mu0 mu sigma. */
+static void a_thin_tube_screens_its_hole(void **state)
+{
+    (void)state;
+    static const double mu[] = {1, 4}, strength[] = {0.1, 1, 3};
+    const double a = 1, b = 0.998, mean = (a + b) / 2;
+    for (int i = 0; i < 2; i++)
+        for (int k = 0; k < 3; k++) {
+            const double complex kappa = csqrt(I * mu[i] * 2 * strength[k] / (mean * (a - b)));
+            const double complex within = 1 / (1 + I * strength[k]);
+            assert_true(cabs(ll_skin_tube(kappa, mu[i], a, b) - (1 + within) / 2) < 0.01);
+        }
+}
+
 /* Two coils side by side, a core in one of them, a plate under both. */
 static ll_solution *two_coils(void)
 {
@@ -175,6 +190,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_round_bar_follows_bessels_functions),
         cmocka_unit_test(thin_bars_follow_their_loss_integrals),
+        cmocka_unit_test(a_thin_tube_screens_its_hole),
         cmocka_unit_test(low_frequencies_follow_the_square),
         cmocka_unit_test(coils_are_reciprocal_and_lose_energy),
         cmocka_unit_test(inductance_follows_from_losses_by_causality),

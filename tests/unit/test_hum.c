@@ -91,6 +91,26 @@ static void coils_that_cancel_still_hear_what_grows_between_them(void **state)
     ll_solution_free(s);
 }
 
+/* Away from currents a field has neither curl nor divergence (Maxwell): what grows along one direction must do so on both others. */
+static void fields_asked_about_are_fields_that_can_be(void **state)
+{
+    (void)state;
+    for (size_t k = 0; k < LL_HUM_FIELDS; k++) {
+        const ll_outside_field f = ll_hum_field(k, 3, 0.1, ll_vec(0, 0, 0));
+        const double even[3] = {f.even_a_m.x, f.even_a_m.y, f.even_a_m.z};
+        double trace = 0;
+        for (int i = 0; i < 3; i++) {
+            trace += f.gradient_a_m2[i][i];
+            assert_close(even[i], (size_t)i == k ? 3 : 0, 1e-12);
+            for (int j = 0; j < 3; j++)
+                assert_close(f.gradient_a_m2[i][j], f.gradient_a_m2[j][i], 1e-12);
+        }
+        assert_close(trace, 0, 1e-12);
+        for (size_t i = 0; i < 3; i++) /* 3 A/m up at 0.1 m along its own direction */
+            assert_close(f.gradient_a_m2[2][i] * 0.1, k == 3 + i ? 3 : 0, 1e-12);
+    }
+}
+
 static void coils_that_are_not_there_are_refused(void **state)
 {
     (void)state;
@@ -110,6 +130,7 @@ int main(void)
         cmocka_unit_test(a_coil_in_air_links_its_area),
         cmocka_unit_test(a_far_loop_is_linked_as_its_field),
         cmocka_unit_test(coils_that_cancel_still_hear_what_grows_between_them),
+        cmocka_unit_test(fields_asked_about_are_fields_that_can_be),
         cmocka_unit_test(coils_that_are_not_there_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
