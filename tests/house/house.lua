@@ -1,4 +1,4 @@
--- Whether the sources keep to the house as DEVELOPERS.md tells it: lua5.4 tests/house/house.lua SOURCES [--table]
+-- Whether the sources keep to the house as DEVELOPERS.md tells it, and to units in the names of columns: lua5.4 tests/house/house.lua SOURCES [--table]
 -- A unit is a header with its source, and with all files whose names go on after its own: system.h, system_data.h, system_field.c.
 -- It stands on the floor above the highest of those in its own room that it includes.
 -- SPDX-License-Identifier: GPL-3.0-or-later
@@ -68,6 +68,25 @@ local function each_include(files, found)
   return names
 end
 
+-- Numbers whose names end in what is no unit.
+local plain = { newton_steps = true, mu_r = true, memory_mb = true, load_line = true }
+
+-- Calls found(from, column) for each column that C sets to a number and whose last word is no unit of scripts.
+local function each_odd_column(files, found)
+  local is_unit = {}
+  for suffix in (files["bindings/module/base/units.h"] or ""):gmatch('X%(UNIT_[A-Z_]+, "(%l+)"') do
+    is_unit[suffix] = true
+  end
+  for path, content in pairs(files) do
+    for column in path:match("%.c$") and content:gmatch('bind_set%(L, "([^"]+)"') or function() end do
+      local last = column:match("_([^_]+)$")
+      if last and not is_unit[last] and not plain[column] then
+        found(path, column)
+      end
+    end
+  end
+end
+
 -- The floor of each unit of a room; a circle is told as a path through its units.
 local function floors_of(below, tell)
   local floor, under_way = {}, {}
@@ -122,6 +141,9 @@ local function examine(files)
       tell(path .. " uses GSL without base/gsl.h, which keeps GSL from ending the process")
     end
   end
+  each_odd_column(files, function(from, column)
+    tell(from .. " sets the column " .. column .. ", whose last word is no unit: name one of base/units.h")
+  end)
   local names = each_include(files, function(from, to)
     local own, other = place[room_of(from)], place[room_of(to)]
     if own and other and other > own then
@@ -185,6 +207,7 @@ local function check_the_check()
     ["has no README.md"] = { ["engine/low/README.md"] = false },
     ["which is internal"] = { ["bindings/module/m.c"] = '#include "high/b.h"' },
     ["does not have"] = { ["engine/cellar/x.c"] = "" },
+    ["is no unit"] = { ["bindings/module/m.c"] = '#include "low/a.h"\nbind_set(L, "bz_tesla", b); bind_set(L, "turns", n);' },
     ["uses GSL"] = { ["engine/high/b.c"] = "#include <gsl/gsl_math.h>" },
   } do
     local faults = examine(small_house(changes))
