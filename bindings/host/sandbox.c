@@ -272,7 +272,7 @@ static int failed(lua_State *L, int code)
 {
     if (code == LUA_ERRMEM)
         host_trip_set(TRIP_MEMORY);
-    bind_settings_of(L)->sweep_count = 0; /* it is over */
+    bind_settings_of(L)->sweeping = false; /* it is over */
     bind_show_progress(L, NULL, 1);
     if (bind_settings_of(L)->dry)
         host_list_mistakes(L); /* they came before what ended the script */

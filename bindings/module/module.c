@@ -3,10 +3,10 @@
 #include "module/base/chunks.h"
 #include "module/base/dry.h"
 #include "module/base/fault.h"
+#include "module/base/mesh_error.h"
 #include "module/base/odd.h"
 #include "module/base/output.h"
 #include "module/base/picture.h"
-#include "module/base/rows.h"
 #include "module/base/shield.h"
 #include "module/core.h"
 #include "module/nouns/nouns.h"
@@ -48,7 +48,7 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_core(L);
     bind_open_output(L);
     bind_open_run(L);
-    bind_open_rows(L);
+    bind_open_mesh_error(L);
     bind_open_odd(L);
     bind_open_crew(L);
     bind_open_journal(L);

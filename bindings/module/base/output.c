@@ -14,7 +14,7 @@
 void bind_show_progress(lua_State *L, const char *what, double share_done)
 {
     const bind_settings *settings = bind_settings_of(L);
-    if (!settings->show_progress || settings->sweep_count > 0) /* a sweep's own line says more */
+    if (!settings->show_progress || settings->sweeping) /* a sweep's own line says more */
         return;
     if (what && share_done < 1)
         fprintf(stderr, "\r%s: %3.0f %% ", what, 100 * share_done);

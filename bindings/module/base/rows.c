@@ -2,6 +2,7 @@
 #include "module/base/rows.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/mesh_error.h"
 #include "module/base/odd.h"
 #include "module/base/settings.h"
 #include <lauxlib.h>
@@ -53,49 +54,19 @@ void bind_note(lua_State *L, const char *format, ...)
 }
 
 /* How far the mesh may be off, under the table of a reading; a warning where it is more than was asked for. */
-static void note_mesh_error(lua_State *L)
+static void note_mesh_error(lua_State *L, const bind_mesh_error *e)
 {
-    bind_settings *settings = bind_settings_of(L);
-    const double error = settings->mesh_error;
-    settings->mesh_error = -1;
-    if (error < 0)
-        return;
     char percent[32];
-    snprintf(percent, sizeof percent, "%.2g", fmax(100 * error, 0.01));
-    if (error > settings->mesh_accuracy)
+    if (e->error < 0)
+        return;
+    snprintf(percent, sizeof percent, "%.2g", fmax(100 * e->error, 0.01));
+    if (e->error > e->accuracy)
         bind_note(L,
                   "WARNING: the mesh error may be %s %% of %s, more than was "
                   "asked for; give the pickup a wider accuracy or more memory",
-                  percent, settings->mesh_measure);
+                  percent, e->measure);
     else
-        bind_note(L, "mesh error: at most about %s %% of %s", percent, settings->mesh_measure);
-}
-
-/* core.take_mesh_error(): the worst of all readings since the last call, relative, and whether one was worse than asked for;
- * nil when none has been taken on a mesh. */
-static int core_take_mesh_error(lua_State *L)
-{
-    bind_settings *settings = bind_settings_of(L);
-    if (settings->worst_mesh_error < 0)
-        return 0;
-    lua_pushnumber(L, settings->worst_mesh_error);
-    lua_pushboolean(L, settings->mesh_error_missed);
-    settings->worst_mesh_error = -1;
-    settings->mesh_error_missed = false;
-    return 2;
-}
-
-/* core.add_mesh_error(error, missed): counts it among those to be taken; nil is none. */
-static int core_add_mesh_error(lua_State *L)
-{
-    bind_add_mesh_error(bind_settings_of(L), luaL_optnumber(L, 1, -1), lua_toboolean(L, 2));
-    return 0;
-}
-
-void bind_open_rows(lua_State *L)
-{
-    bind_core_function(L, "take_mesh_error", core_take_mesh_error);
-    bind_core_function(L, "add_mesh_error", core_add_mesh_error);
+        bind_note(L, "mesh error: at most about %s %% of %s", percent, e->measure);
 }
 
 /* What is odd in the description that the table rests on. */
@@ -114,8 +85,8 @@ static void note_odd(lua_State *L)
 
 int bind_result_end(lua_State *L, const char *columns, const char *title)
 {
-    const double error = bind_settings_of(L)->mesh_error;
-    note_mesh_error(L);
+    const bind_mesh_error e = bind_mesh_error_take(L);
+    note_mesh_error(L, &e);
     note_odd(L);
     int rows = lua_gettop(L) - 1;
     bind_push_core(L);
@@ -124,7 +95,7 @@ int bind_result_end(lua_State *L, const char *columns, const char *title)
     lua_pushstring(L, columns);
     lua_pushvalue(L, rows);
     lua_pushvalue(L, rows + 1);
-    lua_pushnumber(L, fmax(error, 0));
+    lua_pushnumber(L, fmax(e.error, 0));
     lua_call(L, 5, 1);
     lua_replace(L, rows);
     lua_settop(L, rows);

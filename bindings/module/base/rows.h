@@ -21,6 +21,4 @@ void bind_note(lua_State *L, const char *format, ...);
 /* Replaces it all by the finished table object; columns are separated by spaces. Returns 1. */
 int bind_result_end(lua_State *L, const char *columns, const char *title);
 
-void bind_open_rows(lua_State *L);
-
 #endif

@@ -13,26 +13,20 @@
 enum { BIND_MOST_WORKERS = 256 };
 
 typedef struct bind_settings {
-    bool dry;                 /* check a script: collect mistakes, solve nothing, print nothing */
-    bool dry_values_used;     /* a placeholder was handed out in place of a reading */
-    bool sandboxed;           /* files only below out_folder; false in a plain lua5.4 */
-    double mesh_error;        /* worst of the reading under way, relative; negative: none */
-    const char *mesh_measure; /* what it is relative to, in words */
-    double mesh_accuracy;     /* what was asked for */
-    double worst_mesh_error;  /* of all readings since it was last taken; negative: none */
-    bool mesh_error_missed;   /* one of them was worse than asked for */
-    int out_folder;           /* an open folder, -1 when there is none */
-    bool reads_for_script;    /* the module's own Lua reads what a script has written */
-    bool show_progress;       /* a line on standard error that is written over */
-    bool quiet;               /* no remarks either */
-    bool print_aside; /* in a process of a crew: what a script prints goes to standard error */
+    bool dry;              /* check a script: collect mistakes, solve nothing, print nothing */
+    bool dry_values_used;  /* a placeholder was handed out in place of a reading */
+    bool sandboxed;        /* files only below out_folder; false in a plain lua5.4 */
+    int out_folder;        /* an open folder, -1 when there is none */
+    bool reads_for_script; /* the module's own Lua reads what a script has written */
+    bool show_progress;    /* a line on standard error that is written over */
+    bool quiet;            /* no remarks either */
+    bool print_aside;      /* in a process of a crew: what a script prints goes to standard error */
     bool
         crew_worked; /* other processes ran parts of the script: what they looked at is not known here */
-    bool sealed; /* build and read of a sweep with a file: what is loaded now is in no hash */
-    double sweep_count, sweep_began_s,
-        sweep_began_at; /* of the sweep under way, for the time left */
-    size_t processes;   /* that a sweep with a file is shared out among; 0: it stays in this one */
-    int part, parts;    /* the share of a sweep that is wanted, 1 to parts; 0: all of it */
+    bool sealed;      /* build and read of a sweep with a file: what is loaded now is in no hash */
+    bool sweeping;    /* a sweep has its own line, which says more than a reading's */
+    size_t processes; /* that a sweep with a file is shared out among; 0: it stays in this one */
+    int part, parts;  /* the share of a sweep that is wanted, 1 to parts; 0: all of it */
     uint64_t script_hash;      /* of the script and all that it requires; 0: not known */
     uint64_t given_hash;       /* of the values from the command line, sorted */
     const char *format;        /* "text", "csv", "markdown" or "json": how tables print */
@@ -56,8 +50,5 @@ typedef struct bind_settings {
 
 /* Those of the state, made with defaults at the first call; they live as long as the state. */
 bind_settings *bind_settings_of(lua_State *L);
-
-/* Counts a reading's mesh error, relative, among those to be taken; missed: it is worse than asked for. */
-void bind_add_mesh_error(bind_settings *settings, double error, bool missed);
 
 #endif

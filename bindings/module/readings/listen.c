@@ -1,6 +1,7 @@
 /* listen.c - pickup:listen{...} and ll.sound{...}: performances written to a sound file.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
+#include "module/base/mesh_error.h"
 #include "module/base/output.h"
 #include "module/base/rows.h"
 #include "module/base/settings.h"
@@ -207,7 +208,7 @@ static int make_sound(lua_State *L)
     sounded sounds[MOST_TAKES];
     lua_settop(L, 1);
     luaL_checkstack(L, 12 * MOST_TAKES, "too many takes");
-    bind_settings_of(L)->mesh_error = -1;
+    bind_mesh_error_begin(L);
     bind_read(L, 1, &sound_noun, "sound", &to);
     check_file(L, "sound", &to);
     lua_getfield(L, 1, "takes");

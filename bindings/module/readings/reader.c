@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/readings/reader.h"
 #include "module/base/fault.h"
+#include "module/base/mesh_error.h"
 #include "module/base/odd.h"
 #include "module/base/output.h"
 #include "module/base/rows.h"
@@ -14,7 +15,7 @@ bind_reader bind_begin_reading(lua_State *L, const char *name)
 {
     bind_reader r = {.L = L, .pickup = bind_self(L, &bind_noun_pickup, name)};
     lua_settop(L, 2);
-    bind_settings_of(L)->mesh_error = -1;
+    bind_mesh_error_begin(L);
     bind_odd_begin(L);
     bind_odd_expect(L, 1);
     r.place = r.pickup->name
@@ -65,7 +66,6 @@ static bool may_ask(const bind_reader *r)
 static void note_error(const bind_reader *r, const bind_measure *m, double wider, size_t kinds,
                        size_t count, const double *values, const double *error)
 {
-    bind_settings *settings = bind_settings_of(r->L);
     for (size_t k = 0; k < kinds; k++) {
         double largest = 0, worst = 0;
         for (size_t i = k * count; i < (k + 1) * count; i++) {
@@ -73,14 +73,11 @@ static void note_error(const bind_reader *r, const bind_measure *m, double wider
             worst = fmax(worst, error[i]);
         }
         const double scale = fmax(largest, m->least[k]);
-        if (scale > 0 && worst / scale >= settings->mesh_error) {
-            settings->mesh_error = worst / scale;
-            settings->mesh_measure = largest < m->least[k] ? m->words : "the largest value";
-        }
+        if (scale > 0)
+            bind_mesh_error_add(r->L, worst / scale,
+                                largest < m->least[k] ? m->words : "the largest value");
     }
-    settings->mesh_accuracy = wider * ll_study_accuracy(r->pickup->study);
-    bind_add_mesh_error(settings, settings->mesh_error,
-                        settings->mesh_error > settings->mesh_accuracy);
+    bind_mesh_error_done(r->L, wider * ll_study_accuracy(r->pickup->study));
 }
 
 /* Takes a reading of count values of each kind with its mesh error. */

@@ -27,6 +27,25 @@ static double clock_s(void)
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
+static const char key; /* its address names the sweep under way in the registry */
+
+typedef struct sweep {
+    double count, began_s, began_at;
+} sweep;
+
+static sweep *sweep_of(lua_State *L)
+{
+    lua_rawgetp(L, LUA_REGISTRYINDEX, &key);
+    sweep *s = lua_touserdata(L, -1);
+    lua_pop(L, 1);
+    if (s)
+        return s;
+    s = lua_newuserdatauv(L, sizeof *s, 0);
+    *s = (sweep){0};
+    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
+    return s;
+}
+
 /* core.progress(done, count): a sweep tells how far it is and, from the second call on, how long the rest may take. Asked
  * with the same count as done, it clears the line. */
 static int core_progress(lua_State *L)
@@ -36,15 +55,13 @@ static int core_progress(lua_State *L)
     const double done = luaL_checknumber(L, 1), count = luaL_checknumber(L, 2);
     if (!settings->show_progress)
         return 0;
-    if (settings->sweep_count != count) {
-        settings->sweep_count = count;
-        settings->sweep_began_s = clock_s();
-        settings->sweep_began_at = done;
-    }
-    const double fresh = done - settings->sweep_began_at;
+    sweep *s = sweep_of(L);
+    if (!settings->sweeping || s->count != count)
+        *s = (sweep){count, clock_s(), done};
+    settings->sweeping = done < count;
+    const double fresh = done - s->began_at;
     if (fresh > 0)
-        time_left((clock_s() - settings->sweep_began_s) * (count - done) / fresh, rest,
-                  sizeof rest);
+        time_left((clock_s() - s->began_s) * (count - done) / fresh, rest, sizeof rest);
     /* A line that is too long is cut short, which is all that it needs. */
     if (snprintf(line, sizeof line, "sweep: %.0f of %.0f done%s%s%s", done, count,
                  *rest ? ", about " : "", rest, *rest ? " left" : "") < 0)
@@ -52,8 +69,6 @@ static int core_progress(lua_State *L)
     fprintf(stderr, "\r%-*s", BIND_PROGRESS_WIDTH, done < count ? line : "");
     fputs(done < count ? "" : "\r", stderr);
     fflush(stderr);
-    if (done >= count)
-        settings->sweep_count = 0;
     return 0;
 }
 
