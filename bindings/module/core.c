@@ -181,8 +181,7 @@ static int core_read(lua_State *L)
     const char *place = luaL_checkstring(L, 3);
     void *out = bind_buffer(L, 1, noun->size);
     bind_settings *settings = bind_settings_of(L);
-    settings->reads_for_script =
-        true; /* a mistake leaves it set until the next reading: then nothing more is described */
+    settings->reads_for_script = true; /* a mistake that is raised ends it, too */
     bind_read(L, 2, noun, place, out);
     settings->reads_for_script = false;
     return 1;

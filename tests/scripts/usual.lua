@@ -94,3 +94,10 @@ odd(p:sensitivity{ strings = e{} })
 odd(ll.network{ from = { p, lumped }, volume = 500e3, tone_pot = 500e3, tone_cap = 22 * ll.nf, cable = 500 * ll.pf, input = 1e6 }
     :response{ f = { 1, 1000, 20000 } })
 odd(ll.pickup{ parts = { pole:with{ charge = 0.02 } } }:poles())
+
+-- Tables that are made in other ways hand it on.
+print("-- handed on")
+local soft = ll.pickup{ parts = { pole:with{ pole = true } }, coils = { coil:with{ dcr = 7500 } } }
+local two = ll.strings{ { name = "low", gauge = 0.4, x = -1, gap = 2, note = "G3" } }
+odd(ll.blend{ pickups = { soft, soft }, from_bridge = { 40, 120 }, strings = two })
+odd(ll.balance{ build = soft, strings = two })
