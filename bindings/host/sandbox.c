@@ -336,19 +336,23 @@ static int load_script(host_sandbox *sandbox, const char *path)
     return fine ? HOST_FINE : failed(L, LUA_ERRSYNTAX);
 }
 
+/* The sanitizers look into the process from another one when it ends, which both refuse. */
+static void raise_wall(int folder)
+{
+#ifndef LL_SANITIZED
+    host_wall_files(folder);
+    host_wall_calls();
+#else
+    (void)folder;
+#endif
+}
+
 int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_s)
 {
     host_limits_begin(time_limit_s); /* reading and loading take time, too */
-    host_wall_files(bind_settings_of(sandbox->L)->out_folder);
+    raise_wall(bind_settings_of(sandbox->L)->out_folder);
     const int status = load_script(sandbox, path);
     return status == HOST_FINE ? host_sandbox_call(sandbox, time_limit_s) : status;
-}
-
-static void raise_wall(void)
-{
-#ifndef LL_SANITIZED
-    host_wall_calls();
-#endif
 }
 
 typedef struct job {
@@ -371,7 +375,6 @@ int host_within(const host_options *options, bool dry, host_work *work)
     host_sandbox sandbox;
     job j = {&sandbox, options, work, HOST_USAGE};
     if (host_sandbox_open(&sandbox, options, dry)) {
-        raise_wall();
         lua_pushcfunction(sandbox.L, do_job);
         lua_pushlightuserdata(sandbox.L, &j);
         if (lua_pcall(sandbox.L, 1, 0, 0) != LUA_OK) {

@@ -4,7 +4,6 @@
 #include <fcntl.h>
 #include <lauxlib.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -80,37 +79,49 @@ const char *host_plain_text(const char **text, size_t *size)
     return NULL;
 }
 
+/* A plain file of bearable size; else errno is set. */
+static bool is_readable(int file, size_t *size)
+{
+    struct stat about;
+    if (fstat(file, &about) != 0)
+        return false;
+    const bool plain = S_ISREG(about.st_mode), small = about.st_size <= LARGEST_BYTES;
+    errno = plain ? EFBIG : EINVAL;
+    *size = small ? (size_t)about.st_size : 0;
+    return plain && small;
+}
+
+/* Up to `size` bytes; false with errno set when they cannot be read. */
+static bool read_all(int file, char *room, size_t size, size_t *have)
+{
+    ssize_t got = 1;
+    for (*have = 0; *have < size && got != 0; *have += got > 0 ? (size_t)got : 0) {
+        got = read(file, room + *have, size - *have);
+        if (got < 0 && errno != EINTR)
+            return false;
+    }
+    return true;
+}
+
 /* Reads an open file to its end onto the stack and closes it. */
 static bool push_and_close(lua_State *L, int file)
 {
-    struct stat about;
-    bool fine = fstat(file, &about) == 0 && S_ISREG(about.st_mode);
-    if (fine && about.st_size > LARGEST_BYTES) {
-        errno = EFBIG;
-        fine = false;
-    } else if (!fine) {
-        errno = EINVAL;
-    }
-    size_t size = fine ? (size_t)about.st_size : 0, have = 0;
-    char *text = fine ? malloc(size + 1) : NULL;
-    while (text && have < size) {
-        ssize_t got = read(file, text + have, size - have);
-        if (got < 0 && errno == EINTR)
-            continue;
-        fine = got >= 0;
-        if (got <= 0)
-            break;
-        have += (size_t)got;
+    size_t size = 0, have = 0;
+    bool fine = is_readable(file, &size);
+    int error = errno;
+    luaL_Buffer text;
+    /* Lua's own memory: were it refused, the process would end right after, and the file with it. */
+    char *room = luaL_buffinitsize(L, &text, size + 1);
+    if (fine) {
+        fine = read_all(file, room, size, &have);
+        error = errno;
     }
     close(file);
-    if (!text || !fine) {
-        free(text);
-        return false;
-    }
-    /* The text is short beside the limit; were the push to fail, the process ends right after. */
-    lua_pushlstring(L, text, have);
-    free(text);
-    return true;
+    luaL_pushresultsize(&text, have);
+    if (!fine)
+        lua_pop(L, 1);
+    errno = error;
+    return fine;
 }
 
 bool host_push_file(lua_State *L, const char *path)
