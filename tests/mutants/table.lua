@@ -289,7 +289,7 @@ return {
         { 153, "own capacitances in series add up", "sum.si += 1 / coil->capacitance_f;", "sum.si += 0.5 / coil->capacitance_f;" },
     } },
     { room = "lua", tests = "binding_figures binding_sweeps binding_blends binding_diagnosis golden_formats golden_slips binding_help "
-        .. "sweep_in_shares report plain_lua", mutants = {
+        .. "sweep_in_shares sweep_journal hostile_cells report plain_lua", mutants = {
         { 154, "balance: the gap to the string's axis",
             "string.z - string.gauge / 2 - (bench.centre(part)[3]", "string.z - (bench.centre(part)[3]" },
         { 155, "fit: sign of off_by", "off_by = -residual[n]", "off_by = residual[n]" },
@@ -306,7 +306,10 @@ return {
         { 163, "rows that missed their mesh error come back as if they had not",
             'find(cell, "!", 1, true) ~= nil', 'find(cell, "?", 1, true) ~= nil' },
         { 164, "shares of another script are joined", "elseif head and lines[1] ~= head then", "elseif head and lines[1] == nil then" },
-        { 165, "a sweep's journal of other values is believed", "if lines[1] == head and run.hash then", "if lines[1] and run.hash then" },
+        { 165, "a sweep's journal of other values is believed", "elseif lines[1] ~= head then", "elseif not lines[1] then" },
+        { 301, "chance is the same at each point", [[core.hash(string.format("%d", i), here)]], [[core.hash("0", here)]] },
+        { 302, "what stands in a row is not looked at", "cells[row][key] = check_cell(value, key, \"row\")", "cells[row][key] = value" },
+        { 303, "rows of a changed script are not set aside", "if #lines < 2 or", "if true or" },
         { 166, "the first axis of a sweep runs fastest", "for a = #vary, 1, -1 do", "for a = 1, #vary do" },
         { 167, "minus infinity is a cell like any other",
             "return value == value and value ~= huge and value ~= -huge", "return value == value and value ~= huge" },
@@ -340,7 +343,12 @@ return {
         { 191, "lengths rounded to a tenth of a millimetre", "round(mm * 100) / 100", "round(mm * 10) / 10" },
     } },
     { room = "host", tests = "command_line hostile_engine_memory headers golden_mistakes hostile_require_outside hostile_links "
-        .. "hostile_repeat_text hostile_finaliser prompt", mutants = {
+        .. "hostile_repeat_text hostile_finaliser prompt hostile_long_message hostile_streams sweep_journal sweep_memory", mutants = {
+        { 304, "standard output that fails is not told", "bind_arrived(stdout) ? status : not_arrived(status)", "status" },
+        { 305, "a module first loaded by a worker is taken", "if (bind_settings_of(L)->sealed)", "if (!L)" },
+        { 306, "memory of other processes is not counted", "+ more > memory->limit + quantum_bytes", "+ more < more" },
+        { 307, "an error text is explained however long it is", "enum { MOST_BYTES = 4096 };", "enum { MOST_BYTES = 1 << 30 };" },
+        { 308, "a name given twice is taken", "const bool fresh = lua_rawget(L, top + 1) == LUA_TNIL;", "const bool fresh = lua_rawget(L, top + 1) <= LUA_TTABLE;" },
         { 192, "memory limit: what is being asked for is not counted",
             "(used > memory->limit || !reserve(memory, used))", "memory->used > 4 * memory->limit" },
         { 193, "links out of a script's folder are followed",
