@@ -10,6 +10,7 @@
 struct ll_voice {
     size_t partials;
     ll_mode_pair *pairs; /* [partials] */
+    double pluck_rad;    /* direction of the pluck */
     ll_motion *motion;
     size_t ears;
     ll_linkage_map **map; /* [ears] */
@@ -163,6 +164,7 @@ ll_status ll_voice_new(const ll_solution *s, const ll_voice_spec *spec, ll_voice
     ll_voice *v = calloc(1, sizeof *v);
     if (!v)
         return LL_NO_MEMORY;
+    v->pluck_rad = spec->pluck.angle_rad;
     ll_status status = ll_voice_motion(s, spec, &v->partials, &v->pairs, &v->motion);
     if (!status)
         status = listen(s, spec, v);
@@ -186,7 +188,8 @@ ll_heard_string ll_voice_heard(const ll_voice *voice, size_t ear, double start_s
 double ll_voice_partial_hz(const ll_voice *voice, size_t n)
 {
     const ll_mode_pair *pair = &voice->pairs[n - 1];
-    return (pair->horizontal_hz + pair->vertical_hz) / 2;
+    const double along = pow(cos(voice->pluck_rad - pair->angle_rad), 2);
+    return along * pair->horizontal_hz + (1 - along) * pair->vertical_hz;
 }
 
 size_t ll_voice_partials(const ll_voice *voice)

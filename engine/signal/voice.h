@@ -37,7 +37,8 @@ void ll_voice_free(ll_voice *voice);
 size_t ll_voice_ears(const ll_voice *voice);
 ll_heard_string ll_voice_heard(const ll_voice *voice, size_t ear, double start_s);
 
-/* Partial n as it sounds: the mean of its two modes. */
+/* Partial n as the pluck sounds it: the mean of its two modes, each by its share of the energy. A pluck along one of their axes
+ * sounds that one alone. */
 double ll_voice_partial_hz(const ll_voice *voice, size_t n);
 size_t ll_voice_partials(const ll_voice *voice);
 

@@ -44,6 +44,9 @@ near(p:output{ strings = string_at{ fret = 12, gap = 10 } }[1].f_hz, 659.26, 0.3
 local up = p:output{ strings = string_at(), pluck = { angle = 90 } }[1]
 local across = p:output{ strings = string_at(), pluck = { angle = 0 } }[1]
 assert(up.rms_mv > 5 * across.rms_mv, "vertical motion is heard more")
+-- Each sounds at the pitch that the magnet leaves its own direction.
+local pulled = p:pull{ strings = string_at() }[1]
+near(1200 * math.log(up.f_hz / across.f_hz, 2), pulled.vertical_cents - pulled.horizontal_cents, 0.01, "pitch by direction")
 
 -- Plucked in the middle a string has no even partials: what is heard of the second comes from the bend of the linkage, less as
 -- the gap opens. Across the pole the bend is all there is.

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "check.h"
+#include "signal/fade.h"
 #include "signal/spectrum.h"
 
 enum { RATE = 48000, N = 9600 };
@@ -165,6 +166,34 @@ static void a_filter_that_fails_leaves_the_signal(void **state)
     assert_close(v[0], 7, 0);
 }
 
+/* A tone that is cut off has a click at its end, which is heard far from the tone; one that fades has none. Against a tone of the
+ * whole length the click falls by 12 dB each octave further (the square of the distance), that of a raised cosine by 36. */
+static void an_end_that_fades_does_not_click(void **state)
+{
+    (void)state;
+    enum { ROOM = 8192, LAST = 5000 };
+    static double tone[ROOM], faded[ROOM];
+    const double rate_hz = 48000;
+    for (size_t i = 0; i < LAST; i++)
+        faded[i] = tone[i] = cos(2 * LL_PI * 440 * (double)(LAST - 1 - i) / rate_hz) *
+                             fmin(1, (double)i / 2000) * fmin(1, (double)i / 2000);
+    ll_fade_out(LAST, faded, rate_hz);
+    assert_close(faded[LAST - 1], 0, 0);
+    assert_close(faded[LAST - 1 - 240], tone[LAST - 1 - 240] / 2, 1e-12);
+    for (size_t i = 0; i <= LAST - 1 - 480; i++)
+        assert_close(faded[i], tone[i], 0);
+    const double far_hz = 9000;
+    double click[2];
+    assert_ok(ll_tone_levels(ROOM, tone, rate_hz, 1, &far_hz, &click[0]));
+    assert_ok(ll_tone_levels(ROOM, faded, rate_hz, 1, &far_hz, &click[1]));
+    assert_true(click[1] < 0.01 * click[0]);
+    double few[3] = {1, 1, 1};
+    ll_fade_out(3, few, rate_hz);
+    assert_close(few[2], 0, 0);
+    assert_true(few[0] > few[1] && few[0] <= 1);
+    ll_fade_out(0, few, rate_hz);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -176,6 +205,7 @@ int main(void)
         cmocka_unit_test(a_step_charges_a_capacitor),
         cmocka_unit_test(a_delay_moves_the_signal_and_its_end_does_not_come_back),
         cmocka_unit_test(a_filter_that_fails_leaves_the_signal),
+        cmocka_unit_test(an_end_that_fades_does_not_click),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

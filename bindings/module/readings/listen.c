@@ -6,6 +6,7 @@
 #include "module/base/rows.h"
 #include "module/base/settings.h"
 #include "module/readings/take.h"
+#include "signal/fade.h"
 #include "signal/sound.h"
 #include "signal/spectrum.h"
 #include <math.h>
@@ -92,7 +93,8 @@ static sounded sound_take(const bind_reader *r, const bind_take *take)
 {
     const ll_network *load = bind_take_load(r, take);
     ll_voice *const *voices = bind_voices(r, take);
-    const double *voltage_v = bind_render(r, take, take->strings.count, voices, load);
+    double *voltage_v = bind_render(r, take, take->strings.count, voices, load);
+    ll_fade_out(bind_take_samples(take), voltage_v, LL_SOUND_RATE_HZ);
     return (sounded){r->pickup->name, take->seconds, {bind_take_samples(take), voltage_v}};
 }
 

@@ -142,8 +142,8 @@ static ll_status respond(void *context, size_t n, const double *frequency_hz, do
 /* What a network rings on for: a tenth of a second is far more than pickups take. */
 enum { TAIL = LL_SOUND_RATE_HZ / 10 };
 
-const double *bind_render(const bind_reader *r, const bind_take *take, size_t count,
-                          ll_voice *const *voices, const ll_network *load)
+double *bind_render(const bind_reader *r, const bind_take *take, size_t count,
+                    ll_voice *const *voices, const ll_network *load)
 {
     lua_State *L = r->L;
     const size_t n = bind_take_samples(take);

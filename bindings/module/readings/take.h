@@ -60,8 +60,8 @@ const ll_network *bind_take_load(const bind_reader *r, const bind_take *take);
 size_t bind_take_samples(const bind_take *take);
 
 /* Pushes the voltage of `count` voices, at LL_SOUND_RATE_HZ, through the load. */
-const double *bind_render(const bind_reader *r, const bind_take *take, size_t count,
-                          ll_voice *const *voices, const ll_network *load);
+double *bind_render(const bind_reader *r, const bind_take *take, size_t count,
+                    ll_voice *const *voices, const ll_network *load);
 
 /* Says under a table how the strings were plucked and damped. */
 void bind_note_take(lua_State *L, const bind_take *take);
