@@ -484,21 +484,18 @@ static void number_unknowns(ll_leaves *l)
             l->unknown[i] = (int)l->unknowns++;
 }
 
-/* Thinner than this share of its other edges, a piece is a plate. */
-static const double plate_share = 0.3;
-
 /* A magnetic piece is a plate in the same sense as for skin.c: flux along it is in the permeability, flux through it is not. */
 double ll_leaf_plate_m(const ll_part *part, ll_vec3 *normal)
 {
     const ll_shape *shape = &part->shape;
-    if (shape->kind == LL_ROD && shape->size_m.z < plate_share * 2 * shape->radius_m) {
+    if (shape->kind == LL_ROD && shape->size_m.z < LL_PLATE_SHARE * 2 * shape->radius_m) {
         *normal = ll_rotate(&part->pose.rotation, ll_vec(0, 0, 1));
         return shape->size_m.z;
     }
     if (shape->kind != LL_BLOCK)
         return 0;
     const ll_plate p = plate_of(part, 0);
-    if (p.thickness_m > plate_share * 2 * fmin(p.high[0], p.high[1]))
+    if (p.thickness_m > LL_PLATE_SHARE * 2 * fmin(p.high[0], p.high[1]))
         return 0;
     *normal = p.axis[2];
     return p.thickness_m;

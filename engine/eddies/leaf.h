@@ -10,6 +10,9 @@
 
 #include "scene/scene.h"
 
+/* Thinner than this share of its other edges, a piece is a plate, whose flux lies in it and whose currents run on its faces. */
+#define LL_PLATE_SHARE 0.3
+
 typedef struct ll_leaf_triangle {
     int node[3];   /* counter-clockwise seen from the side of the normal */
     double ohm;    /* resistance of a square of the leaf; 0 in the hole of a ring */

@@ -10,6 +10,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "eddies/skin.h"
 #include "base/constants.h"
+#include "eddies/leaf.h"
 #include "scene/scene_data.h"
 
 #include <stdlib.h>
@@ -149,8 +150,6 @@ typedef struct ll_bar {
         corner; /* of a round piece: radius of its polygon's corners over that of the circle of the same area */
 } ll_bar;
 
-/* Thinner than this share of its other edges, a piece is a plate, whose flux lies in it and whose currents run on its faces. */
-static const double plate_share = 0.3;
 /* Between low and high permeability. In a bar of low permeability the flux is as uneven across a section as the field it
  * is in, and the profile of the long bar is right place by place; in one of high permeability the potential is even
  * across the section, and the profile's mean is (finite elements, tests/reference/decks). */
@@ -213,7 +212,7 @@ static void round_factors(const ll_bar *bar, double f_hz, double r1, double r2, 
 /* Whether axis i is the thickness of a plate. */
 static bool is_across_plate(const ll_bar *bar, int i)
 {
-    return bar->edge[i] < plate_share * fmin(bar->edge[(i + 1) % 3], bar->edge[(i + 2) % 3]);
+    return bar->edge[i] < LL_PLATE_SHARE * fmin(bar->edge[(i + 1) % 3], bar->edge[(i + 2) % 3]);
 }
 
 static void block_factors(const ll_bar *bar, double f_hz, double complex factor[3])
@@ -254,7 +253,7 @@ static void factors_of(const ll_bar *bar, const ll_mesh *mesh, size_t t, double 
     }
     const ll_extent e = extent_of(mesh, t, bar->pose);
     const double half = shape->size_m.z / 2;
-    if (shape->size_m.z < plate_share * 2 * shape->radius_m && shape->kind != LL_SCREW) {
+    if (shape->size_m.z < LL_PLATE_SHARE * 2 * shape->radius_m && shape->kind != LL_SCREW) {
         const double complex kappa = ll_skin_kappa(f_hz, bar->mu[0], bar->conductivity_s_m);
         factor[0] = factor[1] = ll_skin_plate(kappa, half, -half, half);
         factor[2] = 1;

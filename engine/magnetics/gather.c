@@ -9,9 +9,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Cuts deeper than this cannot be left as a contact with a gap. */
-static const double smallest_cut_m = 1e-6;
-
 static bool takes_part(const ll_part *part)
 {
     return ll_material_mu_r(part->material) > 1 + 1e-9;
@@ -69,10 +66,10 @@ static ll_status join(ll_gathering *g, size_t i, size_t j, double join_m)
     const size_t a = g->group[i], b = g->group[j];
     ll_rotation frame;
     const bool both_steel = is_steel(p) && is_steel(q);
-    if (depth < (both_steel ? -join_m : smallest_cut_m) || a == b)
+    if (depth < (both_steel ? -join_m : LL_SMALLEST_CUT_M) || a == b)
         return LL_OK;
     if (!find_frame(g, a, b, &frame))
-        return depth > smallest_cut_m ? LL_OVERLAP : LL_OK;
+        return depth > LL_SMALLEST_CUT_M ? LL_OVERLAP : LL_OK;
     const size_t first = a < b ? a : b;
     for (size_t k = 0; k < g->parts; k++)
         if (g->group[k] == a || g->group[k] == b)

@@ -4,8 +4,6 @@
 #include "scene/joining.h"
 #include "scene/scene_data.h"
 
-static const double smallest_cut_m = 1e-6;
-
 /* Signed distance from a rectangle with rounded corners in the plane, negative inside. */
 static double rounded_rectangle(double x, double y, double half_x, double half_y, double corner)
 {
@@ -93,7 +91,7 @@ static bool is_steel(const ll_part *part)
 
 static void report(ll_clash clash, size_t room, ll_clash *clashes, size_t *found)
 {
-    if (clash.depth_m <= smallest_cut_m)
+    if (clash.depth_m <= LL_SMALLEST_CUT_M)
         return;
     if (*found < room)
         clashes[*found] = clash;
@@ -143,11 +141,11 @@ static bool fits(const ll_scene *scene, size_t index, const ll_part *moved)
 {
     double x_m[LATTICE], y_m[LATTICE];
     for (size_t i = 0; i < scene->parts; i++)
-        if (i != index && cut_into_part(moved, &scene->part[i]) > smallest_cut_m)
+        if (i != index && cut_into_part(moved, &scene->part[i]) > LL_SMALLEST_CUT_M)
             return false;
     for (size_t c = 0; c < scene->coils; c++) {
         find_lattice(&scene->coil[c].shape, x_m, y_m);
-        if (cut_into_coil(moved, &scene->coil[c], x_m, y_m) > smallest_cut_m)
+        if (cut_into_coil(moved, &scene->coil[c], x_m, y_m) > LL_SMALLEST_CUT_M)
             return false;
     }
     return true;
