@@ -92,7 +92,7 @@ static char *next_line(const char *prompt, const char *before, bool *dropped)
 /* Words that leave, however they are written: exit, quit(), bye; */
 static bool leaves(const char *line)
 {
-    static const char *const words[] = {"exit", "quit", "bye", "q"};
+    static const char *const words[] = {"exit", "quit", "bye"};
     line += strspn(line, " \t");
     const size_t length = strcspn(line, " \t();");
     if (line[length + strspn(line + length, " \t();")])

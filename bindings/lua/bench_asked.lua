@@ -55,6 +55,20 @@ local function ask(name, slip, read, sound)
         format(slip.written, format("%.6g", abs(read) * (slip.scale or 1)))))
 end
 
+-- The same of the whole resistance before anything is solved, where every coil has its wire.
+function bench.ask_dcr(pickup, values)
+    local coils = bench.flat(pickup.coils or {})
+    for _, coil in ipairs(coils) do
+        if not coil.wire and not coil.dcr then
+            return
+        end
+    end
+    local sound = #coils > 0 and { log(pickup:winding().dcr_ohm) }
+    if sound and smells(kilohms, values, sound, as_logarithm) then
+        ask("dcr", kilohms, exp(values[1]), exp(sound[1]))
+    end
+end
+
 -- Raises when a reading is what a sound pickup would give in another unit.
 function bench.ask_back(job, taken)
     local sound

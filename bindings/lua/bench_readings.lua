@@ -422,7 +422,10 @@ take.output, take.hum, take.tap = loudness("output", in_words), loudness("hum", 
 -- What can be said of the readings before anything is solved.
 function bench.look_over(pickup, readings, strings)
     bench.settings(pickup, readings, strings)
-    take.dcr(readings)
+    local ohms = take.dcr(readings)
+    if ohms and not readings.sure then
+        bench.ask_dcr(pickup, ohms)
+    end
     take.inductance(readings)
     take.loss(readings)
     take.resonance(readings)
