@@ -345,29 +345,52 @@ double *ll_coupled_forms_layers(const ll_coupled_forms *c, const double *x)
 
 /* Gaps at which the grid gives the field as well as the layers do; at one, slopes still lose some per mille. */
 static const double gaps_for_field = 2;
+/* Points that are asked together: a form may share what it does for all of them. */
+enum { POINTS_AT_ONCE = 64 };
 
-/* H of one body at a point of its own frame. */
-static ll_vec3 h_of_body(const ll_body_form *form, const double *layers, ll_vec3 at)
+/* H of one body at points of its own frame: its grid's where they are far, its layers' at the others together. */
+static void add_h_of_body(const ll_body_form *form, const double *layers, size_t n,
+                          const ll_vec3 *at, ll_vec3 *h)
 {
-    ll_vec3 h = {0, 0, 0};
-    if (form->kind->distance_m(form, at) >= gaps_for_field * form->least_gap_m)
-        ll_charges_add_h(form->nodes, form->node_m, layers + form->layers, at, &h);
-    else
-        form->kind->add_field(form, layers, 1, &at, NULL, &h);
-    return h;
+    ll_vec3 near[POINTS_AT_ONCE], own[POINTS_AT_ONCE];
+    size_t from[POINTS_AT_ONCE], count = 0;
+    for (size_t i = 0; i < n; i++) {
+        if (form->kind->distance_m(form, at[i]) >= gaps_for_field * form->least_gap_m) {
+            ll_charges_add_h(form->nodes, form->node_m, layers + form->layers, at[i], &h[i]);
+            continue;
+        }
+        near[count] = at[i];
+        own[count] = ll_vec(0, 0, 0);
+        from[count++] = i;
+    }
+    if (count > 0)
+        form->kind->add_field(form, layers, count, near, NULL, own);
+    for (size_t k = 0; k < count; k++)
+        h[from[k]] = ll_add(h[from[k]], own[k]);
+}
+
+static void add_chunk(const ll_coupled_forms *c, const double *layers, size_t n,
+                      const ll_vec3 *points_m, ll_vec3 *h_a_m)
+{
+    ll_vec3 at[POINTS_AT_ONCE], own[POINTS_AT_ONCE];
+    for (size_t b = 0; b < c->count; b++) {
+        const ll_placed_form *body = &c->body[b];
+        for (size_t i = 0; i < n; i++) {
+            at[i] = ll_to_own(&body->pose, points_m[i]);
+            own[i] = ll_vec(0, 0, 0);
+        }
+        add_h_of_body(body->form, layers, n, at, own);
+        for (size_t i = 0; i < n; i++)
+            h_a_m[i] = ll_add(h_a_m[i], ll_rotate(&body->pose.rotation, own[i]));
+        layers += body->form->layers + body->form->nodes;
+    }
 }
 
 void ll_coupled_forms_add_h(const ll_coupled_forms *c, const double *layers, size_t n,
                             const ll_vec3 *points_m, ll_vec3 *h_a_m)
 {
-#pragma omp parallel for schedule(dynamic, 4) if (n > 16)
-    for (size_t i = 0; i < n; i++) {
-        const double *next = layers;
-        for (size_t b = 0; b < c->count; b++) {
-            const ll_placed_form *body = &c->body[b];
-            const ll_vec3 own = h_of_body(body->form, next, ll_to_own(&body->pose, points_m[i]));
-            h_a_m[i] = ll_add(h_a_m[i], ll_rotate(&body->pose.rotation, own));
-            next += body->form->layers + body->form->nodes;
-        }
-    }
+#pragma omp parallel for schedule(dynamic, 1) if (n > POINTS_AT_ONCE)
+    for (size_t from = 0; from < n; from += POINTS_AT_ONCE)
+        add_chunk(c, layers, n - from < POINTS_AT_ONCE ? n - from : POINTS_AT_ONCE, points_m + from,
+                  h_a_m + from);
 }

@@ -390,20 +390,27 @@ void ll_revolved_add_own_surface(const ll_body_form *form, const double *x, doub
     }
 }
 
-/* y[charges][n] += rows of one test point, [angles][n]. */
+/* y[charges][n] += rows of one test point, [angles][n]: the angles first, a few columns at a time. */
 static void test_point_rows(const ll_revolved *f, size_t k, const ll_test_point *p, size_t n,
                             const double *rows, double *y)
 {
-    const int degree = f->meridian.degree;
-    for (int v = 0; v < f->waves; v++)
-        for (int a = 0; a < f->surface_around.count; a++) {
-            const double wave = f->surface_around.wave[v * f->surface_around.count + a];
-            const double weight = p->weight * f->surface_around.weight * wave;
+    enum { COLUMNS = 128 };
+    const int degree = f->meridian.degree, angles = f->surface_around.count;
+    double sum[COLUMNS];
+    for (size_t j = 0; j < n; j += COLUMNS) {
+        const size_t columns = n - j < COLUMNS ? n - j : COLUMNS;
+        for (int v = 0; v < f->waves; v++) {
+            memset(sum, 0, sizeof sum);
+            for (int a = 0; a < angles; a++)
+                ll_dense_add(columns, f->surface_around.wave[v * angles + a],
+                             rows + (size_t)a * n + j, sum);
             for (int c = 0; c < degree; c++) {
                 const size_t at = (size_t)(v * f->side_charges + c) + k * (size_t)degree;
-                ll_dense_add(n, weight * p->charge[c], rows + (size_t)a * n, y + at * n);
+                ll_dense_add(columns, p->weight * f->surface_around.weight * p->charge[c], sum,
+                             y + at * n + j);
             }
         }
+    }
 }
 
 /* A group is a side. */

@@ -8,6 +8,9 @@ static const double near_share = 0.8;
 /* A rod's field on a face has a width of sqrt(2 R gap): an edge a little outside it on either side. */
 static const double beside_rod = 1.25, least_gap_m = 0.01e-3;
 
+/* A block whose longest edge is below this many of its shortest. */
+static const double compact = 4;
+
 static double edge(ll_vec3 size, int axis)
 {
     return axis == 0 ? size.x : axis == 1 ? size.y : size.z;
@@ -72,11 +75,18 @@ static void see(const ll_part *block, const ll_part *other, ll_block_wish *wish)
             add_lines(block, other, &n, k, fmax(gap, least_gap_m), wish);
 }
 
+/* Edges are most of what a cube is, and it costs little. */
+static int layers_for(const ll_part *p)
+{
+    const ll_vec3 s = p->shape.size_m;
+    const double thin = fmin(s.x, fmin(s.y, s.z)), most = fmax(s.x, fmax(s.y, s.z));
+    return ll_material_kind(p->material) == LL_MAGNET ? 0 : most < compact * thin ? 2 : 1;
+}
+
 ll_block_wish ll_block_among_neighbours(const ll_scene *scene, size_t part)
 {
     const ll_part *p = ll_scene_part(scene, part);
-    const bool soft = ll_material_kind(p->material) != LL_MAGNET;
-    ll_block_wish wish = {.size_m = p->shape.size_m, .layers = soft, .marks = 0};
+    ll_block_wish wish = {.size_m = p->shape.size_m, .layers = layers_for(p), .marks = 0};
     for (size_t j = 0; j < ll_scene_part_count(scene); j++)
         if (j != part)
             see(p, ll_scene_part(scene, j), &wish);

@@ -37,6 +37,7 @@ void ll_form_body_clear(ll_form_body *body)
     free(body->state_h);
     free(body->lowest_h);
     free(body->tangent);
+    free(body->own_h);
     memset(body, 0, sizeof *body);
 }
 
@@ -65,8 +66,20 @@ static double steel_permeability(const ll_region *r, double h, double *slope)
     return (h > 0 ? b / h : db) / LL_MU0;
 }
 
+/* mu (h + own) + M, less the magnet's own own + M. */
+static void b_beside_own(const ll_form_body *body, double *h)
+{
+    const double mu = ll_material_mu_r(body->region.material);
+    for (size_t i = 0; i < 3 * body->placed.form->places; i++)
+        h[i] = mu * h[i] + (mu - 1) * body->own_h[i];
+}
+
 void ll_form_body_b(const ll_form_body *body, double *h)
 {
+    if (body->own_h) {
+        b_beside_own(body, h);
+        return;
+    }
     const size_t n = body->placed.form->places;
     const ll_vec3 a = body->region.axis;
     const double mu = ll_material_mu_r(body->region.material);

@@ -1,7 +1,8 @@
 /* form_body.h - a body of higher degree with its law: what a part is made of, at the places of its form.
  *
- * w is the whole potential in every such body, magnets too: their remanence is in the law. SI units; vectors in the form's
- * own axes, [3][places]. SPDX-License-Identifier: GPL-3.0-or-later */
+ * w is the whole potential in steel and in magnets whose curve bends: their remanence is in the law. A magnet with a straight
+ * recoil line is a source in closed form with its remanence, and w, lambda are what everything else adds to its own field: errors of
+ * the mesh are then errors of the little that its susceptibility does. SI units; vectors in the form's own axes, [3][places]. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_FORM_BODY_H
 #define LL_MAGNETICS_FORM_BODY_H
 
@@ -16,15 +17,18 @@ typedef struct ll_form_body {
         state_h; /* [places] magnets with a bent curve: where Newton's method takes it as straight */
     double *lowest_h; /* [places] or NULL: axial field that a magnet has seen, whence it recoils */
     double *tangent;  /* [6][places] as it stands */
+    double
+        *own_h; /* [3][places] magnets with a straight line: their closed-form field; else NULL */
 } ll_form_body;
 
 /* Room for the tangent, and the state at start_h_a_m. LL_NO_MEMORY. */
 ll_status ll_form_body_prepare(ll_form_body *body);
 void ll_form_body_clear(ll_form_body *body);
 
-/* In place: h[3][places] becomes B / mu0 by the law that Newton's method meets, straightened in bent magnets. */
+/* In place: h[3][places] becomes B / mu0 by the law that Newton's method meets, straightened in bent magnets, less a closed-form
+ * field's own. */
 void ll_form_body_b(const ll_form_body *body, double *h);
-/* B / mu0 for the field h at one place, or at a point between: the law itself, with the history of that place. */
+/* B / mu0 for the whole field h at one place, or at a point between: the law itself, with the history of that place. */
 ll_vec3 ll_form_body_law(const ll_form_body *body, size_t place, ll_vec3 h);
 
 /* The tangent at the field h[3][places], of the law that Newton's method meets - or, for small signals, the reversible one:

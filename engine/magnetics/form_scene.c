@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/form_scene.h"
+#include "base/constants.h"
 #include "elements/revolved_shape.h"
 #include "field/source.h"
 #include "magnetics/block_neighbours.h"
@@ -24,23 +25,29 @@ static double clearance(const ll_part *p, const ll_part *q)
     return -ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
 }
 
+static bool is_clear(const ll_scene *scene, size_t part)
+{
+    const ll_part *p = ll_scene_part(scene, part);
+    for (size_t j = 0; j < part; j++)
+        if (needs_mesh(ll_scene_part(scene, j)) &&
+            clearance(p, ll_scene_part(scene, j)) < touching_m)
+            return false;
+    return true;
+}
+
+/* Rods between blocks act on each other by large matrices, which cost more than tetrahedra do: one kind at a time. */
 bool ll_form_scene_serves(const ll_scene *scene)
 {
-    const size_t parts = ll_scene_part_count(scene);
-    bool any = false;
-    for (size_t i = 0; i < parts; i++) {
+    bool round = false, square = false;
+    for (size_t i = 0; i < ll_scene_part_count(scene); i++) {
         const ll_part *p = ll_scene_part(scene, i);
         if (!needs_mesh(p))
             continue;
-        any = true;
-        if (p->shape.kind == LL_BLOCK)
+        *(p->shape.kind == LL_BLOCK ? &square : &round) = true;
+        if (!is_clear(scene, i))
             return false;
-        for (size_t j = 0; j < i; j++)
-            if (needs_mesh(ll_scene_part(scene, j)) &&
-                clearance(p, ll_scene_part(scene, j)) < touching_m)
-                return false;
     }
-    return any;
+    return round != square;
 }
 
 /* ---- neighbours ---- */
@@ -352,6 +359,30 @@ static ll_status place_form(const ll_scene *scene, size_t part, const ll_form_ch
     return ll_revolved_get(&wish, &out->form);
 }
 
+/* The closed-form field of a magnet with a straight line at its own places. */
+static ll_status find_own_field(const ll_part *part, ll_form_body *body)
+{
+    if (ll_material_kind(part->material) != LL_MAGNET || !body->region.linear)
+        return LL_OK;
+    const ll_body_form *form = body->placed.form;
+    const size_t n = form->places;
+    const ll_pose own = ll_pose_at(ll_vec(0, 0, 0));
+    const double m = part->charge * ll_material_remanence_t(part->material) / LL_MU0;
+    ll_vec3 *h = malloc(n * sizeof *h);
+    body->own_h = malloc(3 * n * sizeof *body->own_h);
+    ll_status status = h && body->own_h ? LL_OK : LL_NO_MEMORY;
+    if (!status)
+        status =
+            ll_magnet_h(&part->shape, &own, ll_scale(m, body->region.axis), n, form->place_m, h);
+    for (size_t i = 0; i < n && !status; i++) {
+        body->own_h[i] = h[i].x;
+        body->own_h[n + i] = h[i].y;
+        body->own_h[2 * n + i] = h[i].z;
+    }
+    free(h);
+    return status;
+}
+
 static ll_status make_body(const ll_scene *scene, size_t part, const ll_form_choice *choice,
                            const ll_mirror *mirror, ll_form_body *body)
 {
@@ -372,6 +403,8 @@ static ll_status make_body(const ll_scene *scene, size_t part, const ll_form_cho
         .charged_alone = magnet && p->charged == LL_CHARGED_ALONE,
     };
     status = start_of_magnet(p, body);
+    if (!status)
+        status = find_own_field(p, body);
     if (!status)
         status = ll_form_body_prepare(body);
     if (status)

@@ -19,9 +19,21 @@ bool ll_form_solution_has(const ll_form_solution *f, size_t part)
     return f->body_of[part] != SIZE_MAX;
 }
 
+bool ll_form_solution_is_whole(const ll_form_solution *f, size_t part)
+{
+    return ll_form_solution_has(f, part) && !f->system->body[f->body_of[part]].own_h;
+}
+
 /* ---- sources ---- */
 
-/* Potential of all magnets in closed form at points of one body. */
+/* The magnetisation of a part that its closed-form field stands for. */
+static ll_vec3 remanent(const ll_part *p)
+{
+    return ll_scale(p->charge * ll_material_remanence_t(p->material) / LL_MU0 / ll_norm(p->north),
+                    p->north);
+}
+
+/* Potential of all magnets in closed form, but for the body's own, at points of one body. */
 static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
                                    double *psi)
 {
@@ -32,12 +44,10 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
     memset(psi, 0, n * sizeof *psi);
     for (size_t i = 0; i < f->scene->parts && !status; i++) {
         const ll_part *p = &f->scene->part[i];
-        if (ll_form_solution_has(f, i) || ll_material_kind(p->material) != LL_MAGNET ||
-            p->charge == 0)
+        if (ll_form_solution_is_whole(f, i) || f->body_of[i] == b ||
+            ll_material_kind(p->material) != LL_MAGNET || p->charge == 0)
             continue;
-        const ll_vec3 m =
-            ll_scale(p->charge * ll_material_remanence_t(p->material) / LL_MU0 / ll_norm(p->north),
-                     p->north);
+        const ll_vec3 m = remanent(p);
         status = steel ? ll_contact_potential(p, m, f->contact_m, n, points_m, one)
                        : ll_magnet_potential(&p->shape, &p->pose, m, n, points_m, one);
         for (size_t k = 0; k < n && !status; k++)
@@ -440,8 +450,14 @@ ll_vec3 ll_form_solution_b_inside(const ll_form_solution *f, size_t part, ll_vec
     const ll_form_body *body = body_of(f, part);
     const ll_body_form *form = body->placed.form;
     const ll_vec3 own = ll_to_own(&body->placed.pose, point_m);
-    const ll_vec3 h = form->kind->h_at(form, unknowns_of(f, &f->bias, part), own);
     const size_t place = body->lowest_h ? nearest_place(form, own) : 0;
+    ll_vec3 h = form->kind->h_at(form, unknowns_of(f, &f->bias, part), own), source;
+    const ll_pose centre = ll_pose_at(ll_vec(0, 0, 0));
+    const ll_part *p = &f->scene->part[part];
+    if (body->own_h &&
+        !ll_magnet_h(&p->shape, &centre, ll_rotate_back(&body->placed.pose.rotation, remanent(p)),
+                     1, &own, &source))
+        h = ll_add(h, source);
     return ll_rotate(&body->placed.pose.rotation, ll_form_body_law(body, place, h));
 }
 
@@ -469,6 +485,8 @@ ll_status ll_form_solution_working(const ll_form_solution *f, size_t part, doubl
     if (!h)
         return LL_NO_MEMORY;
     ll_form_system_h(f->system, f->body_of[part], f->bias.x, h, h + 3 * n);
+    for (size_t i = 0; body->own_h && i < 3 * n; i++)
+        h[i] += body->own_h[i];
     for (size_t i = 0; i < n; i++) {
         const ll_vec3 own = ll_vec(h[i], h[n + i], h[2 * n + i]);
         const double along = ll_dot(own, a), v = form->volume_m3[i];

@@ -37,6 +37,8 @@ ll_form_solution *ll_form_solution_share(ll_form_solution *f);
 void ll_form_solution_release(ll_form_solution *f);
 
 bool ll_form_solution_has(const ll_form_solution *f, size_t part);
+/* Whether its unknowns hold all of its field: not so for a magnet with a straight recoil line. */
+bool ll_form_solution_is_whole(const ll_form_solution *f, size_t part);
 
 /* H of an answer added at n points outside the bodies. */
 void ll_form_solution_add_h(const ll_form_solution *f, const ll_form_answer *answer, size_t n,

@@ -16,7 +16,7 @@ ll_vec3 ll_source_magnetisation(const ll_solution *s, size_t part)
     const ll_part *p = &s->scene->part[part];
     size_t region;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
-    const bool whole = s->forms && ll_form_solution_has(s->forms, part);
+    const bool whole = s->forms && ll_form_solution_is_whole(s->forms, part);
     if (ll_material_kind(p->material) != LL_MAGNET || whole || (body && body->kind == LL_TOTAL))
         return ll_vec(0, 0, 0);
     /* A straight law's system may be shared with scenes of other charges: only the scene knows its own. */

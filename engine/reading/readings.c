@@ -144,12 +144,47 @@ static ll_status section_by_points(const ll_solution *s, size_t index, double z_
     return status;
 }
 
+/* The same of a magnet's own closed-form field alone. */
+static ll_status section_of_own(const ll_solution *s, size_t index, double z_m, double *bz_t)
+{
+    enum { ACROSS = 48, MOST = ACROSS * ACROSS };
+    const ll_part *part = &s->scene->part[index];
+    ll_vec3 *at = malloc(2 * MOST * sizeof *at);
+    if (!at)
+        return LL_NO_MEMORY;
+    const size_t n = spread_points(part, z_m, ACROSS, at);
+    ll_vec3 *h = at + MOST;
+    const ll_vec3 m = ll_source_magnetisation(s, index);
+    const ll_status status =
+        n ? ll_magnet_h(&part->shape, &part->pose, m, n, at, h) : LL_OUTSIDE_PART;
+    double sum = 0;
+    for (size_t k = 0; k < n && !status; k++)
+        sum += h[k].z + m.z;
+    if (!status)
+        *bz_t = LL_MU0 * sum / (double)n;
+    free(at);
+    return status;
+}
+
+static ll_status section_by_forms(const ll_solution *s, size_t part, double z_m, double *bz_t)
+{
+    double own = 0;
+    ll_status status = LL_OK;
+    if (!ll_form_solution_is_whole(s->forms, part))
+        status = section_of_own(s, part, z_m, &own);
+    if (!status)
+        status = ll_form_solution_section(s->forms, part, z_m, bz_t);
+    if (!status)
+        *bz_t += own;
+    return status;
+}
+
 ll_status ll_solution_section_bz(const ll_solution *s, size_t part, double z_m, double *bz_t)
 {
     if (part >= s->scene->parts)
         return LL_NO_PART;
     if (has_form(s, part))
-        return ll_form_solution_section(s->forms, part, z_m, bz_t);
+        return section_by_forms(s, part, z_m, bz_t);
     size_t region;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
     const bool by_layers = !body || body->kind == LL_CHARGES;
