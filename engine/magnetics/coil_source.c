@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/coil_source.h"
 #include "field/source.h"
-#include "magnetics/coil_store.h"
+#include "magnetics/coil_cache.h"
 #include "scene/scene_data.h"
 
 #include <limits.h>

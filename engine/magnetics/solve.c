@@ -6,8 +6,8 @@
 #include "magnetics/coil_source.h"
 #include "magnetics/contact.h"
 #include "magnetics/history.h"
+#include "magnetics/solution_cache.h"
 #include "magnetics/solution_data.h"
-#include "magnetics/solved.h"
 #include "scene/source_key.h"
 
 #include <omp.h>
@@ -85,7 +85,7 @@ static ll_status add_magnet(ll_solution *s, size_t part, double *work, double *x
     ll_key_add_magnet(&key, p, m, &sign);
     ll_unit_magnet u = {s->system, part, p, ll_scale(sign / ll_norm(m), m)};
     const ll_status status =
-        ll_system_kept_signal(s->system, &key, unit_potential, &u, solve_tolerance, work, &steps);
+        ll_system_cached_signal(s->system, &key, unit_potential, &u, solve_tolerance, work, &steps);
     ll_key_clear(&key);
     s->facts.iterations += steps;
     if (!status)
@@ -134,11 +134,12 @@ static ll_status find_coil(ll_solution *s, size_t i)
     size_t steps;
     ll_key_add(&key, SOURCE_COIL);
     ll_key_add_coil(&key, &s->scene->coil[i]);
-    const ll_status status = ll_system_is_linear(s->system)
-                                 ? ll_system_kept_signal(s->system, &key, ll_coil_source_potential,
-                                                         &source, solve_tolerance, x, &steps)
-                                 : ll_system_signal(s->system, ll_coil_source_potential, &source,
-                                                    solve_tolerance, x, &steps);
+    const ll_status status =
+        ll_system_is_linear(s->system)
+            ? ll_system_cached_signal(s->system, &key, ll_coil_source_potential, &source,
+                                      solve_tolerance, x, &steps)
+            : ll_system_signal(s->system, ll_coil_source_potential, &source, solve_tolerance, x,
+                               &steps);
     ll_key_clear(&key);
     s->facts.iterations += steps;
     return ll_answer_keep(s->system, status, x, &s->coil[i]);
@@ -240,7 +241,7 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
         return status ? status : LL_OVERLAP;
     if (!ll_progress_go_on(progress, 0))
         return LL_CANCELLED;
-    if (ll_solved_find(scene, options, out))
+    if (ll_solution_cached(scene, options, out))
         return LL_OK;
     ll_solution *s = calloc(1, sizeof *s);
     if (!s)
@@ -259,7 +260,7 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
     s->facts.contact_gap_m = options ? options->contact_gap_m : 0;
     s->facts.fineness = options && options->fineness > 0 ? options->fineness : 1;
     if (s->facts.newton_steps)
-        ll_solved_keep(s, options);
+        ll_solution_to_cache(s, options);
     *out = s;
     return LL_OK;
 }

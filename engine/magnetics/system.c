@@ -410,7 +410,7 @@ ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, 
     const double given = options ? options->contact_gap_m : 0;
     s->contact_m = contact_of(options);
     ll_status status = add_bodies(s, scene, fineness, given > 0 ? -1e-6 : usual_join_m);
-    ll_system *stored = status ? NULL : ll_system_from_store(s);
+    ll_system *stored = status ? NULL : ll_system_cached(s);
     *met_before = stored != NULL;
     if (stored) {
         ll_system_free(s);
@@ -424,7 +424,7 @@ ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, 
         return status;
     }
     if (ll_system_is_linear(s))
-        s = ll_system_to_store(s);
+        s = ll_system_to_cache(s);
     *out = s;
     return LL_OK;
 }

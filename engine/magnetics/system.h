@@ -56,8 +56,8 @@ ll_status ll_system_signal(const ll_system *system, ll_source_potential psi, voi
                            double tolerance, double *x, size_t *steps);
 
 /* The same for a linear system and a source that the key stands for: the answer is kept for the next time. */
-ll_status ll_system_kept_signal(ll_system *system, const ll_key *source, ll_source_potential psi,
-                                void *context, double tolerance, double *x, size_t *steps);
+ll_status ll_system_cached_signal(ll_system *system, const ll_key *source, ll_source_potential psi,
+                                  void *context, double tolerance, double *x, size_t *steps);
 
 /* H that the bodies add at n world points outside them, added to h_a_m. */
 void ll_system_field(const ll_system *system, const double *densities, size_t n,

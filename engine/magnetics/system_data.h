@@ -74,8 +74,8 @@ ll_status ll_system_source_on_surface(const ll_system *s, size_t b, ll_source_po
 ll_status ll_system_source(const ll_system *s, size_t b, ll_source_potential psi, void *context,
                            double *rhs);
 
-/* store.c: a share of a kept system with the same bodies, or NULL; and keeping one, which takes a share and gives one back. */
-ll_system *ll_system_from_store(const ll_system *wanted);
-ll_system *ll_system_to_store(ll_system *s);
+/* system_cache.c: a share of a kept system with the same bodies, or NULL; and keeping one, which takes a share and gives one back. */
+ll_system *ll_system_cached(const ll_system *wanted);
+ll_system *ll_system_to_cache(ll_system *s);
 
 #endif

@@ -1,7 +1,7 @@
 /* What coils link of an answer, as weights of its unknowns.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/coil_cache.h"
 #include "magnetics/coil_source.h"
-#include "magnetics/coil_store.h"
 #include "magnetics/solution_data.h"
 #include "magnetics/system_data.h"
 

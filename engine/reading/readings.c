@@ -5,7 +5,7 @@
 #include "base/dense.h"
 #include "base/parallel.h"
 #include "field/source.h"
-#include "magnetics/coil_store.h"
+#include "magnetics/coil_cache.h"
 #include "magnetics/solution_data.h"
 #include "reading/section.h"
 

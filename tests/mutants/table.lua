@@ -83,7 +83,7 @@ return {
             "return 1 + ll_material_remanence_per_k(part->material) * part->warmer_k;",
             "return 1 - ll_material_remanence_per_k(part->material) * part->warmer_k;" },
         { 71, "parts may cut into each other by a millimetre",
-            "clash.depth_m <= LL_SMALLEST_CUT_M", "clash.depth_m <= 1000 * smallest_cut_m" },
+            "clash.depth_m <= LL_SMALLEST_CUT_M", "clash.depth_m <= 1000 * LL_SMALLEST_CUT_M" },
         { 72, "a magnet that cuts into steel is taken for joined steel",
             "if (is_steel(p) && is_steel(q) && ll_parts_can_join(p, q))", "if (is_steel(p) && ll_parts_can_join(p, q))" },
         { 73, "a magnet without a north is let through",

@@ -5,7 +5,7 @@
 #include "elements/block_shape.h"
 #include "elements/coupling.h"
 #include "elements/revolved_shape.h"
-#include "magnetics/solved.h"
+#include "magnetics/solution_cache.h"
 #include "material/law.h"
 #include "material/law_key.h"
 #include "material/material_key.h"

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 /* Everything that is kept here is for one turn. */
-#include "magnetics/coil_store.h"
+#include "magnetics/coil_cache.h"
 #include "base/cache_kind.h"
 #include "base/pose_key.h"
 #include "field/source.h"

@@ -102,8 +102,8 @@ static size_t bytes_of(const void *thing)
     return sizeof(kept_answer) + ((const kept_answer *)thing)->n * sizeof(double);
 }
 
-ll_status ll_system_kept_signal(ll_system *s, const ll_key *source, ll_source_potential psi,
-                                void *context, double tolerance, double *x, size_t *steps)
+ll_status ll_system_cached_signal(ll_system *s, const ll_key *source, ll_source_potential psi,
+                                  void *context, double tolerance, double *x, size_t *steps)
 {
     static const ll_cache_kind answers = {bytes_of};
     ll_key key = {0};

@@ -1,7 +1,7 @@
-/* coil_store.h - what windings give by themselves, kept: it depends on their dimensions and places alone, so that a scene in which
+/* coil_cache.h - what windings give by themselves, kept: it depends on their dimensions and places alone, so that a scene in which
  * one part or the turns have changed finds it again. Internal. SPDX-License-Identifier: GPL-3.0-or-later */
-#ifndef LL_MAGNETICS_COIL_STORE_H
-#define LL_MAGNETICS_COIL_STORE_H
+#ifndef LL_MAGNETICS_COIL_CACHE_H
+#define LL_MAGNETICS_COIL_CACHE_H
 
 #include "magnetics/body.h"
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "magnetics/solved.h"
+#include "magnetics/solution_cache.h"
 #include "base/cache_kind.h"
 #include "scene/source_key.h"
 
@@ -112,7 +112,7 @@ static size_t bytes_of(const void *thing)
 
 static const ll_cache_kind solutions = {bytes_of};
 
-bool ll_solved_find(const ll_scene *scene, const ll_solve_options *options, ll_solution **out)
+bool ll_solution_cached(const ll_scene *scene, const ll_solve_options *options, ll_solution **out)
 {
     double sense;
     ll_key key = key_of(scene, options, &sense);
@@ -125,7 +125,7 @@ bool ll_solved_find(const ll_scene *scene, const ll_solve_options *options, ll_s
     return found != NULL;
 }
 
-void ll_solved_keep(const ll_solution *solution, const ll_solve_options *options)
+void ll_solution_to_cache(const ll_solution *solution, const ll_solve_options *options)
 {
     kept *k = malloc(sizeof *k);
     if (!k)

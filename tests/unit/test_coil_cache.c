@@ -1,8 +1,8 @@
-/* test_coil_store.c - what windings give by themselves is found again when nothing of it has changed, and only then.
+/* test_coil_cache.c - what windings give by themselves is found again when nothing of it has changed, and only then.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
 #include "field/source.h"
-#include "magnetics/coil_store.h"
+#include "magnetics/coil_cache.h"
 
 #include <stdlib.h>
 

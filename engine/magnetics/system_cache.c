@@ -48,7 +48,7 @@ static size_t bytes_of(const void *thing)
 
 static const ll_cache_kind systems = {bytes_of};
 
-ll_system *ll_system_from_store(const ll_system *wanted)
+ll_system *ll_system_cached(const ll_system *wanted)
 {
     if (!ll_system_is_linear(wanted))
         return NULL;
@@ -58,7 +58,7 @@ ll_system *ll_system_from_store(const ll_system *wanted)
     return found;
 }
 
-ll_system *ll_system_to_store(ll_system *s)
+ll_system *ll_system_to_cache(ll_system *s)
 {
     ll_key key = key_of(s);
     s = ll_cache_keep(&systems, &key, s);
