@@ -46,25 +46,25 @@ _Noreturn void fuzz_found(const char *what)
     abort();
 }
 
-/* Lines of Lua that were met, which libFuzzer takes for as good as branches of C; scripts' own lines count for nothing. */
-enum { LINES = 1 << 14 };
-__attribute__((section("__libfuzzer_extra_counters"))) static uint8_t lines[LINES];
+/* Lines of Lua that were met, or functions that were called, which libFuzzer takes for as good as branches of C; a script's own
+ * count for nothing. */
+enum { PLACES = 1 << 14 };
+__attribute__((section("__libfuzzer_extra_counters"))) static uint8_t places[PLACES];
 
-static void count_line(lua_State *L, lua_Debug *at)
+static void count_place(lua_State *L, lua_Debug *at)
 {
     lua_getinfo(L, "Sl", at);
-    if (!bind_is_script_line(at))
-        lines[(bind_hash(0, at->source, at->srclen) + 31 * (uint64_t)at->currentline) % LINES]++;
+    const int line = at->event == LUA_HOOKLINE ? at->currentline : at->linedefined;
+    if (strncmp(at->source, BIND_OWN_CHUNK, strlen(BIND_OWN_CHUNK)) == 0)
+        places[(bind_hash(0, at->source, at->srclen) + 31 * (uint64_t)line) % PLACES]++;
 }
 
 /* As that of the program, but counting instructions in place of seconds. */
 static void hook(lua_State *L, lua_Debug *at)
 {
-    if (at->event == LUA_HOOKLINE) {
-        count_line(L, at);
-        return;
-    }
-    if (++looks > MOST_LOOKS)
+    if (at->event != LUA_HOOKCOUNT)
+        count_place(L, at);
+    else if (++looks > MOST_LOOKS)
         host_trip_set(TRIP_TIME);
     if (host_tripped() != TRIP_NONE)
         luaL_error(L, "%s", host_trip_text(host_tripped()));
@@ -133,6 +133,7 @@ void fuzz_fresh_environment(host_sandbox *sandbox)
 {
     static const char *const patterns[] = {"find", "gmatch", "gsub", "match"};
     lua_State *L = sandbox->L;
+    lua_sethook(L, hook, LUA_MASKCOUNT | LUA_MASKCALL, INSTRUCTIONS); /* lines cost too much here */
     lua_pushcfunction(L, make_environment);
     if (lua_pcall(L, 0, 1, 0) != LUA_OK)
         abort();
