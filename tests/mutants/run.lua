@@ -154,10 +154,10 @@ end
 
 -- ---- trying ----
 
--- Runs ctest on the copy; gives the first test that failed, "time" when they do not come to an end, or nil.
+-- Runs ctest on the copy, two tests at a time; gives the first test that failed, "time" when they do not come to an end, or nil.
 local function first_failure(choice)
     local log = WORK .. "/ctest.log"
-    if run("ulimit -t %d; OMP_WAIT_POLICY=passive timeout %d ctest --test-dir %s --stop-on-failure %s > %s 2>&1",
+    if run("ulimit -t %d; OMP_WAIT_POLICY=passive timeout %d ctest -j2 --test-dir %s --stop-on-failure %s > %s 2>&1",
         MOST_CPU_SECONDS, MOST_SECONDS, BUILD, choice, log) then
         return nil
     end
@@ -183,14 +183,14 @@ local function pattern_of(names)
 end
 
 -- The tests that the table names first, then the others but for those at other levels of kernels, and at last the shared scripts,
--- which take longest; two at a time where there is more to do.
+-- which take longest.
 local function first_noticed(tests, not_asked, room_only)
     local test = first_failure(("-R '%s' -E '%s'"):format(pattern_of(tests), pattern_of(not_asked)))
     if test or room_only then
         return test
     end
-    return first_failure(("-j2 -E '%s|^script_|^base_|^v3_'"):format(pattern_of(tests .. " " .. not_asked)))
-        or first_failure(("-j2 -R ^script_ -E '%s'"):format(pattern_of(not_asked)))
+    return first_failure(("-E '%s|^script_|^base_|^v3_'"):format(pattern_of(tests .. " " .. not_asked)))
+        or first_failure(("-R ^script_ -E '%s'"):format(pattern_of(not_asked)))
 end
 
 local function tests_that_fail_anyway(results)
@@ -260,7 +260,7 @@ local function main()
     elseif mode == "run" then
         local begun, chosen = os.time(), next(wanted) ~= nil
         run("mkdir -p %s", TREE)
-        if not run("mkdir %s 2> /dev/null", LOCK) then
+        if not run("for i in $(seq 300); do mkdir %s 2> /dev/null && exit; sleep 1; done; exit 1", LOCK) then
             fail("another run is at work; if none is, remove %s", LOCK)
         end
         copy_sources()
