@@ -115,9 +115,21 @@ static void no_range_gives_too_many_ticks(void **state)
     assert_true(picture_ticks(&thin, 1e6, ticks) <= PICTURE_MOST_TICKS);
 }
 
+/* Steps are 1, 2 and 5 times a power of ten, the next at or above the range over the number wanted. */
+static void steps_are_the_usual_ones(void **state)
+{
+    (void)state;
+    assert_close(picture_step(9, 10, false), 1, 1e-12);
+    assert_close(picture_step(15, 10, false), 2, 1e-12);
+    assert_close(picture_step(40, 10, false), 5, 1e-12);
+    assert_close(picture_step(60, 10, false), 10, 1e-12);
+    assert_close(picture_step(0.04, 10, false), 0.005, 1e-12);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(steps_are_the_usual_ones),
         cmocka_unit_test(linear_values_go_to_their_share_of_the_axis),
         cmocka_unit_test(decades_are_equally_long_on_a_logarithmic_axis),
         cmocka_unit_test(a_y_axis_runs_upwards_on_a_sheet_that_runs_downwards),

@@ -24,6 +24,12 @@ assert(#rows == 16 and rows[1].f_hz == 20 and rows[16].phase_deg < -150)
 -- Cable by the metre; a tone pot at its end; unlike coils in parallel, one reversed (ngspice 39, 4774.0 Hz).
 local metres = ll.network{ from = coil, volume = 250e3, cable_m = 5, input = 1e6 }
 close(metres:peak()[1].f_hz, peak.f_hz, 1e-6)
+-- Capacitance across the output is one and the same, be it cable, input, or a tone capacitor without a pot at the wiper.
+local half = one:with{ volume_turn = 0.5, cable = 300 * ll.pf }
+local more = half:with{ cable = 800 * ll.pf }:peak()[1].f_minus3_hz
+close(half:with{ input_c = 500 * ll.pf }:peak()[1].f_minus3_hz, more, 1e-6)
+close(half:with{ tone_cap = 500 * ll.pf, tone_at = "wiper" }:peak()[1].f_minus3_hz, more, 1e-6)
+assert(math.abs(half:with{ tone_cap = 500 * ll.pf, tone_at = "input" }:peak()[1].f_minus3_hz - more) > 10)
 local down = one:with{ tone_pot = 250e3, tone_turn = 0, tone_cap = 22 * ll.nf }
 close(down:peak()[1].f_hz, 577.52, 0.5)
 local unlike = one:with{ from = { coil, ll.lumped{ r = 6000, l = 4, c = 90 * ll.pf } }, wiring = "parallel",

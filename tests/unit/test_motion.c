@@ -277,9 +277,29 @@ static void plucks_and_dampings_that_cannot_be_are_refused(void **state)
     ll_motion_free(NULL);
 }
 
+/* Whichever way its axes lie, a string that is let go starts out along the pull. */
+static void a_string_starts_along_the_pull_whatever_its_axes(void **state)
+{
+    (void)state;
+    const ll_stiff_string s = flexible();
+    const ll_pluck p = {0.13, 1e-3, 0.7, 3e-3, 0};
+    const double hz = ll_stiff_string_partial_hz(&s, 1);
+    for (int k = -2; k <= 2; k++) {
+        const ll_mode_pair pair = {hz, 1.01 * hz, 0.35 * k};
+        ll_motion *m = NULL;
+        double x, z;
+        assert_ok(ll_motion_new(&s, 1, &pair, &ll_damping_plain, &p, &m));
+        ll_motion_at(m, 0.2, 0, &x, &z);
+        assert_true(x > 0);
+        assert_close(atan2(z, x), 0.7, 1e-12);
+        ll_motion_free(m);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_string_starts_along_the_pull_whatever_its_axes),
         cmocka_unit_test(the_first_partial_sounds_the_note_however_stiff),
         cmocka_unit_test(a_fret_shortens_the_string_and_keeps_its_tension),
         cmocka_unit_test(partials_are_counted_below_a_frequency),
