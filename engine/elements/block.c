@@ -115,7 +115,6 @@ static const ll_body_form_kind block = {
     .find_moments = ll_block_find_moments,
     .test_moments = ll_block_test_moments,
     .combine = ll_block_combine,
-    .spread = ll_block_spread,
     .factorise = ll_block_factorise,
     .solve = ll_block_solve,
     .free_factor = ll_block_free_factor,

@@ -133,7 +133,6 @@ void ll_block_add_field(const ll_body_form *form, const double *layer, size_t n,
 void ll_block_find_moments(const ll_body_form *form, const double *layer, double *moment);
 void ll_block_test_moments(const ll_body_form *form, const double *psi, double *y);
 void ll_block_combine(const ll_body_form *form, size_t rows, const double *in, double *out);
-void ll_block_spread(const ll_body_form *form, const double *moment, double *charge);
 
 ll_status ll_block_factorise(const ll_body_form *form, const double *tangent, ll_body_factor **out);
 ll_status ll_block_solve(const ll_body_form *form, const ll_body_factor *factor, size_t count,

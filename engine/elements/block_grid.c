@@ -239,9 +239,3 @@ void ll_block_combine(const ll_body_form *form, size_t rows, const double *in, d
         ll_dense_scale(form->nodes, sqrt(0.125), out);
     }
 }
-
-/* Sums and differences over the octants are their own transpose. */
-void ll_block_spread(const ll_body_form *form, const double *moment, double *charge)
-{
-    ll_block_combine(form, 1, moment, charge);
-}

@@ -92,8 +92,6 @@ typedef struct ll_body_form_kind {
     /* out[rows][moments] = in[rows][nodes] combined: charges on the nodes are the transpose times the moments, and the moments
      * of a potential are this of its values at the nodes. */
     void (*combine)(const ll_body_form *form, size_t rows, const double *in, double *out);
-    /* charge[nodes] of the moments: that transpose. */
-    void (*spread)(const ll_body_form *form, const double *moment, double *charge);
 
     /* ---- solving, and going on to another degree ---- */
     /* The factor for a tangent[6][places] (xx yy zz yz xz xy of dB / dH / mu0), symmetric and positive. It may be a mean over
@@ -134,7 +132,9 @@ struct ll_body_form {
     /* For each own plane normal to an axis that mirrors the body, NULL for one that does not: the signs that [charges], then [layers]
      * take there. */
     signed char *mirror[3];
-    bool half;          /* the surface points lie on the own half y >= 0 alone and count twice */
+    bool half; /* the surface points lie on the own half y >= 0 alone and count twice */
+    /* From here on lambda and w at the surface points, times their areas, make the field as charges and dipoles; 0: never. */
+    double cloud_gap_m;
     double least_gap_m; /* the grid stands for the body no nearer than this */
     size_t nodes;       /* of the grid */
     ll_vec3 *node_m;

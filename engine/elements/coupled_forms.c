@@ -2,7 +2,7 @@
 #include "elements/coupled_forms.h"
 #include "base/dense.h"
 #include "elements/krylov.h"
-#include "elements/node_charges.h"
+#include "elements/point_sources.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -318,45 +318,66 @@ ll_status ll_coupled_forms_solve(const ll_coupled_forms *c, const ll_tangents *t
 
 /* ---- the field ---- */
 
+/* How many numbers a body's layers and the sources at its surface points take. */
+static size_t size_of(const ll_body_form *form)
+{
+    return form->layers + 2 * form->surface;
+}
+
+/* Charges and dipoles at the surface points, which stand for the layers from cloud_gap_m on. */
+static void fill_cloud(const ll_body_form *form, const double *x, double *dipole, double *charge)
+{
+    form->kind->trace(form, x, dipole, charge);
+    for (size_t i = 0; i < form->surface; i++) {
+        dipole[i] *= form->area_m2[i];
+        charge[i] *= form->area_m2[i];
+    }
+}
+
 double *ll_coupled_forms_layers(const ll_coupled_forms *c, const double *x)
 {
-    size_t all = 0, most = 0;
-    for (size_t b = 0; b < c->count; b++) {
+    size_t all = 0;
+    for (size_t b = 0; b < c->count; b++)
+        all += size_of(c->body[b].form);
+    double *out = malloc((all + 1) * sizeof *out), *next = out;
+    for (size_t b = 0; out && b < c->count; b++) {
         const ll_body_form *form = c->body[b].form;
-        all += form->layers + form->nodes;
-        most = form->moments > most ? form->moments : most;
-    }
-    double *out = malloc((all + 1) * sizeof *out), *moment = malloc((most + 1) * sizeof *moment);
-    double *next = out;
-    for (size_t b = 0; out && moment && b < c->count; b++) {
-        const ll_body_form *form = c->body[b].form;
+        double *dipole = next + form->layers;
         form->kind->find_layers(form, x + c->start[b], next);
-        form->kind->find_moments(form, next, moment);
-        form->kind->spread(form, moment, next + form->layers);
-        next += form->layers + form->nodes;
+        fill_cloud(form, x + c->start[b], dipole, dipole + form->surface);
+        next += size_of(form);
     }
-    if (!moment) {
-        free(out);
-        out = NULL;
-    }
-    free(moment);
     return out;
 }
 
-/* Gaps at which the grid gives the field as well as the layers do; at one, slopes still lose some per mille. */
-static const double gaps_for_field = 2;
+/* H of one body at a point of its own frame, from afar. */
+static ll_vec3 h_of_cloud(const ll_body_form *form, const double *dipole, ll_vec3 at)
+{
+    const ll_cloud_sources s = {form->surface, form->surface_m, form->normal,
+                                dipole + form->surface, dipole};
+    ll_vec3 h = {0, 0, 0}, image = {0, 0, 0};
+    if (!form->half) {
+        ll_cloud_add_h(&s, at, &h);
+        return h;
+    }
+    /* Each point stands for itself and its image: what the image does here the point does at this place's image. */
+    ll_cloud_add_h(&s, at, &h);
+    ll_cloud_add_h(&s, ll_vec(at.x, -at.y, at.z), &image);
+    return ll_scale(0.5, ll_vec(h.x + image.x, h.y - image.y, h.z + image.z));
+}
+
 /* Points that are asked together: a form may share what it does for all of them. */
 enum { POINTS_AT_ONCE = 64 };
 
-/* H of one body at points of its own frame: its grid's where they are far, its layers' at the others together. */
+/* H of one body at points of its own frame: its surface points' where they are far, its layers' at the others together. */
 static void add_h_of_body(const ll_body_form *form, const double *layers, size_t n,
                           const ll_vec3 *at, ll_vec3 *h)
 {
     ll_vec3 near[POINTS_AT_ONCE], own[POINTS_AT_ONCE];
     size_t from[POINTS_AT_ONCE], count = 0;
     for (size_t i = 0; i < n; i++) {
-        if (form->kind->distance_m(form, at[i]) >= gaps_for_field * form->least_gap_m) {
-            ll_charges_add_h(form->nodes, form->node_m, layers + form->layers, at[i], &h[i]);
+        if (form->cloud_gap_m > 0 && form->kind->distance_m(form, at[i]) >= form->cloud_gap_m) {
+            h[i] = ll_add(h[i], h_of_cloud(form, layers + form->layers, at[i]));
             continue;
         }
         near[count] = at[i];
@@ -382,7 +403,7 @@ static void add_chunk(const ll_coupled_forms *c, const double *layers, size_t n,
         add_h_of_body(body->form, layers, n, at, own);
         for (size_t i = 0; i < n; i++)
             h_a_m[i] = ll_add(h_a_m[i], ll_rotate(&body->pose.rotation, own[i]));
-        layers += body->form->layers + body->form->nodes;
+        layers += size_of(body->form);
     }
 }
 

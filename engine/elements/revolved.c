@@ -226,7 +226,6 @@ static const ll_body_form_kind revolved = {
     .find_moments = ll_revolved_find_moments,
     .test_moments = ll_revolved_test_moments,
     .combine = ll_revolved_combine,
-    .spread = ll_revolved_spread,
     .factorise = ll_revolved_factorise,
     .solve = ll_revolved_solve,
     .free_factor = ll_revolved_free_factor,

@@ -135,7 +135,6 @@ void ll_revolved_add_field(const ll_body_form *form, const double *layer, size_t
 void ll_revolved_find_moments(const ll_body_form *form, const double *layer, double *moment);
 void ll_revolved_test_moments(const ll_body_form *form, const double *psi, double *y);
 void ll_revolved_combine(const ll_body_form *form, size_t rows, const double *in, double *out);
-void ll_revolved_spread(const ll_body_form *form, const double *moment, double *charge);
 
 ll_status ll_revolved_factorise(const ll_body_form *form, const double *tangent,
                                 ll_body_factor **out);

@@ -228,14 +228,3 @@ void ll_revolved_combine(const ll_body_form *form, size_t rows, const double *in
                 out[v * f->grid + g] =
                     ll_dense_dot(n, f->grid_wave + (size_t)v * n, in + (size_t)g * n);
 }
-
-void ll_revolved_spread(const ll_body_form *form, const double *moment, double *charge)
-{
-    const ll_revolved *f = ll_revolved_of(form);
-    const size_t n = (size_t)f->grid_angles;
-    memset(charge, 0, form->nodes * sizeof *charge);
-    for (int v = 0; v < f->waves; v++)
-        for (int g = 0; g < f->grid; g++)
-            ll_dense_add(n, moment[v * f->grid + g], f->grid_wave + (size_t)v * n,
-                         charge + (size_t)g * n);
-}

@@ -277,6 +277,9 @@ static ll_status make_rules(ll_revolved *f, int finer)
 static ll_status fill_mirrors(ll_revolved *f)
 {
     f->form.half = !f->sines;
+    f->form.cloud_gap_m = 0.5 * f->meridian.radius_m;
+    for (size_t k = 0; k < f->meridian.sides; k++)
+        f->form.cloud_gap_m = fmax(f->form.cloud_gap_m, f->meridian.side[k].length);
     for (int k = 0; k < 2; k++) {
         signed char *sign = malloc(f->form.charges + f->form.layers);
         f->form.mirror[k] = sign;

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/form_solution.h"
 #include "base/constants.h"
-#include "elements/node_charges.h"
+#include "elements/point_sources.h"
 #include "field/source.h"
 #include "magnetics/contact.h"
 #include "magnetics/form_coil.h"

@@ -1,0 +1,192 @@
+/* bench_told.c - is the error that a study tells of bodies of revolution as large as the true one, and not much larger? The truth
+ * is a solution two degrees higher with more points in every rule, coupled directly where the study's goes by grids.
+ *
+ *   bench_told [scenes [first seed [per cent asked for]]]
+ * Prints, each scene as it comes; judges nothing. SPDX-License-Identifier: GPL-3.0-or-later */
+#include "magnetics/form_solution.h"
+#include "magnetics/solve.h"
+#include "random_scenes.h"
+#include "reading/study.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+/* ---- scenes: a row of rods, rings or screws, perhaps leaning, off their line, and of different heights ---- */
+
+static ll_material *roll_magnet(dice *d)
+{
+    static const char *const names[] = {"AlNiCo 2", "AlNiCo 5", "AlNiCo 8"};
+    ll_material *m;
+    if (roll_int(d, 3) == 0)
+        return magnet(roll(d, 0.3, 1.2), roll(d, 1.02, 4));
+    assert_ok(ll_material_named(names[roll_int(d, 3)], &m));
+    return m;
+}
+
+static ll_material *roll_steel(dice *d)
+{
+    ll_material *m;
+    if (roll_int(d, 2))
+        return steel(roll_scale(d, 20, 1000));
+    assert_ok(ll_material_named(roll_int(d, 2) ? "steel 1018" : "steel 1010", &m));
+    return m;
+}
+
+static ll_shape roll_shape(dice *d)
+{
+    const double r = roll(d, 1.4, 3), length = roll(d, 6, 18);
+    switch (roll_int(d, 5)) {
+    case 0:
+        return screw_mm(2 * r, length, 2 * r + roll(d, 0.6, 2), roll(d, 1, 2.5));
+    case 1:
+        return ring_mm(2 * r + 2, 2 * roll(d, 0.3, 0.7) * r, roll(d, 2, 12));
+    case 2:
+        return rod_mm(4 * r, roll(d, 1, 3));
+    default:
+        return rod_mm(2 * r, length);
+    }
+}
+
+typedef struct told_scene {
+    ll_scene *scene;
+    ll_vec3 probe_m[PROBES];
+    double gap_mm;
+    bool leaning;
+} told_scene;
+
+static void add_body(told_scene *t, dice *d, const ll_shape *shape, ll_pose pose, bool hard)
+{
+    const ll_vec3 axis = ll_rotate(&pose.rotation, ll_vec(roll_int(d, 4) ? 0 : 1, 0, 1));
+    add_posed(t->scene, *shape, pose, hard ? roll_magnet(d) : roll_steel(d),
+              hard ? axis : ll_vec(0, 0, 0));
+}
+
+/* A probe 0.5 to 4 mm over a part's end, not in any other part. */
+static void put_probe(told_scene *t, dice *d, int k)
+{
+    for (bool free = false; !free;) {
+        const size_t n = ll_scene_part_count(t->scene);
+        const ll_part *p = ll_scene_part(t->scene, (size_t)roll_int(d, (int)n));
+        const double up = 0.5 * p->shape.size_m.z + roll(d, 0.5e-3, 4e-3);
+        const double across = roll(d, -0.6, 0.6) * p->shape.size_m.x;
+        t->probe_m[k] = ll_to_world(&p->pose, ll_vec(across, roll(d, -1e-3, 1e-3), up));
+        free = true;
+        for (size_t i = 0; i < n; i++) {
+            const ll_part *q = ll_scene_part(t->scene, i);
+            const double depth = ll_shape_depth_m(&q->shape, ll_to_own(&q->pose, t->probe_m[k]));
+            free = free && depth < -0.5e-3;
+        }
+    }
+}
+
+static told_scene roll_scene(dice *d)
+{
+    told_scene t = {.scene = new_scene(), .gap_mm = roll_scale(d, 0.2, 8)};
+    const int count = 1 + roll_int(d, 5);
+    const bool alike = roll_int(d, 2), off_line = roll_int(d, 3) == 0;
+    ll_shape shape = roll_shape(d);
+    double x = 0;
+    t.leaning = roll_int(d, 4) == 0;
+    for (int i = 0; i < count; i++) {
+        ll_pose pose = ll_pose_at(ll_vec(0, 0, 0));
+        if (!alike)
+            shape = roll_shape(d);
+        if (t.leaning && i == 0)
+            pose.rotation = ll_rotation_about(ll_vec(roll(d, -1, 1), -1, 0), roll(d, 0, 0.15));
+        const double wide = 0.5 * shape.size_m.x;
+        x += i ? wide + 1e-3 * t.gap_mm + (t.leaning ? 2e-3 : 0) : 0;
+        pose.origin_m =
+            ll_vec(x, off_line ? 1e-3 * roll(d, -2, 2) : 0,
+                   -0.5 * shape.size_m.z + (roll_int(d, 3) ? 0 : 1e-3 * roll(d, -2, 2)));
+        x += wide;
+        add_body(&t, d, &shape, pose, i == 0 || roll_int(d, 2));
+    }
+    for (int k = 0; k < PROBES; k++)
+        put_probe(&t, d, k);
+    return t;
+}
+
+/* ---- one scene ---- */
+
+static ll_status read_probes(const ll_solution *s, void *context, double *values)
+{
+    const told_scene *t = context;
+    return ll_solution_b(s, PROBES, t->probe_m, (ll_vec3 *)values);
+}
+
+static ll_status find_truth(const told_scene *t, ll_vec3 *b)
+{
+    const ll_form_choice choice = {3, 2, false};
+    ll_form_solution *f;
+    const ll_status status = ll_form_solution_new(t->scene, &choice, 0, NULL, NULL, &f);
+    for (int k = 0; k < PROBES; k++)
+        b[k] = ll_vec(0, 0, 0);
+    if (status)
+        return status;
+    ll_form_solution_add_h(f, &f->bias, PROBES, t->probe_m, b);
+    for (int k = 0; k < PROBES; k++)
+        b[k] = ll_scale(LL_MU0, b[k]);
+    ll_form_solution_release(f);
+    return LL_OK;
+}
+
+/* True and told error over the largest value; false where something failed, which is told. */
+static bool measure(told_scene *t, double accuracy, double *told, double *off)
+{
+    ll_vec3 b[PROBES], error[PROBES], truth[PROBES];
+    ll_study *study;
+    assert_ok(ll_study_new(t->scene, NULL, accuracy, &study));
+    ll_status status =
+        ll_study_read(study, NULL, read_probes, t, 0, 3 * PROBES, (double *)b, (double *)error);
+    ll_study_free(study);
+    if (!status)
+        status = find_truth(t, truth);
+    if (status) {
+        printf("status %d ", (int)status);
+        return false;
+    }
+    double largest = 0;
+    *told = *off = 0;
+    for (int i = 0; i < 3 * PROBES; i++)
+        largest = fmax(largest, fabs(((double *)truth)[i]));
+    for (int i = 0; i < 3 * PROBES; i++) {
+        *told = fmax(*told, ((double *)error)[i] / largest);
+        *off = fmax(*off, fabs(((double *)b)[i] - ((double *)truth)[i]) / largest);
+    }
+    return true;
+}
+
+static int by_size(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+int main(int argc, char **argv)
+{
+    const int scenes = argc > 1 ? atoi(argv[1]) : 20, first = argc > 2 ? atoi(argv[2]) : 1;
+    const double asked = argc > 3 ? atof(argv[3]) / 100 : 0.005;
+    double *ratio = calloc((size_t)scenes + 1, sizeof *ratio);
+    int within = 0, measured = 0;
+    for (int k = 0; k < scenes; k++) {
+        dice d = {(uint64_t)(first + k) * 7919};
+        told_scene t = roll_scene(&d);
+        double told, off;
+        printf("%d: %zu bodies, gap %.2f mm%s: ", first + k, ll_scene_part_count(t.scene), t.gap_mm,
+               t.leaning ? ", leaning" : "");
+        if (measure(&t, asked, &told, &off)) {
+            printf("told %.3f %%, off %.3f %%, ratio %.1f%s", 100 * told, 100 * off, told / off,
+                   off > told ? "  BEYOND" : "");
+            within += off <= told;
+            ratio[measured++] = told / off;
+        }
+        printf("\n");
+        fflush(stdout);
+        ll_scene_free(t.scene);
+    }
+    qsort(ratio, (size_t)measured, sizeof *ratio, by_size);
+    printf("within %d of %d; told over true: lowest %.2f, median %.1f\n", within, measured,
+           ratio[0], ratio[measured / 2]);
+    free(ratio);
+    return 0;
+}
