@@ -344,7 +344,7 @@ return {
     } },
     { room = "host", tests = "command_line hostile_engine_memory headers golden_mistakes hostile_require_outside hostile_links "
         .. "hostile_repeat_text hostile_finaliser prompt hostile_long_message hostile_streams sweep_journal sweep_memory", mutants = {
-        { 304, "standard output that fails is not told", "bind_arrived(stdout) ? status : not_arrived(status)", "status" },
+        { 304, "standard output that fails is not told", "return status == HOST_FINE ? HOST_WRONG : status;", "return status;" },
         { 305, "a module first loaded by a worker is taken", "if (bind_settings_of(L)->sealed)", "if (!L)" },
         { 306, "memory of other processes is not counted", "+ more > memory->limit + quantum_bytes", "+ more < more" },
         { 307, "an error text is explained however long it is", "enum { MOST_BYTES = 4096 };", "enum { MOST_BYTES = 1 << 30 };" },
