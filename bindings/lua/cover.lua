@@ -13,13 +13,13 @@ function ll.cover(fields)
     if 2 * t >= math.min(size[1], size[2]) or wall <= 0 then
         return core.fail("cover: 'thickness' leaves no room inside 'size'")
     end
-    local function plate(side, x, y, z, dx, dy, dz)
-        return ll.block{ name = name .. " " .. side, material = given.material, size = { x, y, z },
+    local function plate(side, x, y, z, dx, dy, dz, holes)
+        return ll.plate{ holes = holes, name = name .. " " .. side, material = given.material, size = { x, y, z },
             at = { at[1] + dx, at[2] + dy, at[3] + dz } }
     end
     local y, x = (size[2] - t) / 2, (size[1] - t) / 2
     return {
-        plate("top", size[1], size[2], t, 0, 0, wall / 2),
+        plate("top", size[1], size[2], t, 0, 0, wall / 2, given.holes),
         plate("neck side", size[1], t, wall, 0, y, -t / 2),
         plate("bridge side", size[1], t, wall, 0, -y, -t / 2),
         plate("bass side", t, size[2] - 2 * t, wall, -x, 0, -t / 2),

@@ -13,6 +13,7 @@ core.words = {
     { "ll", "ring{...}", "ring", "a round bar with a hole" },
     { "ll", "screw{...}", "screw", "a screw standing upright, placed by the top of its head" },
     { "ll", "row{...}", "list of part", "equal parts in a row, one for each string" },
+    { "ll", "plate{...}", "part or list", "a plate with clear holes for screws and poles" },
     { "ll", "cover{...}", "list of part", "a box of sheet metal, open below: five plates joined along their edges" },
     { "ll", "magnet{...}", "material", "a magnet material from its figures or its curve" },
     { "ll", "steel{...}", "material", "a soft magnetic material from its figures or its curve" },

@@ -41,6 +41,7 @@ typedef struct cover_options {
     double thickness_m;
     const ll_material *material;
     const char *name;
+    bind_list holes;
 } cover_options;
 
 static const bind_field cover_table[] = {
@@ -52,8 +53,32 @@ static const bind_field cover_table[] = {
      .required = true, .unit = UNIT_MM, .high = 10, .above_low = true, .usual = USUAL_SHEET},
     {"material", FIELD_NAMED, offsetof(cover_options, material), .of = &bind_noun_material,
      .meaning = "such as \"nickel silver\", \"brass\" or ll.conductor{...}", .required = true},
+    {"holes", FIELD_LIST, offsetof(cover_options, holes),
+     .meaning = "clear holes through its top, each {x, y, diameter} from its middle",
+     .unit = UNIT_MM, .low = -1000, .high = 1000, .width = 3},
     {"name", FIELD_TEXT, offsetof(cover_options, name),
      .meaning = "\"cover\" when left out: cover top, cover bass side, ..."},
+};
+
+typedef struct plate_options {
+    ll_vec3 size_m, at_m;
+    const ll_material *material;
+    const char *name;
+    bind_list holes;
+} plate_options;
+
+static const bind_field plate_table[] = {
+    {"size", FIELD_PLACE, offsetof(plate_options, size_m),
+     .meaning = "full edges {x, y, z}, z its thickness", .required = true, .unit = UNIT_MM,
+     .high = 1000, .above_low = true, .usual = USUAL_EDGE},
+    {"at", FIELD_PLACE, offsetof(plate_options, at_m), .meaning = "the plate's centre",
+     .required = true, .unit = UNIT_MM, .low = -1e4, .high = 1e4},
+    {"material", FIELD_NAMED, offsetof(plate_options, material), .of = &bind_noun_material,
+     .meaning = "steel, or metal that is not magnetic such as \"nickel silver\"", .required = true},
+    {"holes", FIELD_LIST, offsetof(plate_options, holes),
+     .meaning = "clear holes through its thickness, each {x, y, diameter} from its middle",
+     .unit = UNIT_MM, .low = -1000, .high = 1000, .width = 3},
+    {"name", FIELD_TEXT, offsetof(plate_options, name), .meaning = "\"plate\" when left out"},
 };
 
 typedef struct blend_options {
@@ -142,6 +167,10 @@ static const bind_noun nouns[] = {
      .article = "a cover",
      .size = sizeof(cover_options),
      BIND_NOUN_FIELDS(cover_table)},
+    {.name = "plate",
+     .article = "a plate",
+     .size = sizeof(plate_options),
+     BIND_NOUN_FIELDS(plate_table)},
     {.name = "plot",
      .article = "a plot",
      .size = sizeof(plot_options),

@@ -4,6 +4,8 @@
 #include "scene/joining.h"
 #include "scene/scene_data.h"
 
+enum { LL_MOST_TILES = (2 * LL_MOST_HOLES + 1) * (LL_MOST_HOLES + 1) };
+
 /* Signed distance from a rectangle with rounded corners in the plane, negative inside. */
 static double rounded_rectangle(double x, double y, double half_x, double half_y, double corner)
 {
@@ -98,12 +100,40 @@ static void report(ll_clash clash, size_t room, ll_clash *clashes, size_t *found
     ++*found;
 }
 
+/* The deepest that a part cuts into what holes leave of another. */
+static double cut_around_holes(const ll_part *plate, const ll_part *q)
+{
+    ll_tile tile[LL_MOST_TILES];
+    ll_vec3 middle_m[LL_MOST_HOLES];
+    double radius_m[LL_MOST_HOLES], deepest = -HUGE_VAL;
+    const ll_vec3 size = plate->shape.size_m;
+    for (size_t i = 0; i < plate->holes; i++) {
+        middle_m[i] = ll_to_own(&plate->pose, plate->hole[i].at_m);
+        radius_m[i] = plate->hole[i].radius_m;
+    }
+    const size_t n =
+        ll_plate_tiles(size.x, size.y, plate->holes, middle_m, radius_m, LL_MOST_TILES, tile);
+    for (size_t i = 0; i < n && i < LL_MOST_TILES; i++) {
+        const double x = tile[i].x_m[1] - tile[i].x_m[0], y = tile[i].y_m[1] - tile[i].y_m[0];
+        const ll_vec3 middle =
+            ll_vec((tile[i].x_m[0] + tile[i].x_m[1]) / 2, (tile[i].y_m[0] + tile[i].y_m[1]) / 2, 0);
+        const ll_pose pose = {plate->pose.rotation, ll_to_world(&plate->pose, middle)};
+        ll_shape shape;
+        if (ll_shape_block(ll_vec(x, y, size.z), &shape) == LL_OK)
+            deepest = fmax(deepest, ll_shape_overlap_m(&shape, &pose, &q->shape, &q->pose));
+    }
+    return deepest;
+}
+
 /* How far two parts cut into each other; 0 where they may be one piece. */
 static double cut_into_part(const ll_part *p, const ll_part *q)
 {
     if (is_steel(p) && is_steel(q) && ll_parts_can_join(p, q))
         return 0;
-    return ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
+    const double whole = ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
+    if (whole <= LL_SMALLEST_CUT_M || p->holes + q->holes == 0)
+        return whole;
+    return p->holes ? cut_around_holes(p, q) : cut_around_holes(q, p);
 }
 
 static void check_parts(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
@@ -155,6 +185,8 @@ static bool fits_moved(const ll_scene *scene, size_t index, ll_vec3 by_m)
 {
     ll_part moved = scene->part[index];
     moved.pose.origin_m = ll_add(moved.pose.origin_m, by_m);
+    for (size_t i = 0; i < moved.holes; i++)
+        moved.hole[i].at_m = ll_add(moved.hole[i].at_m, by_m);
     return fits(scene, index, &moved);
 }
 

@@ -63,6 +63,13 @@ static ll_status check_part(const ll_part *part)
     if (!part->material || !finite_vec(part->pose.origin_m) || !finite_vec(part->north) ||
         !(fabs(part->charge) <= 1))
         return LL_BAD_VALUE;
+    if (part->holes > LL_MOST_HOLES ||
+        (part->holes &&
+         (part->shape.kind != LL_BLOCK || ll_material_kind(part->material) != LL_CONDUCTOR)))
+        return LL_BAD_VALUE;
+    for (size_t i = 0; i < part->holes; i++)
+        if (!(part->hole[i].radius_m > 0) || !finite_vec(part->hole[i].at_m))
+            return LL_BAD_VALUE;
     if (magnet && ll_norm(part->north) == 0)
         return LL_NEEDS_NORTH;
     if (magnet && part->warmer_k != 0 && ll_material_remanence_per_k(part->material) == 0)

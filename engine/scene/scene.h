@@ -18,6 +18,15 @@ typedef struct ll_scene ll_scene;
  * open air, and comes back up a recoil line when it is built in; one that was charged where it stands has not. */
 typedef enum ll_charging { LL_CHARGED_ASSEMBLED, LL_CHARGED_ALONE } ll_charging;
 
+/* A clear hole right through a block of metal that is not magnetic, for a screw, a pole or a wire: what stands within it does not
+ * cut into the block. Eddy currents take the block as whole; a hole changes them by some per cent of its share of the area. */
+typedef struct ll_hole {
+    ll_vec3 at_m; /* world; the hole runs along the block's own z */
+    double radius_m;
+} ll_hole;
+
+enum { LL_MOST_HOLES = 16 };
+
 /* What a part is; the scene copies it and shares the material. */
 typedef struct ll_part {
     const char *name;
@@ -29,6 +38,8 @@ typedef struct ll_part {
     double charge;       /* magnets: fraction of full magnetisation, -1 to 1 */
     ll_charging charged; /* magnets */
     double warmer_k;     /* magnets: their temperature less 20 C */
+    size_t holes;        /* of hole[] */
+    ll_hole hole[LL_MOST_HOLES];
 } ll_part;
 
 /* What a coil is: its winding cross-section and place. */
@@ -63,6 +74,14 @@ typedef struct ll_clash {
 /* Fills at most `room` clashes, sets *found to how many there are. Pieces of steel may overlap where both are
  * prisms along a common axis (a screw through a plate): they act as one magnetic path. Contact, and cuts below 1 micrometre, are no clash. */
 ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found);
+
+/* A plate of edges x_m and y_m without n square openings around round holes of these middles and radii (own axes, from its middle):
+ * rectangles that share their edges. Fills at most `room` of them; returns how many there are. */
+typedef struct ll_tile {
+    double x_m[2], y_m[2];
+} ll_tile;
+size_t ll_plate_tiles(double x_m, double y_m, size_t n, const ll_vec3 *middle_m,
+                      const double *radius_m, size_t room, ll_tile *tile);
 
 /* How far one part can be moved along a direction of length 1 before it cuts into another part or a winding by more than a check
  * allows; at most most_m, found to a hundredth of it, from the safe side. The others stay. LL_NO_PART; LL_BAD_VALUE for a distance

@@ -19,6 +19,8 @@ static const ll_member of_part[] = {
     LL_MEMBER(ll_part, charge, LL_MEMBER_NUMBERS),
     LL_MEMBER(ll_part, charged, LL_MEMBER_ENUM),
     LL_MEMBER(ll_part, warmer_k, LL_MEMBER_NUMBERS),
+    LL_MEMBER(ll_part, holes, LL_MEMBER_ASIDE),
+    LL_MEMBER(ll_part, hole, LL_MEMBER_ASIDE),
 };
 const ll_members ll_part_members = LL_MEMBERS(ll_part, of_part);
 

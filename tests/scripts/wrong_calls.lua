@@ -27,6 +27,7 @@ local cases = {
     { noun = "spread", call = function(fields) return p:spread(fields) end, fine = { read = read_dcr, of = { "turns" } } },
     { noun = "blend", call = ll.blend, fine = { pickups = { p, p }, strings = { s } } },
     { noun = "cover", call = ll.cover, fine = { size = { 40, 30, 18 }, at = { 0, 0, -8 }, thickness = 0.5, material = "brass" } },
+    { noun = "plate", call = ll.plate, fine = { size = { 40, 30, 1 }, at = { 0, 0, -20 }, material = "steel 1010", holes = { { 0, 0, 3 } } } },
     { noun = "row", call = ll.row, fine = { count = 2, spacing = 10, part = rod } },
     { noun = "sweep", call = ll.sweep, fine = { vary = { { "x", { 1, 2 } } }, build = same, read = read_dcr } },
     { noun = "table", call = ll.table, fine = { columns = { "a" }, rows = { { a = 1 } } } },

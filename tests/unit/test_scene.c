@@ -17,20 +17,86 @@ static void parts_that_cannot_be_are_refused(void **state)
         ll_part part;
         ll_status expected;
     } cases[] = {
-        {{"fine", rod_mm(5, 17), here, hard, up, 1, LL_CHARGED_ASSEMBLED, 0}, LL_OK},
-        {{"reversed", rod_mm(5, 17), here, hard, up, -1, LL_CHARGED_ASSEMBLED, 0}, LL_OK},
-        {{"soft", rod_mm(5, 17), here, soft, none, 1, LL_CHARGED_ASSEMBLED, 0}, LL_OK},
-        {{"without north", rod_mm(5, 17), here, hard, none, 1, LL_CHARGED_ASSEMBLED, 0},
+        {{"fine", rod_mm(5, 17), here, hard, up, 1, LL_CHARGED_ASSEMBLED, 0, 0, {{{0, 0, 0}, 0}}},
+         LL_OK},
+        {{"reversed",
+          rod_mm(5, 17),
+          here,
+          hard,
+          up,
+          -1,
+          LL_CHARGED_ASSEMBLED,
+          0,
+          0,
+          {{{0, 0, 0}, 0}}},
+         LL_OK},
+        {{"soft", rod_mm(5, 17), here, soft, none, 1, LL_CHARGED_ASSEMBLED, 0, 0, {{{0, 0, 0}, 0}}},
+         LL_OK},
+        {{"without north",
+          rod_mm(5, 17),
+          here,
+          hard,
+          none,
+          1,
+          LL_CHARGED_ASSEMBLED,
+          0,
+          0,
+          {{{0, 0, 0}, 0}}},
          LL_NEEDS_NORTH},
-        {{"without material", rod_mm(5, 17), here, NULL, up, 1, LL_CHARGED_ASSEMBLED, 0},
+        {{"without material",
+          rod_mm(5, 17),
+          here,
+          NULL,
+          up,
+          1,
+          LL_CHARGED_ASSEMBLED,
+          0,
+          0,
+          {{{0, 0, 0}, 0}}},
          LL_BAD_VALUE},
-        {{"nowhere", rod_mm(5, 17), nowhere, soft, none, 1, LL_CHARGED_ASSEMBLED, 0}, LL_BAD_VALUE},
-        {{"north is no number", rod_mm(5, 17), here, hard, ll_vec(0, NAN, 1), 1,
-          LL_CHARGED_ASSEMBLED, 0},
+        {{"nowhere",
+          rod_mm(5, 17),
+          nowhere,
+          soft,
+          none,
+          1,
+          LL_CHARGED_ASSEMBLED,
+          0,
+          0,
+          {{{0, 0, 0}, 0}}},
          LL_BAD_VALUE},
-        {{"overcharged", rod_mm(5, 17), here, hard, up, 1.01, LL_CHARGED_ASSEMBLED, 0},
+        {{"north is no number",
+          rod_mm(5, 17),
+          here,
+          hard,
+          ll_vec(0, NAN, 1),
+          1,
+          LL_CHARGED_ASSEMBLED,
+          0,
+          0,
+          {{{0, 0, 0}, 0}}},
          LL_BAD_VALUE},
-        {{"charge is no number", rod_mm(5, 17), here, hard, up, NAN, LL_CHARGED_ASSEMBLED, 0},
+        {{"overcharged",
+          rod_mm(5, 17),
+          here,
+          hard,
+          up,
+          1.01,
+          LL_CHARGED_ASSEMBLED,
+          0,
+          0,
+          {{{0, 0, 0}, 0}}},
+         LL_BAD_VALUE},
+        {{"charge is no number",
+          rod_mm(5, 17),
+          here,
+          hard,
+          up,
+          NAN,
+          LL_CHARGED_ASSEMBLED,
+          0,
+          0,
+          {{{0, 0, 0}, 0}}},
          LL_BAD_VALUE},
     };
     ll_scene *scene = new_scene();
@@ -68,7 +134,8 @@ static void a_scene_keeps_its_own_copies_in_order(void **state)
     ll_material *soft = steel(500);
     ll_scene *scene = new_scene();
     const ll_part part = {
-        name, rod_mm(5, 18), ll_pose_at(mm(1, 2, 3)), soft, {0, 0, 0}, 1, LL_CHARGED_ASSEMBLED, 0};
+        name, rod_mm(5, 18),   ll_pose_at(mm(1, 2, 3)), soft, {0, 0, 0}, 1, LL_CHARGED_ASSEMBLED, 0,
+        0,    {{{0, 0, 0}, 0}}};
     assert_ok(ll_scene_add_part(scene, &part));
     strcpy(name, "xxxx x");
     ll_material_free(soft);
@@ -392,6 +459,65 @@ static void a_part_travels_as_far_as_the_opening_lets_it(void **state)
     ll_scene_free(scene);
 }
 
+/* Rectangles around two openings, one of which reaches over the edge: together they are the plate less the squares. */
+static void tiles_leave_the_holes_out(void **state)
+{
+    (void)state;
+    const ll_vec3 middle[] = {mm(-10, 2, 0), mm(12, 0, 0), mm(29, 5, 0)};
+    const double radius[] = {2e-3, 3e-3, 2e-3};
+    ll_tile tile[64];
+    const size_t n = ll_plate_tiles(60e-3, 30e-3, 3, middle, radius, 64, tile);
+    double area = 0;
+    assert_true(n > 8 && n < 64);
+    for (size_t i = 0; i < n; i++) {
+        area += (tile[i].x_m[1] - tile[i].x_m[0]) * (tile[i].y_m[1] - tile[i].y_m[0]);
+        for (int k = 0; k < 3; k++)
+            assert_false(tile[i].x_m[0] < middle[k].x + radius[k] - 1e-9 &&
+                         tile[i].x_m[1] > middle[k].x - radius[k] + 1e-9 &&
+                         tile[i].y_m[0] < middle[k].y + radius[k] - 1e-9 &&
+                         tile[i].y_m[1] > middle[k].y - radius[k] + 1e-9);
+    }
+    assert_relative(area, (60 * 30 - 4 * 4 - 6 * 6 - 3 * 4) * 1e-6, 1e-9);
+    assert_int_equal(ll_plate_tiles(60e-3, 30e-3, 0, NULL, NULL, 64, tile), 1);
+}
+
+static size_t clashes_of_screw(double x_mm, double thread_mm, double turn)
+{
+    ll_scene *scene = new_scene();
+    ll_material *brass;
+    size_t found;
+    const ll_rotation about = ll_rotation_about(ll_vec(1, 2, 3), turn);
+    assert_ok(ll_material_conductor(1.5e7, &brass));
+    const ll_pose pose = {about, ll_rotate(&about, mm(0, 0, -17))};
+    ll_part plate = {.name = "plate",
+                     .shape = block_mm(60, 30, 1),
+                     .pose = pose,
+                     .material = brass,
+                     .holes = 2,
+                     .hole = {{ll_to_world(&pose, mm(-10, 2, 0)), 1.7e-3},
+                              {ll_to_world(&pose, mm(12, 0, 0)), 1.7e-3}}};
+    assert_ok(ll_scene_add_part(scene, &plate));
+    ll_material_free(brass);
+    add_posed(scene, screw_mm(thread_mm, 20, 5, 2),
+              (ll_pose){about, ll_rotate(&about, mm(x_mm, 0, -10))}, steel(500), ll_vec(0, 0, 0));
+    assert_ok(ll_scene_check(scene, 0, NULL, &found));
+    ll_scene_free(scene);
+    return found;
+}
+
+/* A screw passes through its hole, and nowhere else; whichever way both are turned. */
+static void a_screw_passes_through_a_hole(void **state)
+{
+    (void)state;
+    for (int k = 0; k < 4; k++) {
+        assert_int_equal(clashes_of_screw(12, 3, 0.7 * k), 0);
+        assert_int_equal(clashes_of_screw(12.3, 3, 0.7 * k), 1);
+        assert_int_equal(clashes_of_screw(12, 3.6, 0.7 * k), 1);
+        assert_int_equal(clashes_of_screw(0, 3, 0.7 * k), 1);
+        assert_int_equal(clashes_of_screw(-10, 3, 0.7 * k), 1); /* that hole is 2 mm aside */
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -413,6 +539,8 @@ int main(void)
         cmocka_unit_test(readings_of_what_is_not_there_are_refused),
         cmocka_unit_test(a_part_travels_until_it_meets_another),
         cmocka_unit_test(a_part_travels_as_far_as_the_opening_lets_it),
+        cmocka_unit_test(tiles_leave_the_holes_out),
+        cmocka_unit_test(a_screw_passes_through_a_hole),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -19,7 +19,9 @@ static ll_solution *two_magnets(int which, double charge)
                                {0, -1, 0},
                                charge,
                                LL_CHARGED_ASSEMBLED,
-                               0},
+                               0,
+                               0,
+                               {{{0, 0, 0}, 0}}},
                               {"rod",
                                rod_mm(6, 8),
                                ll_pose_at(mm(0, -7, -4)),
@@ -27,7 +29,9 @@ static ll_solution *two_magnets(int which, double charge)
                                {0.3, 1, 0.5},
                                charge,
                                LL_CHARGED_ASSEMBLED,
-                               0}};
+                               0,
+                               0,
+                               {{{0, 0, 0}, 0}}}};
     for (int i = 0; i < 2; i++) {
         ll_part part = parts[i];
         if (!(which & 1 << i))

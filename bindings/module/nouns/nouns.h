@@ -42,6 +42,7 @@ typedef struct bind_part {
     double temperature_c; /* NaN: the pickup's */
     bool pole;
     ll_vec3 size_m;                       /* block */
+    bind_list holes;                      /* block: {x, y, diameter} */
     double diameter_m, inner_m, length_m; /* rod, ring (outer), screw (thread) */
     double head_m[2];                     /* screw: diameter, height */
     double top_m;                         /* screw */

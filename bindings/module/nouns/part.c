@@ -58,6 +58,10 @@ static const char *const charged_words[] = {"assembled", "alone", NULL};
 static const bind_field block_table[] = {
     {"size", FIELD_PLACE, FIELD(size_m), .meaning = "full edges {x, y, z}", .required = true,
      LENGTH, .usual = USUAL_EDGE},
+    {"holes", FIELD_LIST, FIELD(holes),
+     .meaning = "of metal that is not magnetic: clear holes along its own z, each {x, y, diameter} "
+                "from its middle; steel with holes is made by ll.plate",
+     .unit = UNIT_MM, .low = -1000, .high = 1000, .width = 3},
     AT_FIELD,
     PART_FIELDS,
 };
@@ -196,11 +200,35 @@ static int end(lua_State *L)
     return 1;
 }
 
+/* A hole is round, within the block, and in metal that no field magnetises. */
+static void settle_holes(lua_State *L, bind_part *part)
+{
+    const char *place = bind_place_of(L, &block_noun), *fault = NULL;
+    const double *hole = part->holes.values;
+    if (part->head.wrong || part->holes.count == 0)
+        return;
+    if (part->holes.count > LL_MOST_HOLES)
+        fault = "'holes' can be at most 16";
+    else if (ll_material_kind(part->material) == LL_STEEL)
+        fault = "'holes' in steel are cut by ll.plate{...}, which gives a list of parts";
+    else if (ll_material_kind(part->material) == LL_MAGNET)
+        fault = "'holes' in magnets are not computed; use ll.ring{...}, or several blocks";
+    for (size_t i = 0; i < part->holes.count && !fault; i++, hole += 3)
+        if (!(hole[2] >= 0.2e-3) || fabs(hole[0]) >= part->size_m.x / 2 ||
+            fabs(hole[1]) >= part->size_m.y / 2)
+            fault = "each hole is {x, y, diameter} from the block's middle, as in {-15, 0, 3.4}";
+    if (!fault)
+        return;
+    part->head.wrong = true;
+    bind_mistake(L, "%s: %s", place, fault);
+}
+
 /* ll.block{...}. */
 static int make_block(lua_State *L)
 {
     bind_part *part = begin(L, &block_noun);
     settle(L, part, &block_noun, ll_shape_block(part->size_m, &part->shape));
+    settle_holes(L, part);
     return end(L);
 }
 

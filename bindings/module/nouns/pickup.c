@@ -149,14 +149,20 @@ static ll_status add_parts(const bind_pickup *pickup, ll_scene *scene)
     ll_status status = LL_OK;
     for (size_t i = 0; i < pickup->parts.count && status == LL_OK; i++) {
         const bind_part *p = bind_pickup_part(pickup, i);
-        const ll_part part = {.name = p->name ? p->name : "",
-                              .shape = p->shape,
-                              .pose = p->pose,
-                              .material = p->material,
-                              .north = p->north,
-                              .charge = p->charge,
-                              .charged = (ll_charging)p->charged,
-                              .warmer_k = warmer_k(pickup, p)};
+        ll_part part = {.name = p->name ? p->name : "",
+                        .shape = p->shape,
+                        .pose = p->pose,
+                        .material = p->material,
+                        .north = p->north,
+                        .charge = p->charge,
+                        .charged = (ll_charging)p->charged,
+                        .warmer_k = warmer_k(pickup, p)};
+        part.holes = p->holes.count;
+        for (size_t k = 0; k < part.holes; k++) {
+            const double *hole = p->holes.values + 3 * k;
+            part.hole[k] =
+                (ll_hole){ll_to_world(&p->pose, ll_vec(hole[0], hole[1], 0)), hole[2] / 2};
+        }
         status = ll_scene_add_part(scene, &part);
     }
     return status;
@@ -213,6 +219,15 @@ static void push_clash(lua_State *L, const bind_pickup *pickup, const ll_clash *
                     bind_quantity(L, UNIT_MM, shown_depth_m(clash->depth_m)));
 }
 
+/* Something stands in metal that is not magnetic: a cover, a base plate, a washer. */
+static bool is_through_metal(const bind_pickup *pickup, const ll_clash *clash)
+{
+    const bind_part *a = bind_pickup_part(pickup, clash->a);
+    const bind_part *b = clash->with_coil ? NULL : bind_pickup_part(pickup, clash->b);
+    return b && (ll_material_kind(a->material) == LL_CONDUCTOR) !=
+                    (ll_material_kind(b->material) == LL_CONDUCTOR);
+}
+
 /* All of them in one message, cure last. */
 static void report_clashes(lua_State *L, const bind_pickup *pickup, const char *place,
                            const ll_clash *clashes, size_t shown, size_t found)
@@ -237,6 +252,9 @@ static void report_clashes(lua_State *L, const bind_pickup *pickup, const char *
     const char *cure =
         openings_are_swapped(pickup)
             ? "'opening' is {across the strings, along them}: its numbers are swapped"
+        : is_through_metal(pickup, clashes)
+            ? "move or shrink one of them; ll.plate{...} and ll.cover{...} have clear holes, each "
+              "{x, y, diameter}"
             : "move or shrink one of them (steel may overlap steel)";
     bind_mistake(L, "%s: %s%s; %s", place, lua_tostring(L, -2), more, cure);
 }

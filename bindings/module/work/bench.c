@@ -549,8 +549,36 @@ static int core_leads(lua_State *L)
     return 2;
 }
 
+/* core.tiles(x, y, {{x, y, diameter}, ...}): the rectangles {x, y, width, depth} that holes leave of a plate, in mm. */
+static int core_tiles(lua_State *L)
+{
+    enum { MOST = (2 * LL_MOST_HOLES + 1) * (LL_MOST_HOLES + 1) };
+    size_t n;
+    double *hole = take_rows(L, 3, 3, &n);
+    n = n < LL_MOST_HOLES ? n : LL_MOST_HOLES;
+    ll_vec3 middle_m[LL_MOST_HOLES];
+    double radius_m[LL_MOST_HOLES];
+    for (size_t i = 0; i < n; i++) {
+        middle_m[i] = ll_vec(hole[3 * i], hole[3 * i + 1], 0);
+        radius_m[i] = hole[3 * i + 2] / 2;
+    }
+    ll_tile *tile = bind_buffer(L, MOST, sizeof *tile);
+    const size_t count = ll_plate_tiles(luaL_checknumber(L, 1), luaL_checknumber(L, 2), n, middle_m,
+                                        radius_m, MOST, tile);
+    lua_newtable(L);
+    for (size_t i = 0; i < count && i < MOST; i++) {
+        const ll_tile *t = &tile[i];
+        const double own[] = {(t->x_m[0] + t->x_m[1]) / 2, (t->y_m[0] + t->y_m[1]) / 2,
+                              t->x_m[1] - t->x_m[0], t->y_m[1] - t->y_m[0]};
+        push_list(L, 4, own);
+        lua_rawseti(L, -2, (lua_Integer)i + 1);
+    }
+    return 1;
+}
+
 void bind_open_bench(lua_State *L)
 {
+    bind_core_function(L, "tiles", core_tiles);
     bind_core_function(L, "weigh", core_weigh);
     bind_core_function(L, "step", core_step);
     bind_core_function(L, "uncertainty", core_uncertainty);
