@@ -34,6 +34,9 @@ static size_t pause_samples(const ll_sound_options *o)
     return (size_t)lround(o->pause_s * o->rate_hz);
 }
 
+/* A thousandth of what a coil's own resistance hisses (Johnson and Nyquist: 1 uV and more). */
+static const double silent_v = 1e-9;
+
 /* Length, scale and peak follow from the sections before anything is written. */
 static ll_sound_facts facts_of(const ll_sound_options *o, size_t sections,
                                const ll_sound_section *section)
@@ -43,10 +46,10 @@ static ll_sound_facts facts_of(const ll_sound_options *o, size_t sections,
         highest = fmax(highest, ll_peak_level(section[i].n, section[i].voltage_v));
         samples += (double)section[i].n;
     }
-    /* Silence has no peak to scale by: it stays silence at any scale. */
+    /* Silence has no peak to scale by: it stays silence at any scale. So does what is left where coils cancel. */
     double full_scale = o->full_scale_v;
     if (full_scale == 0)
-        full_scale = highest > 0 ? highest / o->peak : 1;
+        full_scale = highest > silent_v ? highest / o->peak : 1;
     return (ll_sound_facts){samples / o->rate_hz, full_scale, highest / full_scale};
 }
 

@@ -25,11 +25,20 @@ static double total_weight(const ll_aperture *a)
     return creal(ll_profile_transform(a->points, a->from_bridge_m, a->weight, HUGE_VAL, 0));
 }
 
+/* What the integral could be at most: one that is rounding beside it is none. */
+static double most_weight(const ll_aperture *a)
+{
+    double most = 0;
+    for (size_t i = 0; i < a->points; i++)
+        most = fmax(most, fabs(a->weight[i]));
+    return most * (a->from_bridge_m[a->points - 1] - a->from_bridge_m[0]);
+}
+
 /* Copies an aperture, made to unit integral. */
 static ll_status copy_aperture(const ll_aperture *a, ll_linkage_map *map)
 {
     const double total = a->points == 1 ? 1 : total_weight(a);
-    if (!isfinite(total) || total == 0)
+    if (!isfinite(total) || !(fabs(total) > (a->points == 1 ? 0 : 1e-12 * most_weight(a))))
         return LL_BAD_VALUE;
     map->points = a->points;
     map->from_bridge_m = malloc(a->points * sizeof(double));

@@ -200,7 +200,7 @@ static void samples_that_do_not_make_a_map_are_refused(void **state)
     double x[ALL], z[ALL], wb[ALL], same[ALL] = {0};
     grid(cubic, x, z, wb);
     const double y[2] = {0.05, 0.07}, back[2] = {0.07, 0.05}, odd[2] = {1, -1},
-                 nan_wt[2] = {1, NAN};
+                 nearly[2] = {1, -1 + 1e-15}, nan_wt[2] = {1, NAN};
     double broken[ALL];
     for (int i = 0; i < ALL; i++)
         broken[i] = i == 5 ? NAN : wb[i];
@@ -208,14 +208,17 @@ static void samples_that_do_not_make_a_map_are_refused(void **state)
         ll_linkage_samples samples;
         unsigned degree;
         ll_aperture aperture;
-    } cases[] = {
-        {{ALL, x, z, wb}, 0, point},         {{ALL, x, z, wb}, LL_LINKAGE_MAP_DEGREE + 1, point},
-        {{9, x, z, wb}, 3, point},      /* ten terms */
-        {{ALL, same, z, wb}, 2, point}, /* a line is no rectangle */
-        {{ALL, z, z, wb}, 2, point},    /* nor is a diagonal */
-        {{ALL, x, z, broken}, 2, point},     {{ALL, x, z, wb}, 2, {0, y, odd}},
-        {{ALL, x, z, wb}, 2, {2, back, y}},  {{ALL, x, z, wb}, 2, {2, y, odd}}, /* hears nothing */
-        {{ALL, x, z, wb}, 2, {2, y, nan_wt}}};
+    } cases[] = {{{ALL, x, z, wb}, 0, point},
+                 {{ALL, x, z, wb}, LL_LINKAGE_MAP_DEGREE + 1, point},
+                 {{9, x, z, wb}, 3, point},      /* ten terms */
+                 {{ALL, same, z, wb}, 2, point}, /* a line is no rectangle */
+                 {{ALL, z, z, wb}, 2, point},    /* nor is a diagonal */
+                 {{ALL, x, z, broken}, 2, point},
+                 {{ALL, x, z, wb}, 2, {0, y, odd}},
+                 {{ALL, x, z, wb}, 2, {2, back, y}},
+                 {{ALL, x, z, wb}, 2, {2, y, odd}},    /* hears nothing */
+                 {{ALL, x, z, wb}, 2, {2, y, nearly}}, /* but for rounding */
+                 {{ALL, x, z, wb}, 2, {2, y, nan_wt}}};
     ll_linkage_map *map = NULL;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
         assert_int_equal(

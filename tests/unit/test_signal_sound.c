@@ -179,6 +179,21 @@ static void before_and_after_share_one_scale_and_a_pause(void **state)
     remove(path);
 }
 
+/* What rounding leaves where two coils cancel is silence, and is not made loud. */
+static void rounding_is_silent(void **state)
+{
+    (void)state;
+    double noise[100];
+    for (int i = 0; i < 100; i++)
+        noise[i] = 1e-17 * cos(0.2 * i);
+    const ll_sound_section section = {100, noise};
+    const ll_sound_options o = {LL_SOUND_FLOAT, RATE, 0, 0, 0.9};
+    ll_sound_facts facts;
+    assert_ok(ll_sound_write(path, &o, 1, &section, &facts));
+    assert_true(facts.peak < 1e-9);
+    remove(path);
+}
+
 static void a_24_bit_file_never_clips_and_a_float_file_says_so(void **state)
 {
     (void)state;
@@ -325,6 +340,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_sample_comes_back_at_the_stated_scale),
         cmocka_unit_test(before_and_after_share_one_scale_and_a_pause),
+        cmocka_unit_test(rounding_is_silent),
         cmocka_unit_test(a_24_bit_file_never_clips_and_a_float_file_says_so),
         cmocka_unit_test(full_scale_itself_fits_into_24_bits),
         cmocka_unit_test(equal_sounds_make_equal_files),
