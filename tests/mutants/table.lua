@@ -29,7 +29,7 @@ return {
         { 46, "wire between two gauges: the share runs beyond them", "fmin(fmax(step, 0.0), 1.0)", "step" },
         { 47, "length of a turn: corners counted half", "- 8.0 * coil->corner_m +", "- 4.0 * coil->corner_m +" },
     } },
-    { room = "material", tests = "test_material test_material_tables test_material_reference binding_magnets", mutants = {
+    { room = "material", tests = "test_key test_material test_material_tables test_material_reference binding_magnets", mutants = {
         { 29, "steel beyond its last point: slope 2 mu0",
             "out->pieces[n - 1].slope = LL_MU0;", "out->pieces[n - 1].slope = 2 * LL_MU0;" },
         { 48, "monotone curve: the limit of its slopes doubled", "0.5 * fabs(parabola)", "1.0 * fabs(parabola)" },
@@ -164,7 +164,7 @@ return {
         { 94, "loose turns: one corner of four is missing",
             "add_corner(p, ll_vec(x, -y, z_m), r, 3 * LL_PI / 2, weight);", "" },
     } },
-    { room = "string", tests = "test_string test_string_hearing test_string_pull test_string_wire test_motion test_motion_modes "
+    { room = "string", tests = "test_dulling test_string test_string_hearing test_string_pull test_string_wire test_motion test_motion_modes "
         .. "test_string_reference test_string_motion test_string_fem test_pull_reference test_signal_map", mutants = {
         { 6, "string tension: stiffness term dropped", "ideal_n - s / (t->scale_m * t->scale_m)", "ideal_n" },
         { 7, "air loss: boundary layer sqrt(2) too large",
