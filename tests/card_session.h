@@ -125,7 +125,7 @@ static inline void card_disturb(size_t n, double *v, double rate_hz, double nois
     }
 }
 
-/* The recording begins 0.37 s before the player does. The caller frees it. */
+/* Recording begins 0.37 s before the player does. The caller frees it. */
 static inline ll_recording *card_record(const card_session *s, const ll_sweep_signal *signal,
                                         double rate_hz)
 {

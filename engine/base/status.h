@@ -29,8 +29,8 @@
     X(LL_CLIPS, "the sound is louder than the file can hold")                                      \
     X(LL_FILE, "the file cannot be written")                                                       \
     X(LL_NOT_SOUND, "the file holds no sound that can be read")                                    \
-    X(LL_TOO_LONG, "the recording is longer than can be held")                                     \
-    X(LL_NO_SIGNAL, "the test signal is not in the recording")                                     \
+    X(LL_TOO_LONG, "a recording is longer than can be held")                                       \
+    X(LL_NO_SIGNAL, "the test signal was not recorded")                                            \
     X(LL_NO_SOUND, "built without libsndfile: no sound files")                                     \
     X(LL_CANCELLED, "stopped on request")                                                          \
     X(LL_LIBRARY, "a numerical library reported an error")

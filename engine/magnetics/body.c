@@ -103,13 +103,12 @@ static void law_in_work(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0
         ll_body_law(body, t, h, b_mu0, tangent);
 }
 
-/* Where the curve meets the line B = b - load (H - h); both sides are monotone. */
-static double meet(const ll_region *r, double lowest, double load, double h, double b)
+double ll_region_meet(const ll_region *r, double lowest_h, double load, double h, double b)
 {
     double low = -HUGE_VAL, high = HUGE_VAL, x = h;
     for (int k = 0; k < 60; k++) {
         double slope;
-        const double excess = ll_region_b(r, x, lowest, &slope) - b + load * (x - h);
+        const double excess = ll_region_b(r, x, lowest_h, &slope) - b + load * (x - h);
         *(excess > 0 ? &high : &low) = x;
         double next = x - excess / (slope + load);
         if (next <= low || next >= high)
@@ -128,7 +127,7 @@ static double next_state(const ll_body *body, size_t t, double load, double alon
     const double lowest = lowest_h(body, t), state = body->state_h[t];
     double slope;
     const double b = ll_region_b(r, state, lowest, &slope) + slope * (along - state);
-    return meet(r, lowest, load, along, b);
+    return ll_region_meet(r, lowest, load, along, b);
 }
 
 ll_status ll_body_project(ll_body *body, double load, const double *w)

@@ -7,19 +7,6 @@
 #include <limits.h>
 #include <stdlib.h>
 
-/* How often the way from a to b, both in the coil's frame, leaves the hole through its upper end: -1, 0 or 1. */
-static int ways_up(const ll_coil *coil, ll_vec3 a, ll_vec3 b)
-{
-    const double top = coil->shape.height_m / 2;
-    if ((a.z >= top) == (b.z >= top))
-        return 0;
-    const double share = (top - a.z) / (b.z - a.z);
-    const ll_vec3 at = ll_add(a, ll_scale(share, ll_sub(b, a)));
-    if (!ll_coil_outline_holds(coil, at))
-        return 0;
-    return b.z >= top ? 1 : -1;
-}
-
 /* Where a body is, seen from a coil. */
 typedef struct view {
     const ll_coil *coil;
@@ -34,7 +21,7 @@ static bool pass_on(const view *v, int i, int j, bool *changed)
     int *wi = &v->ways[i], *wj = &v->ways[j];
     if (*wi == INT_MIN && *wj == INT_MIN)
         return true;
-    const int step = ways_up(v->coil, v->node[i], v->node[j]);
+    const int step = ll_coil_ways_up(v->coil, v->node[i], v->node[j]);
     *changed |= *wi == INT_MIN || *wj == INT_MIN;
     if (*wi == INT_MIN)
         *wi = *wj - step;
@@ -81,7 +68,7 @@ static size_t node_of(const ll_mesh *mesh, bool at_nodes, size_t i)
 static double fall(const view *v, ll_vec3 at, size_t node)
 {
     const double height = v->coil->shape.height_m, turns = v->coil->turns;
-    double fallen = v->ways[node] + ways_up(v->coil, v->node[node], at);
+    double fallen = v->ways[node] + ll_coil_ways_up(v->coil, v->node[node], at);
     if (ll_coil_outline_holds(v->coil, at) && fabs(at.z) < height / 2)
         fallen += at.z / height + 0.5;
     return turns * fallen;

@@ -168,24 +168,6 @@ void ll_form_body_set_state(ll_form_body *body, const double *h)
         body->state_h[i] = h[i] * a.x + h[n + i] * a.y + h[2 * n + i] * a.z;
 }
 
-/* Where the curve meets the line B = b - load (H - h); both sides are monotone. */
-static double meet(const ll_region *r, double lowest_h, double load, double h, double b)
-{
-    double low = -HUGE_VAL, high = HUGE_VAL, x = h;
-    for (int k = 0; k < 60; k++) {
-        double slope;
-        const double excess = ll_region_b(r, x, lowest_h, &slope) - b + load * (x - h);
-        *(excess > 0 ? &high : &low) = x;
-        double next = x - excess / (slope + load);
-        if (next <= low || next >= high)
-            next = 0.5 * (low + high);
-        if (!isfinite(next) || fabs(next - x) < 1e-9 * fabs(x) + 1e-6)
-            break;
-        x = next;
-    }
-    return x;
-}
-
 void ll_form_body_project(ll_form_body *body, double load, const double *h)
 {
     if (!body->state_h)
@@ -195,6 +177,6 @@ void ll_form_body_project(ll_form_body *body, double load, const double *h)
     for (size_t i = 0; i < n; i++) {
         const double along = h[i] * a.x + h[n + i] * a.y + h[2 * n + i] * a.z;
         const double b = LL_MU0 * along_magnet(body, i, along);
-        body->state_h[i] = meet(&body->region, lowest(body, i), load, along, b);
+        body->state_h[i] = ll_region_meet(&body->region, lowest(body, i), load, along, b);
     }
 }

@@ -10,19 +10,6 @@
 /* Steps of a way around a ring. */
 enum { AROUND = 48 };
 
-/* How often the straight way from a to b, both in the coil's frame, leaves the hole through its upper end: -1, 0 or 1. */
-static int ways_up(const ll_coil *coil, ll_vec3 a, ll_vec3 b)
-{
-    const double top = coil->shape.height_m / 2;
-    if ((a.z >= top) == (b.z >= top))
-        return 0;
-    const double share = (top - a.z) / (b.z - a.z);
-    const ll_vec3 at = ll_add(a, ll_scale(share, ll_sub(b, a)));
-    if (!ll_coil_outline_holds(coil, at))
-        return 0;
-    return b.z >= top ? 1 : -1;
-}
-
 /* A way inside the part, and how often it has left the coil's hole through its upper end so far. */
 typedef struct ll_way {
     const ll_coil *coil;
@@ -39,7 +26,7 @@ static ll_vec3 in_coil(const ll_coil *coil, const ll_part *part, ll_vec3 own)
 static void go_to(ll_way *way, ll_vec3 own)
 {
     const ll_vec3 to = in_coil(way->coil, way->part, own);
-    way->up += ways_up(way->coil, way->at, to);
+    way->up += ll_coil_ways_up(way->coil, way->at, to);
     way->at = to;
 }
 

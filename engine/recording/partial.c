@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "recording/exponentials.h"
 #include "signal/spectrum.h"
+#include "signal/window.h"
 
 #include <complex.h>
 #include <math.h>
@@ -12,13 +13,6 @@
 enum { STEPS_OF_WINDOW = 10, MOST_VALUES = 1200, LEAST_VALUES = 30 };
 /* A second mode must be stronger than this part of the first and leave so much less over, in power. */
 static const double least_second = 0.02, least_gain = 0.25;
-
-static const double terms[4] = {0.35875, 0.48829, 0.14128, 0.01168};
-
-static double window(double turn)
-{
-    return terms[0] - terms[1] * cos(turn) + terms[2] * cos(2 * turn) - terms[3] * cos(3 * turn);
-}
 
 /* The partial at zero frequency, a value each `step` samples; NULL without memory. */
 typedef struct baseband {
@@ -32,10 +26,10 @@ static double complex under_window(size_t width, const double *samples, double c
     const double complex turn = cexp(-2 * LL_PI * I * cycles_per_sample);
     double complex phase = 1, sum = 0;
     for (size_t i = 0; i < width; i++) {
-        sum += samples[i] * phase * window(2 * LL_PI * ((double)i + 0.5) / (double)width);
+        sum += samples[i] * phase * ll_window(i, width);
         phase *= turn;
     }
-    return 2 * sum / ((double)width * terms[0]);
+    return 2 * sum / ((double)width * LL_WINDOW_MEAN);
 }
 
 static ll_status bring_down(size_t n, const double *samples, double rate_hz, double hz,
@@ -62,8 +56,8 @@ static double complex gain(const baseband *b, double complex s)
 {
     double complex sum = 0;
     for (size_t i = 0; i < b->width; i++)
-        sum += cexp(s * (double)i) * window(2 * LL_PI * ((double)i + 0.5) / (double)b->width);
-    return sum / ((double)b->width * terms[0]);
+        sum += cexp(s * (double)i) * ll_window(i, b->width);
+    return sum / ((double)b->width * LL_WINDOW_MEAN);
 }
 
 static ll_partial_mode mode_of(const baseband *b, const ll_exponential *e, double hz,

@@ -14,7 +14,7 @@ typedef struct ll_pluck_found {
 
 /* What is left where nothing is plucked. */
 typedef struct ll_quiet {
-    double rms;               /* of the quietest tenth of the recording, in steps of 20 ms */
+    double rms;               /* of the quietest tenth of all, in steps of 20 ms */
     double starts_s, lasts_s; /* the longest stretch near it: for hum */
 } ll_quiet;
 

@@ -11,7 +11,7 @@
 /* Clocks of two machines differ by less; what a sweep was put through leaves at least so much likeness. */
 static const double most_drift = 500e-6, least_likeness = 0.3;
 
-/* The recording's correlation with one sweep at every lag, by fast convolution. */
+/* A recording's correlation with one sweep at every lag, by fast convolution. */
 typedef struct correlation {
     size_t size, frames, sweep;
     double *channel, *lag; /* [size] */

@@ -17,7 +17,7 @@ typedef struct ll_transfer_point {
     double f_hz, re, im, sd, coherence;
 } ll_transfer_point;
 
-/* What the recording as a whole tells. */
+/* What a recording as a whole tells. */
 typedef struct ll_transfer_facts {
     double
         drift; /* of the player's clock against the recorder's, 1e-6 is one part in a million; 0 from one repeat */

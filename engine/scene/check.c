@@ -24,6 +24,18 @@ bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m)
     return from_hole(&coil->shape, own_m) < coil->shape.build_m / 2;
 }
 
+int ll_coil_ways_up(const ll_coil *coil, ll_vec3 a_m, ll_vec3 b_m)
+{
+    const double top = coil->shape.height_m / 2;
+    if ((a_m.z >= top) == (b_m.z >= top))
+        return 0;
+    const double share = (top - a_m.z) / (b_m.z - a_m.z);
+    const ll_vec3 at = ll_add(a_m, ll_scale(share, ll_sub(b_m, a_m)));
+    if (!ll_coil_outline_holds(coil, at))
+        return 0;
+    return b_m.z >= top ? 1 : -1;
+}
+
 /* How far a ray from the coil's axis runs until it meets the winding's layer that has grown by `grow` from the hole: on a straight
  * side or in the rounded corner. */
 static double ray_length(const ll_coil_shape *c, double cosine, double sine, double grow)

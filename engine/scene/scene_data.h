@@ -21,5 +21,7 @@ const ll_scene *ll_scene_share(const ll_scene *scene);
 
 /* True when a point in the coil's own frame lies within the hole's outline, at whatever height. */
 bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m);
+/* How often the straight way from a to b, both in the coil's frame, leaves the hole through its upper end: -1, 0 or 1. */
+int ll_coil_ways_up(const ll_coil *coil, ll_vec3 a_m, ll_vec3 b_m);
 
 #endif

@@ -2,6 +2,7 @@
 #include "signal/spectrum.h"
 #include "base/constants.h"
 #include "base/gsl.h"
+#include "signal/window.h"
 
 #include <complex.h>
 #include <gsl/gsl_fft_real.h>
@@ -9,8 +10,6 @@
 #include <stdbool.h>
 #include <stdlib.h>
 
-/* Four-term window, side lobes below -92 dB (F. Harris, Proc. IEEE 66 (1978) 51, table I; from memory). */
-static const double window_terms[4] = {0.35875, 0.48829, 0.14128, 0.01168};
 enum { LEAST_SAMPLES = 16 };
 
 double ll_peak_level(size_t n, const double *samples)
@@ -29,23 +28,15 @@ double ll_rms_level(size_t n, const double *samples)
     return n ? sqrt(squares / (double)n) : 0;
 }
 
-/* At the middle of sample i of n, so that the window is the same forwards and backwards. */
-static double window(size_t i, size_t n)
-{
-    const double angle = 2 * LL_PI * ((double)i + 0.5) / (double)n;
-    return window_terms[0] - window_terms[1] * cos(angle) + window_terms[2] * cos(2 * angle) -
-           window_terms[3] * cos(3 * angle);
-}
-
 /* The samples under the window, scaled so that a tone's transform is its amplitude; NULL without memory. */
 static double *windowed(size_t n, size_t room, const double *samples)
 {
     double *out = calloc(room, sizeof *out);
     if (!out)
         return NULL;
-    const double scale = 2 / ((double)n * window_terms[0]);
+    const double scale = 2 / ((double)n * LL_WINDOW_MEAN);
     for (size_t i = 0; i < n; i++)
-        out[i] = scale * window(i, n) * samples[i];
+        out[i] = scale * ll_window(i, n) * samples[i];
     return out;
 }
 
