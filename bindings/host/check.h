@@ -5,7 +5,7 @@
 
 #include "sandbox.h"
 
-/* Runs the script in a dry sandbox and lists its mistakes on standard error. The exit status. */
+/* Runs the script in a sandbox in check mode and lists its mistakes on standard error. The exit status. */
 int host_check(host_sandbox *sandbox, const char *path, double time_limit_s);
 
 #endif

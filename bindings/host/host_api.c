@@ -45,9 +45,9 @@ static int out_of_memory(lua_State *L)
 }
 
 /* In a check: whether a reading was answered with a placeholder. */
-static int dry_values_used(lua_State *L)
+static int placeholders_used(lua_State *L)
 {
-    lua_pushboolean(L, bind_settings_of(L)->dry_values_used);
+    lua_pushboolean(L, bind_settings_of(L)->placeholders_used);
     return 1;
 }
 
@@ -74,9 +74,9 @@ static int print(lua_State *L)
     const bind_settings *settings = bind_settings_of(L);
     const char *text = luaL_checklstring(L, 1, &size);
     const bool aside = settings->print_aside || host_is_for_machines(settings->format);
-    if (!settings->dry && aside)
+    if (!settings->check_mode && aside)
         bind_write_plain(stderr, text, size);
-    else if (!settings->dry)
+    else if (!settings->check_mode)
         bind_print(L, text, size);
     return 0;
 }
@@ -226,7 +226,7 @@ void host_api_push(lua_State *L)
         {"fail", fail},
         {"raise_if_tripped", raise_if_tripped},
         {"out_of_memory", out_of_memory},
-        {"dry_values_used", dry_values_used},
+        {"placeholders_used", placeholders_used},
         {"print", print},
         {"load_module", load_module},
         {"names_in_sight", names_in_sight},
@@ -269,9 +269,9 @@ bool host_api_give(lua_State *L, const char *name, size_t length, const char *te
 void host_api_report_unused(lua_State *L)
 {
     const bind_settings *settings = bind_settings_of(L);
-    if (settings->crew_worked)
+    if (settings->pool_worked)
         return;
-    if (settings->parts > 0 && !settings->dry)
+    if (settings->parts > 0 && !settings->check_mode)
         fputs("lodeloom: the script has no sweep with a file, so --part changed nothing\n", stderr);
     push_kept(L, &given_key);
     push_kept(L, &read_key);

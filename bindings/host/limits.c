@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "limits.h"
-#include "kept.h"
+#include "finished_rows.h"
 #include "module/base/fault.h"
 #include "process.h"
 #include "sanitized.h"
@@ -77,7 +77,7 @@ static void end_process(void)
     host_say(STDERR_FILENO, "lodeloom: ");
     host_say(STDERR_FILENO, trips[tripped].text);
     host_say(STDERR_FILENO, "\n");
-    host_print_kept();
+    host_print_finished();
     _exit(trips[tripped].status);
 }
 

@@ -76,14 +76,14 @@ static char script[PATH_ROOM];
 static int run_script(host_sandbox *sandbox, const host_options *options)
 {
     lua_State *L = sandbox->L;
-    const bool dry = bind_settings_of(L)->dry;
+    const bool check_mode = bind_settings_of(L)->check_mode;
     if (!host_sandbox_give(sandbox, options->word_count - 1, options->words + 1))
         return HOST_USAGE;
-    const int status = dry ? host_check(sandbox, script, options->time_limit_s)
-                           : host_sandbox_run(sandbox, script, options->time_limit_s);
+    const int status = check_mode ? host_check(sandbox, script, options->time_limit_s)
+                                  : host_sandbox_run(sandbox, script, options->time_limit_s);
     if (status == HOST_FINE && !options->quiet)
         host_api_report_unused(L);
-    if (status == HOST_FINE && options->stamp && !dry)
+    if (status == HOST_FINE && options->stamp && !check_mode)
         host_print_stamp(L, options);
     return status;
 }

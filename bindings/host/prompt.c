@@ -2,8 +2,8 @@
 #include "prompt.h"
 #include "completion.h"
 #include "explain.h"
+#include "finished_rows.h"
 #include "history.h"
-#include "kept.h"
 #include "limits.h"
 #include "module/base/output.h"
 #include "sandbox.h"
@@ -236,7 +236,7 @@ static int converse(host_sandbox *sandbox, const host_options *options)
     greet();
     while (!ended) {
         host_trip_clear();
-        host_keep(NULL, 0); /* what was computed stands there still */
+        host_add_finished(NULL, 0); /* what was computed stands there still */
         lua_settop(sandbox->L, 0);
         if (read_chunk(sandbox, &ended) &&
             host_sandbox_call(sandbox, options->time_limit_s) == HOST_FINE)

@@ -2,10 +2,10 @@
 #include "sandbox.h"
 #include "base/cache.h"
 #include "explain.h"
+#include "finished_rows.h"
 #include "header.h"
 #include "host_api.h"
-#include "kept.h"
-#include "module/base/dry.h"
+#include "module/base/check_mode.h"
 #include "module/base/fault.h"
 #include "module/base/hash.h"
 #include "module/base/output.h"
@@ -112,20 +112,20 @@ static void settle_sweeps(bind_settings *settings, const host_options *options)
 }
 
 /* What the options mean to the module. */
-static bool settle(lua_State *L, const host_options *options, bool dry)
+static bool settle(lua_State *L, const host_options *options, bool check_mode)
 {
     bind_settings *settings = bind_settings_of(L);
-    settings->dry = dry;
+    settings->check_mode = check_mode;
     settings->sandboxed = true;
     settings->format = options->format;
-    settings->show_progress = !options->quiet && !dry && isatty(STDERR_FILENO);
+    settings->show_progress = !options->quiet && !check_mode && isatty(STDERR_FILENO);
     settings->memory_limit_bytes = (size_t)(options->memory_limit_mb * 1e6);
     settings->memory_left = memory_left;
     ll_cache_set_budget(cache_budget(settings->memory_limit_bytes, 1));
     settings->base_bytes = bind_footprint(getpid());
     settings->go_on = host_go_on;
     settings->limit_reached = host_limit_reached;
-    settings->keep = host_keep;
+    settings->keep = host_add_finished;
     settle_sweeps(settings, options);
     set_threads(options->threads);
     if (!options->out)
@@ -134,7 +134,7 @@ static bool settle(lua_State *L, const host_options *options, bool dry)
     if (settings->out_folder < 0)
         fprintf(stderr, "lodeloom: the folder '%s' cannot be opened: %s\n", options->out,
                 strerror(errno));
-    else if (!dry && faccessat(settings->out_folder, ".", W_OK, 0) != 0)
+    else if (!check_mode && faccessat(settings->out_folder, ".", W_OK, 0) != 0)
         fprintf(stderr, "lodeloom: nothing can be written to the folder '%s': %s\n", options->out,
                 strerror(errno));
     else
@@ -169,7 +169,7 @@ static bool not_opened(lua_State *L, int code)
     return false;
 }
 
-bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool dry)
+bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool check_mode)
 {
     *sandbox = (host_sandbox){.environment = LUA_NOREF};
     if (host_memory_open(&sandbox->memory, (size_t)(options->memory_limit_mb * 1e6)))
@@ -185,7 +185,7 @@ bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool 
         sandbox->L = NULL;
         return not_opened(NULL, LUA_ERRMEM);
     }
-    if (!settle(L, options, dry))
+    if (!settle(L, options, check_mode))
         return false;
     lua_pushcfunction(L, build);
     code = lua_pcall(L, 0, 1, 0);
@@ -274,7 +274,7 @@ static int failed(lua_State *L, int code)
         host_trip_set(TRIP_MEMORY);
     bind_settings_of(L)->sweeping = false; /* it is over */
     bind_show_progress(L, NULL, 1);
-    if (bind_settings_of(L)->dry)
+    if (bind_settings_of(L)->check_mode)
         host_list_mistakes(L); /* they came before what ended the script */
     /* What follows from a mistake that was told before is none of its own. */
     if (host_tripped() == TRIP_NONE && !strstr(error_text(L), BIND_UNKNOWN))
@@ -283,7 +283,7 @@ static int failed(lua_State *L, int code)
     const host_trip trip = host_tripped(); /* the telling is under the limits, too */
     if (trip != TRIP_NONE)
         fprintf(stderr, "lodeloom: %s%s\n", host_trip_text(trip), host_trip_place());
-    host_print_kept();
+    host_print_finished();
     return trip != TRIP_NONE ? host_trip_status(trip) : HOST_WRONG;
 }
 
@@ -370,11 +370,11 @@ static int do_job(lua_State *L)
     return 0;
 }
 
-int host_within(const host_options *options, bool dry, host_work *work)
+int host_within(const host_options *options, bool check_mode, host_work *work)
 {
     host_sandbox sandbox;
     job j = {&sandbox, options, work, HOST_USAGE};
-    if (host_sandbox_open(&sandbox, options, dry)) {
+    if (host_sandbox_open(&sandbox, options, check_mode)) {
         lua_pushcfunction(sandbox.L, do_job);
         lua_pushlightuserdata(sandbox.L, &j);
         if (lua_pcall(sandbox.L, 1, 0, 0) != LUA_OK) {

@@ -19,11 +19,11 @@ typedef struct host_sandbox {
  * protected: want of memory ends it like any other limit. The exit status is the work's, or that of what stopped it. The limits
  * hold until the process leaves, or the work ends them. */
 typedef int host_work(host_sandbox *sandbox, const host_options *options);
-int host_within(const host_options *options, bool dry, host_work *work);
+int host_within(const host_options *options, bool check_mode, host_work *work);
 
-/* Opens a state; in a dry one scripts are only checked. Prints what is wrong and returns false. Close it
+/* Opens a state; in check mode scripts are only checked. Prints what is wrong and returns false. Close it
  * either way. */
-bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool dry);
+bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool check_mode);
 void host_sandbox_close(host_sandbox *sandbox);
 
 /* Hands NAME=VALUE words to the script's table `given`; prints what is wrong and returns false. */

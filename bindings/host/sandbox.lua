@@ -78,7 +78,7 @@ end
 -- While a script is only checked, readings are placeholders, and what it asserts about them says nothing.
 function env.assert(...)
     local value, message = ...
-    if value or host.dry_values_used() then
+    if value or host.placeholders_used() then
         return ...
     elseif select("#", ...) < 2 then
         fail("assertion failed")

@@ -284,7 +284,7 @@ function ll.balance(fields)
         "after_db", "limited_by" },
         notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all "
             .. "strings" .. (given.equal == "velocity" and " at the same velocity." or ", plucked alike.") } })
-    if core.run().dry then
+    if core.run().check_mode then
         return t, given.build
     end
     local job = bench.open(given.build, { strings = given.strings, faces = {}, distances = {}, pluck = given.pluck,

@@ -241,7 +241,7 @@ function ll.diagnose(fields)
     for key, value in next, readings do
         readings[key] = value or nil -- false: not read
     end
-    if core.run().dry then
+    if core.run().check_mode then
         bench.look_over(given.build, readings, given.strings)
         return core.setmetatable(nothing_yet(), metatable)
     end

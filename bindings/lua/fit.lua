@@ -115,7 +115,7 @@ function ll.fit(fields)
         notes = { "unknowns first, then the readings with the values found; off_by and uncertainty are standard "
             .. "deviations" } })
     core.digits_by_row(t, "value", "uncertainty", "measured")
-    if core.run().dry then
+    if core.run().check_mode then
         return t
     end
     local rows = rows_of(given)

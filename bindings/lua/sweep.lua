@@ -142,7 +142,7 @@ local function record_of(sweep, values, row, where)
     return record
 end
 
--- Builds and reads a combination: its records, as sheaf.lua has them.
+-- Builds and reads a combination: its records, as sweep_rows.lua has them.
 local function read_point(sweep, values)
     local where = described(sweep.vary, values)
     local pickup = call(sweep.build, where, values)
@@ -254,7 +254,7 @@ end
 -- The points that an earlier run of the same sweep has left.
 local function earlier_points(sweep, journal, name, run)
     local points, lines = {}, journal:lines()
-    local head = core.sheaf_head(sweep, run.hash)
+    local head = core.rows_head(sweep, run.hash)
     if not run.hash then -- nothing tells whether they are of the same script
         journal:restart()
         journal:add(head)
@@ -291,14 +291,14 @@ local function each_line(sweep, todo, run, take, idle)
     local function work(i)
         return core.point_line(i, point(sweep, i))
     end
-    if not run.crewed then
+    if not run.has_pool then
         for _, i in ipairs(todo) do
             take(work(i))
         end
         return
     end
-    local crew <close> = core.crew(todo, work)
-    for line in core.crew_next, crew do
+    local pool <close> = core.pool(todo, work)
+    for line in core.pool_next, pool do
         if line then
             take(line)
         else
@@ -360,7 +360,7 @@ function ll.sweep(fields)
     elseif run.parts > 0 then
         core.fail('sweep: --part shares out sweeps with a file; add file = "results.csv"')
     end
-    if sweep.file and not run.dry then
+    if sweep.file and not run.check_mode then
         return recorded(sweep, run)
     end
     return (sweep.file and sealed or in_place)(sweep)

@@ -56,7 +56,7 @@ end
 function core.cell_fault(value)
     local kind = type(value)
     if kind == "number" then
-        return not (is_finite(value) or core.run().dry)
+        return not (is_finite(value) or core.run().check_mode)
             and (value == value and tostring(value) or "0/0") .. ", not a finite number" or nil
     elseif value ~= nil and kind ~= "string" and kind ~= "boolean" and not names_itself(value) then
         return "a " .. kind .. "; it holds a number, a text, true, false or a part"

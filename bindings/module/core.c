@@ -211,7 +211,7 @@ static int core_read(lua_State *L)
     void *out = bind_buffer(L, 1, noun->size);
     bind_settings *settings = bind_settings_of(L);
     settings->reads_for_script = true; /* a mistake that is raised ends it, too */
-    bind_read(L, 2, noun, place, out);
+    bind_parse(L, 2, noun, place, out);
     settings->reads_for_script = false;
     return 1;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/module.h"
+#include "module/base/check_mode.h"
 #include "module/base/chunks.h"
-#include "module/base/dry.h"
 #include "module/base/fault.h"
 #include "module/base/mesh_error.h"
 #include "module/base/odd.h"
@@ -11,11 +11,11 @@
 #include "module/core.h"
 #include "module/nouns/nouns.h"
 #include "module/readings/network.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "module/work/bench.h"
-#include "module/work/crew.h"
 #include "module/work/journal.h"
 #include "module/work/plot.h"
+#include "module/work/pool.h"
 #include "module/work/run.h"
 
 /* What is better in Lua than in C; later chunks use what earlier ones make. */
@@ -44,13 +44,13 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
 {
     lua_newtable(L);
     int module = lua_gettop(L);
-    bind_open_dry(L);
+    bind_open_check_mode(L);
     bind_open_core(L);
     bind_open_output(L);
     bind_open_run(L);
     bind_open_mesh_error(L);
     bind_open_odd(L);
-    bind_open_crew(L);
+    bind_open_pool(L);
     bind_open_journal(L);
     bind_open_plot(L);
     bind_open_material(L);

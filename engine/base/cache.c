@@ -5,30 +5,30 @@
 #include <stdatomic.h>
 #include <stdlib.h>
 
-typedef struct kept {
-    struct kept *next;
+typedef struct entry {
+    struct entry *next;
     const ll_cache_kind *kind;
     ll_key key;
     size_t bytes;
     void *thing;
-} kept;
+} entry;
 
-static kept *front;
+static entry *front;
 static size_t held, budget = (size_t)1 << 30;
 
 /* The place of the pointer to what is wanted, or of the end. */
-static kept **find(const ll_cache_kind *kind, const ll_key *key)
+static entry **find(const ll_cache_kind *kind, const ll_key *key)
 {
-    kept **at = &front;
+    entry **at = &front;
     while (*at && ((*at)->kind != kind || !ll_keys_equal(&(*at)->key, key)))
         at = &(*at)->next;
     return at;
 }
 
 /* A share of it, now in front. */
-static void *take(kept **at)
+static void *take(entry **at)
 {
-    kept *k = *at;
+    entry *k = *at;
     if (!k)
         return NULL;
     *at = k->next;
@@ -38,22 +38,22 @@ static void *take(kept **at)
 }
 
 /* Cuts off what does not fit behind the front; what is given up is freed by the caller, outside the lock. */
-static kept *cut(size_t bytes)
+static entry *cut(size_t bytes)
 {
-    kept **at = &front;
+    entry **at = &front;
     for (size_t sum = 0; *at && sum + (*at)->bytes <= bytes; at = &(*at)->next)
         sum += (*at)->bytes;
-    kept *rest = *at;
+    entry *rest = *at;
     *at = NULL;
-    for (const kept *k = rest; k; k = k->next)
+    for (const entry *k = rest; k; k = k->next)
         held -= k->bytes;
     return rest;
 }
 
-static void give_up(kept *list)
+static void give_up(entry *list)
 {
     while (list) {
-        kept *next = list->next;
+        entry *next = list->next;
         ll_release(list->thing);
         ll_key_clear(&list->key);
         free(list);
@@ -74,10 +74,10 @@ void *ll_cache_find(const ll_cache_kind *kind, const ll_key *key)
 void *ll_cache_keep(const ll_cache_kind *kind, const ll_key *key, void *thing)
 {
     void *other = NULL;
-    kept *k = ll_key_is_short(key) ? NULL : malloc(sizeof *k), *rest = NULL;
+    entry *k = ll_key_is_short(key) ? NULL : malloc(sizeof *k), *rest = NULL;
     if (!k)
         return thing;
-    *k = (kept){.kind = kind, .bytes = kind->bytes_of(thing), .thing = thing};
+    *k = (entry){.kind = kind, .bytes = kind->bytes_of(thing), .thing = thing};
     if (!ll_key_copy(key, &k->key)) {
         free(k);
         return thing;
@@ -105,7 +105,7 @@ void *ll_cache_keep(const ll_cache_kind *kind, const ll_key *key, void *thing)
 
 void ll_cache_shrink(size_t bytes)
 {
-    kept *rest;
+    entry *rest;
 #pragma omp critical(ll_cache)
     rest = cut(bytes);
     give_up(rest);

@@ -86,7 +86,7 @@ static ll_status make_block(const ll_block_wish *w, ll_body_form **out)
     return ll_block_new(&o, out);
 }
 
-/* ---- kept ---- */
+/* ---- cached ---- */
 
 /* Neighbours' lines are reckoned from places, so they are snapped. */
 static void add_marks(ll_key *key, const void *whole)

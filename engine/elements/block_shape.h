@@ -1,4 +1,4 @@
-/* block_shape.h - the form of a block of given edges: where its elements are cut, and such forms kept.
+/* block_shape.h - the form of a block of given edges: where its elements are cut, and such forms cached.
  *
  * The smallest element lies at an edge of the block, 0.4 of half its least thickness but at least 0.03 of half the edge that is cut,
  * as nothing sees more of a thin plate; each next one is at most four times as long. Neighbours leave their lines too:

@@ -1,4 +1,4 @@
-/* coupled_forms.h - bodies in their places as one linear system: the products and solves that Newton's method and small signals
+/* coupled_forms.h - bodies in their places as one linear system: the products and solves that Newton's method and small sources
  * are made of. It knows forms alone, neither laws nor materials; for the equations see body_form.h.
  *
  * One vector holds all unknowns: for each body w, then lambda. SPDX-License-Identifier: GPL-3.0-or-later */

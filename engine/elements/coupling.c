@@ -136,7 +136,7 @@ static ll_status fill(ll_coupling *c)
     return status;
 }
 
-/* ---- kept ---- */
+/* ---- cached ---- */
 
 static void add_target(ll_key *key, const void *whole)
 {

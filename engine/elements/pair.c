@@ -250,7 +250,7 @@ size_t ll_pair_bytes(const ll_pair *p)
     return (p->matrix ? whole : thin) * sizeof(double);
 }
 
-/* ---- kept ---- */
+/* ---- cached ---- */
 
 static size_t bytes_of(const void *thing)
 {

@@ -64,7 +64,7 @@ static ll_status make(const ll_revolved_wish *w, ll_body_form **out)
     return ll_revolved_new(n, r, br.count, br.at, bz.count, bz.at, &w->options, out);
 }
 
-/* ---- kept ---- */
+/* ---- cached ---- */
 
 /* What is reckoned from places is snapped. */
 static void add_clear(ll_key *key, const void *whole)

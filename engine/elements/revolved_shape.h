@@ -1,4 +1,4 @@
-/* revolved_shape.h - the form of a rod, ring or screw: where its meridian is cut, and such forms kept.
+/* revolved_shape.h - the form of a rod, ring or screw: where its meridian is cut, and such forms cached.
  *
  * Fields are singular at a body's edges, so breaks gather there: the smallest element is a tenth of the radius, each next one four
  * times as long, until they meet the others, at most a diameter long. Where a neighbour stands near, its own ends are

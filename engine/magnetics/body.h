@@ -46,7 +46,7 @@ typedef struct ll_body {
         state_h; /* [tets] or NULL: axial field at which Newton's method takes a magnet's law as straight */
     size_t w, lambda; /* where its unknowns start */
     ll_interior
-        *interior; /* the law's tangent at the working point; equal linear bodies share it */
+        *interior; /* the law's tangent at the operating point; equal linear bodies share it */
     bool owns_interior;
     const ll_interior *
         factorised; /* whose factor preconditions it: its own, or that of a body of the same form and material */
@@ -61,7 +61,7 @@ void ll_body_clear(ll_body *body);
 
 /* B / mu0 for the field h in tetrahedron t, and the law's tangent there (either may be NULL). */
 void ll_body_law(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0, ll_tensor *tangent);
-/* What a small alternating field meets at the working point h: the tangent of a soft steel, the recoil line of a magnet. */
+/* What a small alternating field meets at the operating point h: the tangent of a soft steel, the recoil line of a magnet. */
 ll_tensor ll_body_reversible(const ll_body *body, size_t t, ll_vec3 h);
 
 /* H in tetrahedron t, sources included. */
@@ -73,7 +73,7 @@ double ll_region_b(const ll_region *region, double h_a_m, double lowest_h_a_m, d
 double ll_region_meet(const ll_region *region, double lowest_h_a_m, double load, double h_a_m,
                       double b_t);
 
-/* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small signals, with the
+/* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small sources, with the
  * reversible permeability - and, if wanted, factorises it: an older factor still serves as a preconditioner. */
 ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool factorise);
 /* A stand-in for the space outside, which answers a potential of surface nodes about as a sphere of the same size would,

@@ -31,7 +31,7 @@ void ll_form_body_b(const ll_form_body *body, double *h);
 /* B / mu0 for the whole field h at one place, or at a point between: the law itself, with the history of that place. */
 ll_vec3 ll_form_body_law(const ll_form_body *body, size_t place, ll_vec3 h);
 
-/* The tangent at the field h[3][places], of the law that Newton's method meets - or, for small signals, the reversible one:
+/* The tangent at the field h[3][places], of the law that Newton's method meets - or, for small sources, the reversible one:
  * recoil lines of magnets. */
 void ll_form_body_set_tangent(ll_form_body *body, const double *h, bool reversible);
 /* A bent magnet's states from the field h[3][places]. */

@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double signal_tolerance = 1e-6;
+static const double small_source_tolerance = 1e-6;
 
 bool ll_form_solution_has(const ll_form_solution *f, size_t part)
 {
@@ -232,8 +232,8 @@ static ll_status find_coil(ll_form_solution *f, size_t i)
     f->coil[i].x = calloc(f->system->forms->unknowns + 1, sizeof(double));
     if (!f->coil[i].x)
         return LL_NO_MEMORY;
-    ll_status status = ll_form_system_signal(f->system, coil_potential, &here, signal_tolerance,
-                                             f->coil[i].x, &steps);
+    ll_status status = ll_form_system_small_source(f->system, coil_potential, &here,
+                                                   small_source_tolerance, f->coil[i].x, &steps);
     f->products += steps;
     if (!status)
         status = keep(f->system, &f->coil[i]);
@@ -310,8 +310,8 @@ void ll_form_solution_release(ll_form_solution *f)
     clear_answer(&f->bias);
     for (size_t i = 0; f->coil && i < f->scene->coils; i++)
         clear_answer(&f->coil[i]);
-    if (f->signals != f->system)
-        ll_form_system_free(f->signals);
+    if (f->small_sources != f->system)
+        ll_form_system_free(f->small_sources);
     ll_form_system_free(f->system);
     ll_form_solution_release(f->lower);
     free(f->coil);
@@ -362,22 +362,22 @@ static bool is_whole(const ll_form_solution *f, bool *whole)
     return status == LL_OK;
 }
 
-/* f->signals, made when first asked for. */
-static ll_status get_signals(const ll_form_solution *f, const ll_form_system **out)
+/* f->small_sources, made when first asked for. */
+static ll_status get_small_sources(const ll_form_solution *f, const ll_form_system **out)
 {
     ll_form_solution *own = (ll_form_solution *)f;
     ll_status status = LL_OK;
-#pragma omp critical(ll_form_signals)
+#pragma omp critical(ll_form_small_sources)
     {
         bool whole = false;
-        if (!own->signals && !is_whole(f, &whole))
+        if (!own->small_sources && !is_whole(f, &whole))
             status = LL_NO_MEMORY;
-        else if (!own->signals && whole) {
+        else if (!own->small_sources && whole) {
             status = f->scene->coils > 0 ? LL_OK : ll_form_system_reverse(own->system, f->bias.x);
-            own->signals = status ? NULL : own->system;
-        } else if (!own->signals)
-            status = make_whole(f, &own->signals);
-        *out = own->signals;
+            own->small_sources = status ? NULL : own->system;
+        } else if (!own->small_sources)
+            status = make_whole(f, &own->small_sources);
+        *out = own->small_sources;
     }
     return status;
 }
@@ -392,12 +392,12 @@ ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance,
                                          points_m, h_a_m);
     ll_charges_here charges = {m, charges_at_m, charge_a_m};
     const ll_form_system *s;
-    ll_status status = get_signals(f, &s);
+    ll_status status = get_small_sources(f, &s);
     if (status)
         return status;
     size_t steps = 0;
     double *layers = NULL, *x = calloc(s->forms->unknowns + 1, sizeof *x);
-    status = x ? ll_form_system_signal(s, charges_potential, &charges, tolerance, x, &steps)
+    status = x ? ll_form_system_small_source(s, charges_potential, &charges, tolerance, x, &steps)
                : LL_NO_MEMORY;
     if (!status) {
         layers = ll_coupled_forms_layers(s->forms, x);
@@ -475,7 +475,7 @@ ll_status ll_form_solution_section(const ll_form_solution *f, size_t part, doubl
     return LL_OK;
 }
 
-ll_status ll_form_solution_working(const ll_form_solution *f, size_t part, double mean[3])
+ll_status ll_form_solution_operating_point(const ll_form_solution *f, size_t part, double mean[3])
 {
     const ll_form_body *body = body_of(f, part);
     const ll_body_form *form = body->placed.form;

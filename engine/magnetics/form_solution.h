@@ -24,7 +24,7 @@ typedef struct ll_form_solution {
     ll_form_answer bias;
     ll_form_answer *coil;           /* [coils] per ampere */
     struct ll_form_solution *lower; /* that it went on from, or NULL */
-    ll_form_system *signals; /* for charges anywhere; NULL until asked for, may be `system` */
+    ll_form_system *small_sources; /* for charges anywhere; NULL until asked for, may be `system` */
     size_t products, newton_steps;
 } ll_form_solution;
 
@@ -49,7 +49,7 @@ ll_vec3 ll_form_solution_b_inside(const ll_form_solution *f, size_t part, ll_vec
 ll_status ll_form_solution_section(const ll_form_solution *f, size_t part, double z_m,
                                    double *bz_t);
 /* Means over a magnet's volume along its axis: B in tesla, H, and the lowest H that it saw. */
-ll_status ll_form_solution_working(const ll_form_solution *f, size_t part, double mean[3]);
+ll_status ll_form_solution_operating_point(const ll_form_solution *f, size_t part, double mean[3]);
 
 /* A source known at points: its potential, on the branch that fits a body, and its field. */
 typedef struct ll_form_source {

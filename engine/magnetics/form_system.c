@@ -393,8 +393,8 @@ ll_status ll_form_system_reverse(ll_form_system *s, const double *x)
     return factorise(s);
 }
 
-ll_status ll_form_system_signal(const ll_form_system *s, ll_outside_potential psi, void *context,
-                                double tolerance, double *x, size_t *steps)
+ll_status ll_form_system_small_source(const ll_form_system *s, ll_outside_potential psi,
+                                      void *context, double tolerance, double *x, size_t *steps)
 {
     ll_tangents tangents;
     ll_status status = list_tangents(s, &tangents);

@@ -1,4 +1,4 @@
-/* form_system.h - bodies of higher degree with their laws as one system: the bias by Newton's method, and small signals around it.
+/* form_system.h - bodies of higher degree with their laws as one system: the bias by Newton's method, and small sources around it.
  *
  * SI units. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_FORM_SYSTEM_H
@@ -28,11 +28,11 @@ typedef ll_status (*ll_outside_potential)(void *context, size_t b, size_t n,
  * LL_NO_CONVERGENCE, LL_NO_MEMORY. */
 ll_status ll_form_system_bias(ll_form_system *s, ll_outside_potential psi, void *context, double *x,
                               size_t *steps, size_t *count);
-/* The tangents become those that small signals meet around the bias x. */
+/* The tangents become those that small sources meet around the bias x. */
 ll_status ll_form_system_reverse(ll_form_system *s, const double *x);
-/* A small signal around them. */
-ll_status ll_form_system_signal(const ll_form_system *s, ll_outside_potential psi, void *context,
-                                double tolerance, double *x, size_t *steps);
+/* A small source around them. */
+ll_status ll_form_system_small_source(const ll_form_system *s, ll_outside_potential psi,
+                                      void *context, double tolerance, double *x, size_t *steps);
 /* h[3][places] of one body, H = -grad w; any thread. */
 void ll_form_system_h(const ll_form_system *s, size_t b, const double *x, double *h, double *room);
 

@@ -11,41 +11,41 @@
 
 enum { MOST_STEPS = 300 };
 
-/* w of one sheaf's bodies = factorised^-1 w. */
-static ll_status solve_sheaf_inside(const ll_system *s, const ll_sheaf *sheaf, double *y)
+/* w of one batch's bodies = factorised^-1 w. */
+static ll_status solve_batch_inside(const ll_system *s, const ll_batch *batch, double *y)
 {
     double *w[LL_SEVERAL];
-    for (size_t k = 0; k < sheaf->count; k++)
-        w[k] = y + s->body[sheaf->body[k]].w;
-    const size_t first = sheaf->body[0];
-    return ll_interior_solve(s->body[first].factorised, s->work[first], sheaf->count, w);
+    for (size_t k = 0; k < batch->count; k++)
+        w[k] = y + s->body[batch->body[k]].w;
+    const size_t first = batch->body[0];
+    return ll_interior_solve(s->body[first].factorised, s->work[first], batch->count, w);
 }
 
 static ll_status solve_insides(const ll_system *s, double *y)
 {
     ll_status status = LL_OK;
 #pragma omp parallel for schedule(dynamic)
-    for (size_t k = 0; k < s->sheaves; k++)
-        ll_keep_worse(&status, solve_sheaf_inside(s, &s->sheaf[k], y));
+    for (size_t k = 0; k < s->batches; k++)
+        ll_keep_worse(&status, solve_batch_inside(s, &s->batch[k], y));
     return status;
 }
 
-static void add_close_of_sheaf(const ll_system *s, const ll_sheaf *sheaf, const double *change,
+static void add_close_of_sheaf(const ll_system *s, const ll_batch *batch, const double *change,
                                double *surface)
 {
     const double *in[LL_SEVERAL];
     double *out[LL_SEVERAL];
-    const ll_body *first = &s->body[sheaf->body[0]];
+    const ll_body *first = &s->body[batch->body[0]];
     const ll_mesh *mesh = first->form->mesh;
-    for (size_t k = 0; k < sheaf->count; k++) {
-        in[k] = change + s->body[sheaf->body[k]].w;
-        out[k] = surface + s->body[sheaf->body[k]].lambda;
+    for (size_t k = 0; k < batch->count; k++) {
+        in[k] = change + s->body[batch->body[k]].w;
+        out[k] = surface + s->body[batch->body[k]].lambda;
         if (first->kind == LL_CHARGES)
             ll_form_add_mass(first->form, in[k], out[k]);
     }
     if (first->kind != LL_CHARGES)
         ll_dense_multiply_add_several(mesh->corners, mesh->surface_nodes, 1, first->form->jump,
-                                      sheaf->count, in, out);
+                                      batch->count, in, out);
 }
 
 static void add_close_neighbours(const ll_system *s, size_t b, const double *change,
@@ -60,10 +60,10 @@ static void add_close_neighbours(const ll_system *s, size_t b, const double *cha
 void ll_system_add_close(const ll_system *s, const double *change, double *surface)
 {
 #pragma omp parallel for schedule(dynamic)
-    for (size_t k = 0; k < s->sheaves; k++) {
-        add_close_of_sheaf(s, &s->sheaf[k], change, surface);
-        for (size_t i = 0; i < s->sheaf[k].count; i++)
-            add_close_neighbours(s, s->sheaf[k].body[i], change, surface);
+    for (size_t k = 0; k < s->batches; k++) {
+        add_close_of_sheaf(s, &s->batch[k], change, surface);
+        for (size_t i = 0; i < s->batch[k].count; i++)
+            add_close_neighbours(s, s->batch[k].body[i], change, surface);
     }
 }
 
@@ -105,15 +105,15 @@ static ll_status use_single(const ll_system *s, const ll_cluster *k, ll_factor_u
 }
 
 /* The same with the inverse for lone bodies of one form; t becomes what is added. */
-static void solve_sheaf_surface(const ll_system *s, const ll_sheaf *sheaf, double *t, double *y)
+static void solve_batch_surface(const ll_system *s, const ll_batch *batch, double *t, double *y)
 {
     double *lambda[LL_SEVERAL];
-    const ll_form *form = s->body[sheaf->body[0]].form;
-    for (size_t k = 0; k < sheaf->count; k++)
-        lambda[k] = t + s->body[sheaf->body[k]].lambda;
-    ll_factor_solve_several(form->mesh->corners, form->factor, sheaf->count, lambda);
-    for (size_t k = 0; k < sheaf->count; k++)
-        ll_dense_add(form->mesh->corners, 1, lambda[k], y + s->body[sheaf->body[k]].lambda);
+    const ll_form *form = s->body[batch->body[0]].form;
+    for (size_t k = 0; k < batch->count; k++)
+        lambda[k] = t + s->body[batch->body[k]].lambda;
+    ll_factor_solve_several(form->mesh->corners, form->factor, batch->count, lambda);
+    for (size_t k = 0; k < batch->count; k++)
+        ll_dense_add(form->mesh->corners, 1, lambda[k], y + s->body[batch->body[k]].lambda);
 }
 
 /* y's lambdas += the inverse single layer of t, which is lost. */
@@ -121,9 +121,9 @@ static ll_status solve_surfaces(const ll_system *s, double *t, double *y)
 {
     ll_status status = LL_OK;
 #pragma omp parallel for schedule(dynamic)
-    for (size_t k = 0; k < s->sheaves; k++)
-        if (ll_system_is_alone(s, s->sheaf[k].body[0]))
-            solve_sheaf_surface(s, &s->sheaf[k], t, y);
+    for (size_t k = 0; k < s->batches; k++)
+        if (ll_system_is_alone(s, s->batch[k].body[0]))
+            solve_batch_surface(s, &s->batch[k], t, y);
 #pragma omp parallel for schedule(dynamic) if (s->clusters > 1)
     for (size_t k = 0; k < s->clusters; k++)
         if (s->cluster[k].count > 1)

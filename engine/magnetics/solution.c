@@ -64,8 +64,8 @@ ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void 
     double *x = calloc(ll_system_unknowns(system) + 1, sizeof *x);
     if (!x)
         return LL_NO_MEMORY;
-    return ll_answer_keep(system, ll_system_signal(system, psi, context, tolerance, x, steps), x,
-                          answer);
+    return ll_answer_keep(system, ll_system_small_source(system, psi, context, tolerance, x, steps),
+                          x, answer);
 }
 
 void ll_answer_clear(ll_answer *answer)

@@ -86,15 +86,15 @@ static ll_key key_of(const ll_scene *scene, const ll_solve_options *options, dou
     return key;
 }
 
-typedef struct kept {
+typedef struct entry {
     ll_shared shared;
     ll_solution *solution;
     double sense;
-} kept;
+} entry;
 
 static void kept_free(void *thing)
 {
-    kept *k = thing;
+    entry *k = thing;
     ll_solution_free(k->solution);
     free(k);
 }
@@ -103,7 +103,7 @@ static void kept_free(void *thing)
 static size_t bytes_of(const void *thing)
 {
     enum { FACTORS_AND_COPIES = 60 };
-    const ll_solution *s = ((const kept *)thing)->solution;
+    const ll_solution *s = ((const entry *)thing)->solution;
     if (s->forms)
         return ll_form_solution_bytes(s->forms);
     return ll_system_unknowns(s->system) * (s->scene->coils + 1 + FACTORS_AND_COPIES) *
@@ -116,7 +116,7 @@ bool ll_solution_cached(const ll_scene *scene, const ll_solve_options *options, 
 {
     double sense;
     ll_key key = key_of(scene, options, &sense);
-    kept *k = ll_cache_find(&solutions, &key);
+    entry *k = ll_cache_find(&solutions, &key);
     ll_solution *found = k ? copy_for(scene, k->solution, sense * k->sense) : NULL;
     ll_release(k);
     ll_key_clear(&key);
@@ -127,7 +127,7 @@ bool ll_solution_cached(const ll_scene *scene, const ll_solve_options *options, 
 
 void ll_solution_to_cache(const ll_solution *solution, const ll_solve_options *options)
 {
-    kept *k = malloc(sizeof *k);
+    entry *k = malloc(sizeof *k);
     if (!k)
         return;
     ll_shared_begin(&k->shared, kept_free);

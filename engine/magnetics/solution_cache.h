@@ -1,7 +1,7 @@
 /* solution_cache.h - solutions that may be wanted again: the same parts and coils, whichever way the magnets as a whole are poled.
  *
  * The laws of steel are odd: all magnets turned round, every field turns round. So one solution serves both, which halves a
- * sweep over the ways to put magnets back. Scenes with straight laws need no store of their own, see system_signal.c.
+ * sweep over the ways to put magnets back. Scenes with straight laws need no cache of their own, see system_small_source.c.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_SOLUTION_CACHE_H
 #define LL_MAGNETICS_SOLUTION_CACHE_H

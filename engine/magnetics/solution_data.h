@@ -35,7 +35,7 @@ ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, 
 
 /* Takes x, which is freed when the status is a failure. */
 ll_status ll_answer_keep(const ll_system *system, ll_status status, double *x, ll_answer *answer);
-/* Answer of the bodies to a small signal; *answer is cleared by ll_answer_clear. */
+/* Answer of the bodies to a small source; *answer is cleared by ll_answer_clear. */
 ll_status ll_answer_find(const ll_system *system, ll_source_potential psi, void *context,
                          double tolerance, ll_answer *answer, size_t *steps);
 void ll_answer_clear(ll_answer *answer);

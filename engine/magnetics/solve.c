@@ -84,8 +84,8 @@ static ll_status add_magnet(ll_solution *s, size_t part, double *work, double *x
     ll_key_add(&key, SOURCE_MAGNET);
     ll_key_add_magnet(&key, p, m, &sign);
     ll_unit_magnet u = {s->system, part, p, ll_scale(sign / ll_norm(m), m)};
-    const ll_status status =
-        ll_system_cached_signal(s->system, &key, unit_potential, &u, solve_tolerance, work, &steps);
+    const ll_status status = ll_system_cached_small_source(s->system, &key, unit_potential, &u,
+                                                           solve_tolerance, work, &steps);
     ll_key_clear(&key);
     s->facts.iterations += steps;
     if (!status)
@@ -119,8 +119,8 @@ static ll_status find_bias(ll_solution *s, bool met_before)
     } else if (met_before)
         status = sum_of_magnets(s, x);
     else
-        status = ll_system_signal(s->system, magnets_potential, s, solve_tolerance, x,
-                                  &s->facts.iterations);
+        status = ll_system_small_source(s->system, magnets_potential, s, solve_tolerance, x,
+                                        &s->facts.iterations);
     return ll_answer_keep(s->system, status, x, &s->bias);
 }
 
@@ -136,10 +136,10 @@ static ll_status find_coil(ll_solution *s, size_t i)
     ll_key_add_coil(&key, &s->scene->coil[i]);
     const ll_status status =
         ll_system_is_linear(s->system)
-            ? ll_system_cached_signal(s->system, &key, ll_coil_source_potential, &source,
-                                      solve_tolerance, x, &steps)
-            : ll_system_signal(s->system, ll_coil_source_potential, &source, solve_tolerance, x,
-                               &steps);
+            ? ll_system_cached_small_source(s->system, &key, ll_coil_source_potential, &source,
+                                            solve_tolerance, x, &steps)
+            : ll_system_small_source(s->system, ll_coil_source_potential, &source, solve_tolerance,
+                                     x, &steps);
     ll_key_clear(&key);
     s->facts.iterations += steps;
     return ll_answer_keep(s->system, status, x, &s->coil[i]);

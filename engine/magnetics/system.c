@@ -56,7 +56,7 @@ static void system_free(void *thing)
     free(s->coupling);
     free(s->nearness);
     free(s->cluster_of);
-    free(s->sheaf);
+    free(s->batch);
     free(s->cluster);
     free(s);
 }
@@ -255,26 +255,26 @@ static ll_status find_clusters(ll_system *s)
 }
 
 /* The same matrix serves both only where it is the same and nobody else is in the cluster. */
-static bool can_join(const ll_system *s, const ll_sheaf *sheaf, size_t b)
+static bool can_join(const ll_system *s, const ll_batch *batch, size_t b)
 {
-    const ll_body *first = &s->body[sheaf->body[0]], *body = &s->body[b];
-    return sheaf->count < LL_SEVERAL && first->form == body->form &&
-           first->factorised == body->factorised && ll_system_is_alone(s, sheaf->body[0]) &&
+    const ll_body *first = &s->body[batch->body[0]], *body = &s->body[b];
+    return batch->count < LL_SEVERAL && first->form == body->form &&
+           first->factorised == body->factorised && ll_system_is_alone(s, batch->body[0]) &&
            ll_system_is_alone(s, b);
 }
 
 /* Bodies whose inside and surface matrices are the same go through them together, three vectors for little more than the price of one. */
 static ll_status find_sheaves(ll_system *s)
 {
-    s->sheaf = calloc(s->count + 1, sizeof *s->sheaf);
-    if (!s->sheaf)
+    s->batch = calloc(s->count + 1, sizeof *s->batch);
+    if (!s->batch)
         return LL_NO_MEMORY;
     for (size_t b = 0; b < s->count; b++) {
         size_t k = 0;
-        while (k < s->sheaves && !can_join(s, &s->sheaf[k], b))
+        while (k < s->batches && !can_join(s, &s->batch[k], b))
             k++;
-        s->sheaf[k].body[s->sheaf[k].count++] = b;
-        s->sheaves = k == s->sheaves ? k + 1 : s->sheaves;
+        s->batch[k].body[s->batch[k].count++] = b;
+        s->batches = k == s->batches ? k + 1 : s->batches;
     }
     return LL_OK;
 }
@@ -410,11 +410,11 @@ ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, 
     const double given = options ? options->contact_gap_m : 0;
     s->contact_m = contact_of(options);
     ll_status status = add_bodies(s, scene, fineness, given > 0 ? -1e-6 : usual_join_m);
-    ll_system *stored = status ? NULL : ll_system_cached(s);
-    *met_before = stored != NULL;
-    if (stored) {
+    ll_system *cached = status ? NULL : ll_system_cached(s);
+    *met_before = cached != NULL;
+    if (cached) {
         ll_system_free(s);
-        *out = stored;
+        *out = cached;
         return LL_OK;
     }
     if (!status)

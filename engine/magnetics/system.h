@@ -18,7 +18,7 @@
 
 typedef struct ll_system ll_system;
 
-/* Bodies and how they act on each other, their laws at zero field; from the store if one with the same bodies is there, which
+/* Bodies and how they act on each other, their laws at zero field; from the cache if one with the same bodies is there, which
  * *met_before tells. Shared by
  * counting: ll_system_free gives up one share. */
 ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, ll_system **out,
@@ -47,17 +47,18 @@ typedef ll_status (*ll_source_potential)(void *context, size_t b, size_t n, cons
                                          double *psi);
 
 /* The bias: x[unknowns] for the sources with the laws as they are, by Newton's method from zero field, damped where the
- * residual would not fall. Afterwards the system answers small signals around it. *steps counts products with the
+ * residual would not fall. Afterwards the system answers small sources around it. *steps counts products with the
  * matrix, *count the Newton steps. LL_NO_CONVERGENCE. */
 ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, double *x,
                          size_t *steps, size_t *count);
-/* A small signal around the bias: x[unknowns], the residual below `tolerance` of the source. LL_NO_CONVERGENCE. */
-ll_status ll_system_signal(const ll_system *system, ll_source_potential psi, void *context,
-                           double tolerance, double *x, size_t *steps);
+/* A small source around the bias: x[unknowns], the residual below `tolerance` of the source. LL_NO_CONVERGENCE. */
+ll_status ll_system_small_source(const ll_system *system, ll_source_potential psi, void *context,
+                                 double tolerance, double *x, size_t *steps);
 
 /* The same for a linear system and a source that the key stands for: the answer is kept for the next time. */
-ll_status ll_system_cached_signal(ll_system *system, const ll_key *source, ll_source_potential psi,
-                                  void *context, double tolerance, double *x, size_t *steps);
+ll_status ll_system_cached_small_source(ll_system *system, const ll_key *source,
+                                        ll_source_potential psi, void *context, double tolerance,
+                                        double *x, size_t *steps);
 
 /* H that the bodies add at n world points outside them, added to h_a_m. */
 void ll_system_field(const ll_system *system, const double *densities, size_t n,

@@ -17,9 +17,9 @@ typedef struct ll_cluster {
 
 /* Bodies of one form and one factor, each alone in its cluster, or one body of a larger cluster: what one matrix does in all of
  * them is done at once. */
-typedef struct ll_sheaf {
+typedef struct ll_batch {
     size_t count, body[LL_SEVERAL];
-} ll_sheaf;
+} ll_batch;
 
 struct ll_system {
     ll_shared shared;
@@ -33,8 +33,8 @@ struct ll_system {
     size_t *cluster_of;
     size_t clusters;
     ll_cluster *cluster;
-    size_t sheaves; /* each body is in one of them */
-    ll_sheaf *sheaf;
+    size_t batches; /* each body is in one of them */
+    ll_batch *batch;
 };
 
 static inline bool ll_system_is_alone(const ll_system *s, size_t b)
@@ -70,11 +70,11 @@ void ll_body_to_world(const ll_body *body, size_t n, const ll_vec3 *own, ll_vec3
 ll_status ll_system_source_on_surface(const ll_system *s, size_t b, ll_source_potential psi,
                                       void *context, double *rhs);
 
-/* What a small signal's source puts on the right-hand side of body b: on the surface of steel, inside a magnet. */
+/* What a small source puts on the right-hand side of body b: on the surface of steel, inside a magnet. */
 ll_status ll_system_source(const ll_system *s, size_t b, ll_source_potential psi, void *context,
                            double *rhs);
 
-/* system_cache.c: a share of a kept system with the same bodies, or NULL; and keeping one, which takes a share and gives one back. */
+/* system_cache.c: a share of a cached system with the same bodies, or NULL; and keeping one, which takes a share and gives one back. */
 ll_system *ll_system_cached(const ll_system *wanted);
 ll_system *ll_system_to_cache(ll_system *s);
 

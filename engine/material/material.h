@@ -26,7 +26,7 @@ typedef struct ll_material ll_material;
 ll_status ll_material_magnet(double remanence_t, double recoil, double conductivity_s_m,
                              ll_material **out);
 /* n >= 2 points (h_a_m <= 0, b_t >= 0), both rising, b no slower than mu0; the last is (0, remanence <= 3). recoil
- * is the relative slope of the line back from a working point, 1 to 100; 0 takes the curve's own slope at
+ * is the relative slope of the line back from an operating point, 1 to 100; 0 takes the curve's own slope at
  * H = 0. LL_BAD_CURVE when the points do not rise so; figures rounded by 1 % of the slope mu0 are let pass. */
 ll_status ll_material_magnet_curve(size_t n, const double *h_a_m, const double *b_t, double recoil,
                                    double conductivity_s_m, ll_material **out);

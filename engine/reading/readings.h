@@ -24,11 +24,11 @@ ll_status ll_solution_sections_bz(const ll_solution *s, size_t part, double z_m,
 /* Where a magnet works: means over its volume along its own magnetisation, so that B is positive and H negative as a rule.
  * lowest_h_a_m is the mean of the field that demagnetised it most: below h_a_m only where it was charged alone
  * and has come back up its recoil line. */
-typedef struct ll_working_point {
+typedef struct ll_operating_point {
     double b_t, h_a_m, lowest_h_a_m;
-} ll_working_point;
+} ll_operating_point;
 /* LL_NO_PART when it is no magnet. */
-ll_status ll_solution_working_point(const ll_solution *s, size_t part, ll_working_point *out);
+ll_status ll_solution_operating_point(const ll_solution *s, size_t part, ll_operating_point *out);
 
 /* H of one ampere in a coil, steel included, at n points outside the parts; LL_NO_COIL. */
 ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,

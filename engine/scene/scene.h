@@ -54,7 +54,7 @@ ll_status ll_scene_new(ll_scene **out);
 void ll_scene_free(ll_scene *scene);
 /* Parts and coils are numbered from 0 in the order in which they were added.
  * LL_NEEDS_NORTH, LL_BAD_VALUE; LL_NO_COEFFICIENT for a magnet away from 20 C whose material has no temperature
- * coefficient; LL_IN_USE once it was solved or given to a study, which rest on what is in it. */
+ * coefficient; LL_IN_USE once it was solved or given to an estimator, which rest on what is in it. */
 ll_status ll_scene_add_part(ll_scene *scene, const ll_part *part);
 ll_status ll_scene_add_coil(ll_scene *scene, const ll_coil *coil);
 size_t ll_scene_part_count(const ll_scene *scene);

@@ -3,7 +3,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
 #include "eddies/eddies.h"
-#include "reading/study.h"
+#include "reading/estimator.h"
 #include <stdio.h>
 #include <time.h>
 
@@ -63,14 +63,14 @@ static void one(bool covered)
     double complex change[FREQUENCIES];
     for (int k = 0; k < FREQUENCIES; k++)
         f[k] = 20 * pow(1000, (double)k / (FREQUENCIES - 1));
-    ll_study *study;
+    ll_estimator *estimator;
     const ll_solution *fine;
     const ll_eddies *eddies;
     const double start = cpu_s();
-    assert_ok(ll_study_new(scene, NULL, 0, &study));
-    assert_ok(ll_study_solution(study, NULL, &fine));
+    assert_ok(ll_estimator_new(scene, NULL, 0, &estimator));
+    assert_ok(ll_estimator_solution(estimator, NULL, &fine));
     const double solved_at = cpu_s();
-    assert_ok(ll_study_eddies(study, NULL, FREQUENCIES, f, &eddies));
+    assert_ok(ll_estimator_eddies(estimator, NULL, FREQUENCIES, f, &eddies));
     for (size_t i = 0; i < 4; i++)
         assert_ok(ll_eddies_inductance(eddies, i / 2, i % 2, FREQUENCIES, f, change));
     const double done = cpu_s();
@@ -78,7 +78,7 @@ static void one(bool covered)
            "solve in all\n",
            covered ? "covered" : "open", solved_at - start, FREQUENCIES, done - solved_at,
            ll_eddies_samples(eddies), (done - start) / (solved_at - start));
-    ll_study_free(study);
+    ll_estimator_free(estimator);
     ll_scene_free(scene);
 }
 

@@ -1,12 +1,12 @@
 /* bench_error.c - is the mesh error that readings tell as large as the true one, and not much larger? Random pickups are
- * read through a study as scripts read them; the truth is extrapolated from meshes that are finer than its last.
+ * read through an estimator as scripts read them; the truth is extrapolated from meshes that are finer than its last.
  *
  *   bench_error [scenes [first seed [per cent asked for [most parts]]]]
  * 0.5 % unless said otherwise; scenes of more parts, or whose fine meshes need more than 1000 MB, are left out. Prints, each reading as
  * it comes; judges nothing.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "random_scenes.h"
-#include "reading/study.h"
+#include "reading/estimator.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -95,7 +95,7 @@ enum { KINDS = sizeof kinds / sizeof kinds[0] };
 /* ---- truth ---- */
 
 /* Lengths of one mesh over those of the next; errors fall about as their square. The finest is finer by two steps than the mesh
- * that a study gives its first values on, and by one step than its last. */
+ * that an estimator gives its first values on, and by one step than its last. */
 static const double finer_by = 1.4, rest = 0.7;
 
 static const size_t limit_bytes = (size_t)1000 << 20;
@@ -189,19 +189,19 @@ static bool applies(const kind_of_reading *k, const random_scene *scene)
 }
 
 /* All readings, and how fine the mesh of the first values was and that of the last. */
-static ll_status read_all(ll_study *study, random_scene *scene, told *out, double *first,
+static ll_status read_all(ll_estimator *estimator, random_scene *scene, told *out, double *first,
                           double *fineness)
 {
     const ll_solution *last;
-    ll_status status = ll_study_solution(study, NULL, &last);
+    ll_status status = ll_estimator_solution(estimator, NULL, &last);
     if (!status)
         *first = ll_solution_facts(last).fineness;
     for (size_t k = 0; k < KINDS && !status; k++)
         if (applies(&kinds[k], scene))
-            status = ll_study_read(study, NULL, kinds[k].read, scene, least_of(&kinds[k]),
-                                   kinds[k].values, out[k].values, out[k].error);
+            status = ll_estimator_read(estimator, NULL, kinds[k].read, scene, least_of(&kinds[k]),
+                                       kinds[k].values, out[k].values, out[k].error);
     if (!status)
-        status = ll_study_solution(study, NULL, &last);
+        status = ll_estimator_solution(estimator, NULL, &last);
     if (!status)
         *fineness = ll_solution_facts(last).fineness;
     return status;
@@ -230,21 +230,21 @@ static ll_status one_scene(uint64_t seed, const wish *asked, tally *tallies)
     static const stock_room usual = {usual_soft, usual_hard, full_charge, NULL};
     random_scene scene = random_scene_new(seed, &usual);
     const ll_solve_options options = {.memory_limit_bytes = limit_bytes};
-    ll_study *study;
+    ll_estimator *estimator;
     truth t = {NULL, NULL};
     told readings[KINDS];
     double first, fineness;
-    assert_ok(ll_study_new(scene.scene, &options, asked->accuracy, &study));
+    assert_ok(ll_estimator_new(scene.scene, &options, asked->accuracy, &estimator));
     ll_status status = ll_scene_part_count(scene.scene) > asked->most_parts
                            ? LL_TOO_BIG
-                           : read_all(study, &scene, readings, &first, &fineness);
+                           : read_all(estimator, &scene, readings, &first, &fineness);
     if (!status)
         status = find_truth(&scene, first, fineness, &t);
     if (!status)
         note(&scene, seed, fineness, &t, readings, tallies);
     ll_solution_free(t.fine);
     ll_solution_free(t.coarse);
-    ll_study_free(study);
+    ll_estimator_free(estimator);
     ll_scene_free(scene.scene);
     return status;
 }

@@ -1,5 +1,5 @@
-/* bench_told.c - is the error that a study tells of bodies of revolution as large as the true one, and not much larger? The truth
- * is a solution two degrees higher with more points in every rule, coupled directly where the study's goes by grids.
+/* bench_told.c - is the error that an estimator tells of bodies of revolution as large as the true one, and not much larger? The truth
+ * is a solution two degrees higher with more points in every rule, coupled directly where the estimator's goes by grids.
  *
  *   bench_told [scenes [first seed [per cent asked for]]]
  * Prints, each scene as it comes; judges nothing. SPDX-License-Identifier: GPL-3.0-or-later */
@@ -7,7 +7,7 @@
 #include "magnetics/form_solution.h"
 #include "magnetics/solve.h"
 #include "random_scenes.h"
-#include "reading/study.h"
+#include "reading/estimator.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -152,11 +152,11 @@ static ll_status find_truth(const told_scene *t, ll_vec3 *b)
 static bool measure(told_scene *t, double accuracy, double *told, double *off)
 {
     ll_vec3 b[PROBES], error[PROBES], truth[PROBES];
-    ll_study *study;
-    assert_ok(ll_study_new(t->scene, NULL, accuracy, &study));
-    ll_status status =
-        ll_study_read(study, NULL, read_probes, t, 0, 3 * PROBES, (double *)b, (double *)error);
-    ll_study_free(study);
+    ll_estimator *estimator;
+    assert_ok(ll_estimator_new(t->scene, NULL, accuracy, &estimator));
+    ll_status status = ll_estimator_read(estimator, NULL, read_probes, t, 0, 3 * PROBES,
+                                         (double *)b, (double *)error);
+    ll_estimator_free(estimator);
     if (!status)
         status = find_truth(t, truth);
     if (status) {

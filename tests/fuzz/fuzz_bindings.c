@@ -96,12 +96,12 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     const char *text = (const char *)data;
     const bool drives = size > 0 && (*text == 'L' || *text == 'D');
-    const bool dry = drives ? *text == 'D' : size % 2 == 1;
+    const bool check_mode = drives ? *text == 'D' : size % 2 == 1;
     const host_options options = {
         .format = "text", .out = folder, .memory_limit_mb = 40, .threads = 1, .quiet = true};
     host_sandbox sandbox;
     host_trip_clear();
-    if (host_sandbox_open(&sandbox, &options, dry)) {
+    if (host_sandbox_open(&sandbox, &options, check_mode)) {
         bind_settings *settings = bind_settings_of(sandbox.L);
         settings->processes = 0; /* no children */
         settings->memory_limit_bytes = most_solution_bytes;

@@ -106,13 +106,13 @@ static void open_sandbox(void)
         abort();
 }
 
-host_sandbox *fuzz_sandbox(bool dry)
+host_sandbox *fuzz_sandbox(bool check_mode)
 {
     if (inputs++ % INPUTS == 0 || kept.memory.used > kept.memory.limit / 2) {
         host_sandbox_close(&kept);
         open_sandbox();
     }
-    bind_settings_of(kept.L)->dry = dry;
+    bind_settings_of(kept.L)->check_mode = check_mode;
     looks = 0;
     host_trip_clear();
     lua_settop(kept.L, 0);

@@ -17,7 +17,7 @@ const char *fuzz_folder(void);
 
 /* A sandbox, in a check or not, its stack empty and nothing tripped; another one every so many inputs, so that what inputs leave
  * behind does not pile up. Scripts end after a fixed number of instructions. */
-host_sandbox *fuzz_sandbox(bool dry);
+host_sandbox *fuzz_sandbox(bool check_mode);
 
 /* A fresh environment in it, as a new run of the program would have; patterns are taken away, since they may take for ever,
  * which in the program ends the process and here would be a find of no use. */

@@ -119,9 +119,9 @@ static void charged_alone_and_left_alone_is_charged_in_place(void **state)
                 *in_place = solved(rod_alone("AlNiCo 5", LL_CHARGED_ASSEMBLED), 0.7);
     for (double z = 0.5; z < 10; z += 3)
         assert_relative(b_at(alone, mm(0, 0, z)).z, b_at(in_place, mm(0, 0, z)).z, 1e-4);
-    ll_working_point a, p;
-    assert_ok(ll_solution_working_point(alone, 0, &a));
-    assert_ok(ll_solution_working_point(in_place, 0, &p));
+    ll_operating_point a, p;
+    assert_ok(ll_solution_operating_point(alone, 0, &a));
+    assert_ok(ll_solution_operating_point(in_place, 0, &p));
     assert_relative(a.b_t, p.b_t, 1e-4);
     assert_relative(a.lowest_h_a_m, p.h_a_m, 1e-4);
     ll_solution_free(alone);
@@ -135,9 +135,9 @@ static void the_way_back_has_the_slope_of_the_recoil_line(void **state)
     (void)state;
     ll_solution *alone = solved(rod_alone("AlNiCo 5", LL_CHARGED_ALONE), 0.7),
                 *back = solved(rod_on_keeper(LL_CHARGED_ALONE), 0.7);
-    ll_working_point a, b;
-    assert_ok(ll_solution_working_point(alone, 0, &a));
-    assert_ok(ll_solution_working_point(back, 0, &b));
+    ll_operating_point a, b;
+    assert_ok(ll_solution_operating_point(alone, 0, &a));
+    assert_ok(ll_solution_operating_point(back, 0, &b));
     assert_true(b.h_a_m > a.h_a_m && b.lowest_h_a_m < b.h_a_m);
     assert_relative((b.b_t - a.b_t) / (LL_MU0 * (b.h_a_m - a.h_a_m)), 4.3, 0.05);
     ll_solution_free(alone);
@@ -166,9 +166,9 @@ static void history_turns_round_with_the_charge(void **state)
         s[i] = solved(scene, 0.5);
     }
     assert_relative(b_at(s[1], mm(1, 0, 2)).z, -b_at(s[0], mm(1, 0, 2)).z, 1e-4);
-    ll_working_point up, down;
-    assert_ok(ll_solution_working_point(s[0], 0, &up));
-    assert_ok(ll_solution_working_point(s[1], 0, &down));
+    ll_operating_point up, down;
+    assert_ok(ll_solution_operating_point(s[0], 0, &up));
+    assert_ok(ll_solution_operating_point(s[1], 0, &down));
     assert_relative(down.b_t, up.b_t, 1e-4);
     assert_relative(down.lowest_h_a_m, up.lowest_h_a_m, 1e-4);
     ll_solution_free(s[0]);

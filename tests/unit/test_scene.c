@@ -1,7 +1,7 @@
 /* test_scene.c - what a scene takes and refuses, what is noticed before solving, and how a solve ends early.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
-#include "reading/study.h"
+#include "reading/estimator.h"
 #include <stdlib.h>
 #include <string.h>
 
@@ -385,16 +385,16 @@ static void a_scene_that_was_solved_takes_no_more(void **state)
     ll_scene_free(scene);
 }
 
-static void a_scene_given_to_a_study_takes_no_more(void **state)
+static void a_scene_given_to_an_estimator_takes_no_more(void **state)
 {
     (void)state;
     ll_scene *scene = new_scene();
     add_soft(scene, rod_mm(5, 17), mm(0, 0, 0), 500);
     add_coil(scene, round_coil_mm(3, 8, 10), mm(0, 0, 0), 5000);
-    ll_study *study;
-    assert_ok(ll_study_new(scene, NULL, 0, &study));
+    ll_estimator *estimator;
+    assert_ok(ll_estimator_new(scene, NULL, 0, &estimator));
     expect_closed(scene);
-    ll_study_free(study);
+    ll_estimator_free(estimator);
     ll_scene_free(scene);
 }
 
@@ -535,7 +535,7 @@ int main(void)
         cmocka_unit_test(a_solve_can_be_stopped_whenever_it_reports),
         cmocka_unit_test(a_solution_outlives_its_scene_and_tells_how_it_was_reached),
         cmocka_unit_test(a_scene_that_was_solved_takes_no_more),
-        cmocka_unit_test(a_scene_given_to_a_study_takes_no_more),
+        cmocka_unit_test(a_scene_given_to_an_estimator_takes_no_more),
         cmocka_unit_test(readings_of_what_is_not_there_are_refused),
         cmocka_unit_test(a_part_travels_until_it_meets_another),
         cmocka_unit_test(a_part_travels_as_far_as_the_opening_lets_it),

@@ -103,7 +103,7 @@ void bind_mistake(lua_State *L, const char *format, ...)
     va_start(arguments, format);
     push_placed(L, format, arguments);
     va_end(arguments);
-    if (!bind_settings_of(L)->dry) {
+    if (!bind_settings_of(L)->check_mode) {
         bind_settings_of(L)->reads_for_script = false;
         lua_error(L);
     }

@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fields.h"
+#include "module/base/check_mode.h"
 #include "module/base/chunks.h"
-#include "module/base/dry.h"
 #include "module/base/fault.h"
+#include "module/base/field_kinds.h"
 #include "module/base/nearest.h"
 #include "module/base/odd.h"
-#include "module/base/readers.h"
 #include "module/base/values.h"
 #include <lauxlib.h>
 #include <math.h>
@@ -14,44 +14,44 @@
 enum { LONGEST_TEXT = 80 };
 
 /* A number in range. */
-static bool read_number(const bind_reading *r)
+static bool parse_number(const bind_parser *p)
 {
-    return bind_read_number(r, r->value, r->out);
+    return bind_parse_number(p, p->value, p->out);
 }
 
 /* Counts and fret numbers. */
-static bool read_whole(const bind_reading *r)
+static bool parse_whole(const bind_parser *p)
 {
     double value = 0;
-    if (!bind_read_number(r, r->value, &value))
+    if (!bind_parse_number(p, p->value, &value))
         return false;
     if (value != floor(value))
-        return bind_wrong(r, "a whole number");
-    *(double *)r->out = value;
+        return bind_wrong(p, "a whole number");
+    *(double *)p->out = value;
     return true;
 }
 
-static bool read_flag(const bind_reading *r)
+static bool parse_flag(const bind_parser *p)
 {
-    if (!lua_isboolean(r->L, r->value))
-        return bind_wrong(r, "true or false");
-    *(bool *)r->out = lua_toboolean(r->L, r->value);
+    if (!lua_isboolean(p->L, p->value))
+        return bind_wrong(p, "true or false");
+    *(bool *)p->out = lua_toboolean(p->L, p->value);
     return true;
 }
 
 /* Names end up on terminals and in files: printable, and not endless. */
-static bool read_text(const bind_reading *r)
+static bool parse_text(const bind_parser *p)
 {
     size_t length = 0;
-    if (lua_type(r->L, r->value) != LUA_TSTRING)
-        return bind_wrong(r, "a text in quotes");
-    const char *text = lua_tolstring(r->L, r->value, &length);
+    if (lua_type(p->L, p->value) != LUA_TSTRING)
+        return bind_wrong(p, "a text in quotes");
+    const char *text = lua_tolstring(p->L, p->value, &length);
     if (length == 0 || length > LONGEST_TEXT)
-        return bind_wrong(r, "a text of 1 to 80 letters");
+        return bind_wrong(p, "a text of 1 to 80 letters");
     for (size_t i = 0; i < length; i++)
         if ((unsigned char)text[i] < ' ' || text[i] == 0x7f)
-            return bind_wrong(r, "a text on one line, without control characters");
-    *(const char **)r->out = text;
+            return bind_wrong(p, "a text on one line, without control characters");
+    *(const char **)p->out = text;
     return true;
 }
 
@@ -70,75 +70,75 @@ static const char *push_words(lua_State *L, const char *const *words)
 }
 
 /* One of a few words, stored as its index. */
-static bool read_choice(const bind_reading *r)
+static bool parse_choice(const bind_parser *p)
 {
-    const char *const *words = r->field->words;
-    const char *text = lua_type(r->L, r->value) == LUA_TSTRING ? lua_tostring(r->L, r->value) : "";
+    const char *const *words = p->field->words;
+    const char *text = lua_type(p->L, p->value) == LUA_TSTRING ? lua_tostring(p->L, p->value) : "";
     for (int i = 0; words[i]; i++)
         if (strcmp(text, words[i]) == 0) {
-            *(int *)r->out = i;
+            *(int *)p->out = i;
             return true;
         }
-    return bind_wrong(r, push_words(r->L, words));
+    return bind_wrong(p, push_words(p->L, words));
 }
 
 /* Two numbers. */
-static bool read_pair(const bind_reading *r)
+static bool parse_pair(const bind_parser *p)
 {
-    return bind_read_numbers(r, r->value, 2, r->out);
+    return bind_parse_numbers(p, p->value, 2, p->out);
 }
 
 /* The noun knows how. */
-static bool read_named(const bind_reading *r)
+static bool parse_named(const bind_parser *p)
 {
-    return r->field->of->read_named(r);
+    return p->field->of->parse_named(p);
 }
 
 /* A table within the table, with fields of its own. */
-static bool read_record(const bind_reading *r)
+static bool parse_record(const bind_parser *p)
 {
-    bool fine = bind_read(r->L, r->value, r->field->of,
-                          lua_pushfstring(r->L, "%s: '%s'", r->place, r->field->name), r->out);
-    bind_odd_inherit(r->L, r->copy, -1);
-    lua_setfield(r->L, r->copy, r->field->name);
+    bool fine = bind_parse(p->L, p->value, p->field->of,
+                           lua_pushfstring(p->L, "%s: '%s'", p->place, p->field->name), p->out);
+    bind_odd_inherit(p->L, p->copy, -1);
+    lua_setfield(p->L, p->copy, p->field->name);
     return fine;
 }
 
 /* Stays in the copy, where Lua finds it. */
-static bool read_function(const bind_reading *r)
+static bool parse_function(const bind_parser *p)
 {
-    return lua_isfunction(r->L, r->value) || bind_wrong(r, "a function");
+    return lua_isfunction(p->L, p->value) || bind_wrong(p, "a function");
 }
 
 /* Read by the noun itself, or in Lua. */
-static bool read_any(const bind_reading *r)
+static bool parse_any(const bind_parser *p)
 {
-    (void)r;
+    (void)p;
     return true;
 }
 
 /* `text` for people, `type` for editors that know annotated Lua. */
 static const struct {
-    bool (*read)(const bind_reading *r);
+    bool (*read)(const bind_parser *p);
     const char *text, *type;
 } kinds[] = {
-    [FIELD_NUMBER] = {read_number, "number", "number"},
-    [FIELD_WHOLE] = {read_whole, "whole number", "integer"},
-    [FIELD_FLAG] = {read_flag, "true or false", "boolean"},
-    [FIELD_FLAGS] = {bind_read_flags, "list of true or false", "boolean|boolean[]"},
-    [FIELD_TEXT] = {read_text, "text", "string"},
-    [FIELD_CHOICE] = {read_choice, "one of", "string"},
-    [FIELD_PAIR] = {read_pair, "{x, y}", "number[]"},
-    [FIELD_PLACE] = {bind_read_place, "{x, y, z}", "number[]"},
-    [FIELD_DIRECTION] = {bind_read_direction, "direction", "string|number[]"},
-    [FIELD_TURN] = {bind_read_turn, "turns", "table"},
-    [FIELD_LIST] = {bind_read_list, "list", "number|table"},
-    [FIELD_NAMED] = {read_named, "", "string"},
-    [FIELD_OBJECT] = {bind_read_object, "object", ""},
-    [FIELD_OBJECTS] = {bind_read_objects, "list of objects", "table"},
-    [FIELD_RECORD] = {read_record, "fields", "table"},
-    [FIELD_FUNCTION] = {read_function, "function", "function"},
-    [FIELD_ANY] = {read_any, "value", "any"},
+    [FIELD_NUMBER] = {parse_number, "number", "number"},
+    [FIELD_WHOLE] = {parse_whole, "whole number", "integer"},
+    [FIELD_FLAG] = {parse_flag, "true or false", "boolean"},
+    [FIELD_FLAGS] = {bind_parse_flags, "list of true or false", "boolean|boolean[]"},
+    [FIELD_TEXT] = {parse_text, "text", "string"},
+    [FIELD_CHOICE] = {parse_choice, "one of", "string"},
+    [FIELD_PAIR] = {parse_pair, "{x, y}", "number[]"},
+    [FIELD_PLACE] = {bind_parse_place, "{x, y, z}", "number[]"},
+    [FIELD_DIRECTION] = {bind_parse_direction, "direction", "string|number[]"},
+    [FIELD_TURN] = {bind_parse_turn, "turns", "table"},
+    [FIELD_LIST] = {bind_parse_list, "list", "number|table"},
+    [FIELD_NAMED] = {parse_named, "", "string"},
+    [FIELD_OBJECT] = {bind_parse_object, "object", ""},
+    [FIELD_OBJECTS] = {bind_parse_objects, "list of objects", "table"},
+    [FIELD_RECORD] = {parse_record, "fields", "table"},
+    [FIELD_FUNCTION] = {parse_function, "function", "function"},
+    [FIELD_ANY] = {parse_any, "value", "any"},
 };
 
 /* NULL when the noun has no such field. */
@@ -264,8 +264,8 @@ static bool read_field(lua_State *L, int copy, const bind_field *field, const ch
     if (lua_getfield(L, copy, field->name) != LUA_TNIL && bind_is_unknown(L, -1)) {
         fine = false;
     } else if (!lua_isnil(L, -1)) {
-        const bind_reading r = {L, field, place, copy, top + 1, (char *)out + field->offset};
-        fine = kinds[field->kind].read(&r);
+        const bind_parser p = {L, field, place, copy, top + 1, (char *)out + field->offset};
+        fine = kinds[field->kind].read(&p);
     } else if (field->required) {
         bind_mistake(L, "%s: '%s' is missing: %s", place, field->name, field->meaning);
         fine = false;
@@ -274,7 +274,7 @@ static bool read_field(lua_State *L, int copy, const bind_field *field, const ch
     return fine;
 }
 
-bool bind_read(lua_State *L, int index, const bind_noun *noun, const char *place, void *out)
+bool bind_parse(lua_State *L, int index, const bind_noun *noun, const char *place, void *out)
 {
     luaL_checkstack(L, 20, "too deeply nested");
     if (lua_type(L, index) != LUA_TTABLE) {

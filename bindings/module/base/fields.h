@@ -10,7 +10,7 @@
 /* Reads the table at `index` into *out, which must hold the noun's defaults. `place` opens messages ("coil 1").
  * Pushes a private copy of the table; whatever *out points to lives as long as that copy.
  * Raises at a mistake; in a check notes them all and returns false. */
-bool bind_read(lua_State *L, int index, const bind_noun *noun, const char *place, void *out);
+bool bind_parse(lua_State *L, int index, const bind_noun *noun, const char *place, void *out);
 
 /* Pushes a list of records {field, kind, type, unit, range, needed, meaning, of} of a noun. */
 void bind_push_fields(lua_State *L, const bind_noun *noun);

@@ -51,7 +51,7 @@ typedef struct bind_objects {
 } bind_objects;
 
 typedef struct bind_noun bind_noun;
-typedef struct bind_reading bind_reading;
+typedef struct bind_parser bind_parser;
 
 typedef struct bind_field {
     const char *name;
@@ -78,7 +78,7 @@ struct bind_noun {
     const bind_field *fields;
     size_t field_count;
     lua_CFunction make; /* takes the table of fields; NULL for mere options */
-    bool (*read_named)(const bind_reading *r); /* for FIELD_NAMED; else NULL */
+    bool (*parse_named)(const bind_parser *p); /* for FIELD_NAMED; else NULL */
     const bind_noun *const *kinds; /* a general noun: those that it stands for, NULL-terminated */
 };
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/object.h"
+#include "module/base/check_mode.h"
 #include "module/base/chunks.h"
-#include "module/base/dry.h"
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
 #include "module/base/values.h"
@@ -190,7 +190,7 @@ void *bind_object_make(lua_State *L, const bind_noun *noun, const char *place)
     bind_object *object = bind_object_new(L, noun);
     int box = lua_gettop(L);
     bind_copy(L, 1);
-    object->wrong = !bind_read(L, -1, noun, place, object);
+    object->wrong = !bind_parse(L, -1, noun, place, object);
     lua_setiuservalue(L, box, 1);
     lua_settop(L, box);
     return object;

@@ -98,9 +98,9 @@ int bind_folder_for(lua_State *L, const char *verb, const char *name)
                    "%s: %s is not a plain file name; files go into the folder of --out, "
                    "without subfolders",
                    verb, bind_quoted(L, name));
-    if (settings->out_folder < 0 && settings->dry && settings->writes_nowhere)
+    if (settings->out_folder < 0 && settings->check_mode && settings->writes_nowhere)
         settings->writes_nowhere(L, verb);
-    if (settings->out_folder < 0 && !settings->dry)
+    if (settings->out_folder < 0 && !settings->check_mode)
         bind_raise(L, "%s: no folder to write to was given; start with --out DIR", verb);
     return settings->out_folder;
 }
@@ -154,7 +154,7 @@ void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t s
         return;
     }
     int folder = bind_folder_for(L, "save", name);
-    if (bind_settings_of(L)->dry)
+    if (bind_settings_of(L)->check_mode)
         return;
     /* A name that no script can choose and nobody else has a reason to. */
     const char *slash = strrchr(name, '/');
@@ -186,7 +186,7 @@ static int core_print_table(lua_State *L)
     size_t size;
     const bind_settings *settings = bind_settings_of(L);
     const char *text = luaL_checklstring(L, 1, &size);
-    if (settings->dry)
+    if (settings->check_mode)
         return 0;
     bind_print(L, text, size);
     if (strcmp(settings->format, "json") != 0) {

@@ -25,7 +25,7 @@ void bind_row_begin(lua_State *L)
 
 void bind_set(lua_State *L, const char *column, double si)
 {
-    if (!isfinite(si) && bind_settings_of(L)->dry)
+    if (!isfinite(si) && bind_settings_of(L)->check_mode)
         si = 1; /* follows from mistakes that were noted */
     if (!isfinite(si))
         bind_raise(L, "the value of %s is not a finite number; please report this script", column);

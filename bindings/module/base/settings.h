@@ -13,16 +13,16 @@
 enum { BIND_MOST_WORKERS = 256 };
 
 typedef struct bind_settings {
-    bool dry;              /* check a script: collect mistakes, solve nothing, print nothing */
-    bool dry_values_used;  /* a placeholder was handed out in place of a reading */
-    bool sandboxed;        /* files only below out_folder; false in a plain lua5.4 */
-    int out_folder;        /* an open folder, -1 when there is none */
-    bool reads_for_script; /* the module's own Lua reads what a script has written */
-    bool show_progress;    /* a line on standard error that is written over */
-    bool quiet;            /* no remarks either */
-    bool print_aside;      /* in a process of a crew: what a script prints goes to standard error */
+    bool check_mode;        /* check a script: collect mistakes, solve nothing, print nothing */
+    bool placeholders_used; /* a placeholder was handed out in place of a reading */
+    bool sandboxed;         /* files only below out_folder; false in a plain lua5.4 */
+    int out_folder;         /* an open folder, -1 when there is none */
+    bool reads_for_script;  /* the module's own Lua reads what a script has written */
+    bool show_progress;     /* a line on standard error that is written over */
+    bool quiet;             /* no remarks either */
+    bool print_aside; /* in a process of a pool: what a script prints goes to standard error */
     bool
-        crew_worked; /* other processes ran parts of the script: what they looked at is not known here */
+        pool_worked; /* other processes ran parts of the script: what they looked at is not known here */
     bool sealed;      /* build and read of a sweep with a file: what is loaded now is in no hash */
     bool sweeping;    /* a sweep has its own line, which says more than a reading's */
     size_t processes; /* that a sweep with a file is shared out among; 0: it stays in this one */
@@ -40,7 +40,7 @@ typedef struct bind_settings {
     void (*keep)(const char *text, size_t size);
     /* Told in a check that a file would be written though there is no folder, with the method's name. May be NULL. */
     void (*writes_nowhere)(lua_State *L, const char *verb);
-    /* Called once in each process of a crew. May be NULL. */
+    /* Called once in each process of a pool. May be NULL. */
     void (*become_worker)(lua_State *L, size_t place);
     /* Called when the process of that place is gone. May be NULL. */
     void (*worker_gone)(lua_State *L, size_t place);

@@ -2,10 +2,10 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/field_parser.h"
 #include "module/base/nearest.h"
 #include "module/base/odd.h"
 #include "module/base/plausible.h"
-#include "module/base/reading.h"
 #include "module/base/rows.h"
 #include "module/nouns/nouns.h"
 #include <lauxlib.h>
@@ -75,14 +75,14 @@ static const bind_noun conductor_noun = {.name = "conductor",
 static const bind_field material_table[] = {
     {"name", FIELD_TEXT, 0, .meaning = "as the tables have it"},
 };
-static bool read_material(const bind_reading *r);
+static bool parse_material(const bind_parser *p);
 
 const bind_noun bind_noun_material = {.name = "material",
                                       .article = "a material",
                                       .type = "lodeloom.material",
                                       .size = sizeof(bind_material),
                                       BIND_NOUN_FIELDS(material_table),
-                                      .read_named = read_material};
+                                      .parse_named = parse_material};
 
 bool bind_push_named_material(lua_State *L, const char *name)
 {
@@ -132,35 +132,35 @@ static const char *push_material_cure(lua_State *L, const char *name)
 }
 
 /* With what was meant, or what there is to choose from. */
-static bool no_such_material(const bind_reading *r, const char *name)
+static bool no_such_material(const bind_parser *p, const char *name)
 {
-    luaL_checkstack(r->L, 12, "too deeply nested");
-    bind_mistake(r->L, "%s: there is no material %s; %s", r->place, bind_quoted(r->L, name),
-                 push_material_cure(r->L, name));
+    luaL_checkstack(p->L, 12, "too deeply nested");
+    bind_mistake(p->L, "%s: there is no material %s; %s", p->place, bind_quoted(p->L, name),
+                 push_material_cure(p->L, name));
     return false;
 }
 
-static bool read_material(const bind_reading *r)
+static bool parse_material(const bind_parser *p)
 {
-    lua_State *L = r->L;
-    if (lua_type(L, r->value) == LUA_TSTRING) {
-        const char *name = lua_tostring(L, r->value);
-        if (r->field->words && strcmp(name, r->field->words[0]) == 0)
+    lua_State *L = p->L;
+    if (lua_type(L, p->value) == LUA_TSTRING) {
+        const char *name = lua_tostring(L, p->value);
+        if (p->field->words && strcmp(name, p->field->words[0]) == 0)
             return true; /* the word for none */
         if (!bind_push_named_material(L, name))
-            return no_such_material(r, name);
+            return no_such_material(p, name);
         lua_pushvalue(L, -1);
-        lua_setfield(L, r->copy, r->field->name);
-        lua_replace(L, r->value);
+        lua_setfield(L, p->copy, p->field->name);
+        lua_replace(L, p->value);
     }
-    const bind_material *material = bind_test(L, r->value, &bind_noun_material);
+    const bind_material *material = bind_test(L, p->value, &bind_noun_material);
     if (!material)
-        return bind_wrong(r, "a material: a name such as \"AlNiCo 5\", or ll.magnet{...}, "
+        return bind_wrong(p, "a material: a name such as \"AlNiCo 5\", or ll.magnet{...}, "
                              "ll.steel{...}, ll.conductor{...}");
-    bind_odd_inherit(L, r->copy, r->value);
+    bind_odd_inherit(L, p->copy, p->value);
     if (!material->material)
         return false; /* its own mistake was noted where it was made */
-    *(const ll_material **)r->out = material->material;
+    *(const ll_material **)p->out = material->material;
     return true;
 }
 
@@ -233,7 +233,7 @@ static int make_magnet(lua_State *L)
     lua_settop(L, 1);
     bind_material *box = bind_object_new(L, &bind_noun_material);
     box->head.wrong =
-        !bind_read(L, 1, &magnet_noun, "magnet", &m) || !exactly_one(L, 3, "remanence", "curve");
+        !bind_parse(L, 1, &magnet_noun, "magnet", &m) || !exactly_one(L, 3, "remanence", "curve");
     double *h_a_m, *b_t;
     if (!box->head.wrong)
         box->head.wrong = !check_column(L, 3, "magnet", &m.curve, 0, USUAL_CURVE_H) ||
@@ -287,7 +287,7 @@ static int make_steel(lua_State *L)
     steel_fields s = {0};
     lua_settop(L, 1);
     bind_material *box = bind_object_new(L, &bind_noun_material);
-    box->head.wrong = !bind_read(L, 1, &steel_noun, "steel", &s) || !check_steel(L, 3);
+    box->head.wrong = !bind_parse(L, 1, &steel_noun, "steel", &s) || !check_steel(L, 3);
     if (!box->head.wrong)
         box->head.wrong = !check_column(L, 3, "steel", &s.curve, 1, USUAL_SATURATION);
     if (!box->head.wrong)
@@ -302,7 +302,7 @@ static int make_conductor(lua_State *L)
     double conductivity_s_m = 0;
     lua_settop(L, 1);
     bind_material *box = bind_object_new(L, &bind_noun_material);
-    box->head.wrong = !bind_read(L, 1, &conductor_noun, "conductor", &conductivity_s_m);
+    box->head.wrong = !bind_parse(L, 1, &conductor_noun, "conductor", &conductivity_s_m);
     if (!box->head.wrong)
         settle(L, box, ll_material_conductor(conductivity_s_m, &box->material), "");
     return end(L);
@@ -320,7 +320,7 @@ static int named_material(lua_State *L)
     lua_newtable(L);
     lua_pushvalue(L, 1);
     lua_setfield(L, 2, "material");
-    if (!bind_read(L, 2, &noun, "material", (void *)&material)) {
+    if (!bind_parse(L, 2, &noun, "material", (void *)&material)) {
         bind_material *wrong = bind_object_new(L, &bind_noun_material);
         wrong->head.wrong = true;
         return 1;

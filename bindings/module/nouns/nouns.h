@@ -6,8 +6,8 @@
 #include "circuit/network.h"
 #include "material/material.h"
 #include "module/base/object.h"
+#include "reading/estimator.h"
 #include "reading/readings.h"
-#include "reading/study.h"
 #include "string/string.h"
 #include "winding/winding.h"
 
@@ -97,13 +97,13 @@ extern const bind_noun bind_noun_string;
 typedef struct bind_pickup {
     bind_object head;
     const char *name;
-    bind_objects parts;   /* bind_part */
-    bind_objects coils;   /* bind_coil */
-    ll_scene *scene;      /* owned */
-    ll_study *study;      /* owned; solves nothing until a reading needs it */
-    double accuracy;      /* mesh error asked for, of a reading's largest value */
-    double contact_gap_m; /* air left where parts merely touch; 0: as the engine does */
-    double temperature_c; /* of magnets that have none of their own */
+    bind_objects parts;      /* bind_part */
+    bind_objects coils;      /* bind_coil */
+    ll_scene *scene;         /* owned */
+    ll_estimator *estimator; /* owned; solves nothing until a reading needs it */
+    double accuracy;         /* mesh error asked for, of a reading's largest value */
+    double contact_gap_m;    /* air left where parts merely touch; 0: as the engine does */
+    double temperature_c;    /* of magnets that have none of their own */
 } bind_pickup;
 extern const bind_noun bind_noun_pickup;
 

@@ -318,7 +318,8 @@ static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
                                                                 ? settings->memory_left(L)
                                                                 : settings->memory_limit_bytes,
                                       .contact_gap_m = pickup->contact_gap_m};
-    bind_demand(L, ll_study_new(pickup->scene, &options, pickup->accuracy, &pickup->study), place);
+    bind_demand(L, ll_estimator_new(pickup->scene, &options, pickup->accuracy, &pickup->estimator),
+                place);
     check_clashes(L, pickup, place);
 }
 
@@ -355,9 +356,9 @@ static int make_pickup(lua_State *L)
 static int pickup_clear(lua_State *L)
 {
     bind_pickup *pickup = lua_touserdata(L, 1);
-    ll_study_free(pickup->study);
+    ll_estimator_free(pickup->estimator);
     ll_scene_free(pickup->scene);
-    pickup->study = NULL;
+    pickup->estimator = NULL;
     pickup->scene = NULL;
     return 0;
 }

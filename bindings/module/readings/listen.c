@@ -5,7 +5,7 @@
 #include "module/base/output.h"
 #include "module/base/rows.h"
 #include "module/base/settings.h"
-#include "module/readings/take.h"
+#include "module/readings/plucked.h"
 #include "signal/fade.h"
 #include "signal/sound.h"
 #include "signal/spectrum.h"
@@ -45,27 +45,27 @@ static const char *const formats[] = {"float", "24 bit", NULL};
 /* ---- what is read ---- */
 
 typedef struct listen_options {
-    bind_take take;
+    bind_plucked take;
     sound_file to;
 } listen_options;
 
 static const bind_field listen_table[] = {
-    BIND_TAKE_FIELDS,
-    BIND_TAKE_SECONDS("3"),
-    BIND_TAKE_STRUM,
+    BIND_PLUCKED_FIELDS,
+    BIND_PLUCKED_SECONDS("3"),
+    BIND_PLUCKED_STRUM,
     FILE_FIELDS(offsetof(listen_options, to)),
 };
 const bind_noun bind_listen_noun = {
     .name = "listen", .article = "a listening", BIND_NOUN_FIELDS(listen_table)};
 
-static const bind_take usual_take = {.pluck = BIND_USUAL_PLUCK, .seconds = 3};
+static const bind_plucked usual_take = {.pluck = BIND_USUAL_PLUCK, .seconds = 3};
 
 static const bind_field take_table[] = {
-    {"pickup", FIELD_OBJECT, offsetof(bind_take, pickup), .meaning = "the pickup that is heard",
+    {"pickup", FIELD_OBJECT, offsetof(bind_plucked, pickup), .meaning = "the pickup that is heard",
      .required = true, .of = &bind_noun_pickup},
-    BIND_TAKE_FIELDS,
-    BIND_TAKE_SECONDS("3"),
-    BIND_TAKE_STRUM,
+    BIND_PLUCKED_FIELDS,
+    BIND_PLUCKED_SECONDS("3"),
+    BIND_PLUCKED_STRUM,
 };
 static const bind_noun take_noun = {
     .name = "take", .article = "a take", BIND_NOUN_FIELDS(take_table)};
@@ -89,13 +89,13 @@ typedef struct sounded {
     ll_sound_section section;
 } sounded;
 
-static sounded sound_take(const bind_reader *r, const bind_take *take)
+static sounded sound_take(const bind_query *r, const bind_plucked *take)
 {
-    const ll_network *load = bind_take_load(r, take);
+    const ll_network *load = bind_plucked_load(r, take);
     ll_voice *const *voices = bind_voices(r, take);
     double *voltage_v = bind_render(r, take, take->strings.count, voices, load);
-    ll_fade_out(bind_take_samples(take), voltage_v, LL_SOUND_RATE_HZ);
-    return (sounded){r->pickup->name, take->seconds, {bind_take_samples(take), voltage_v}};
+    ll_fade_out(bind_plucked_samples(take), voltage_v, LL_SOUND_RATE_HZ);
+    return (sounded){r->pickup->name, take->seconds, {bind_plucked_samples(take), voltage_v}};
 }
 
 static void check_file(lua_State *L, const char *place, const sound_file *to)
@@ -143,13 +143,13 @@ static void take_row(lua_State *L, size_t number, const sounded *take, double st
 }
 
 static int finish(lua_State *L, const char *place, const sound_file *to, size_t count,
-                  const sounded *takes, const bind_take *first)
+                  const sounded *takes, const bind_plucked *first)
 {
-    const bool dry = bind_settings_of(L)->dry;
+    const bool check_mode = bind_settings_of(L)->check_mode;
     ll_sound_facts facts = {.full_scale_v = 1};
     double starts_s = 0;
     char scale[40];
-    if (!dry)
+    if (!check_mode)
         facts = write_sound(L, place, to, count, takes);
     snprintf(scale, sizeof scale, "%.4g", bind_from_si(UNIT_MV, facts.full_scale_v));
     bind_result_begin(L);
@@ -159,7 +159,7 @@ static int finish(lua_State *L, const char *place, const sound_file *to, size_t 
     }
     bind_note(L, "%s: one channel, 48000 samples a second, %s; its full scale is %s mV",
               to->file ? to->file : "", formats[to->format], scale);
-    bind_note_take(L, first);
+    bind_note_plucked(L, first);
     bind_note(L, "begin listening quietly");
     return bind_result_end(L, "take pickup starts_s lasts_s peak_mv rms_mv", "sound");
 }
@@ -167,7 +167,7 @@ static int finish(lua_State *L, const char *place, const sound_file *to, size_t 
 /* pickup:listen{ strings = s, pluck = {...}, load = n, file = "x.wav" } */
 int bind_reading_listen(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "listen");
+    bind_query r = bind_begin_reading(L, "listen");
     listen_options options = {usual_take, USUAL_FILE};
     bind_reading_options(&r, &bind_listen_noun, &options);
     check_file(L, r.place, &options.to);
@@ -177,7 +177,7 @@ int bind_reading_listen(lua_State *L)
 
 /* The takes of the list at `list`, all of them before any is sounded; leaves on the stack what keeps them alive. Returns
  * how many. */
-static size_t read_takes(lua_State *L, int list, double pause_s, bind_take *takes,
+static size_t read_takes(lua_State *L, int list, double pause_s, bind_plucked *takes,
                          const char **places)
 {
     const size_t count = lua_type(L, list) == LUA_TTABLE ? lua_rawlen(L, list) : 0;
@@ -192,7 +192,7 @@ static size_t read_takes(lua_State *L, int list, double pause_s, bind_take *take
         const int index = lua_gettop(L);
         places[i] = lua_pushfstring(L, "sound: take %I", (lua_Integer)i + 1);
         takes[i] = usual_take;
-        bind_read(L, index, &take_noun, places[i], &takes[i]);
+        bind_parse(L, index, &take_noun, places[i], &takes[i]);
         seconds += takes[i].seconds + pause_s;
     }
     if (seconds > MOST_SECONDS)
@@ -205,18 +205,18 @@ static size_t read_takes(lua_State *L, int list, double pause_s, bind_take *take
 static int make_sound(lua_State *L)
 {
     sound_file to = USUAL_FILE;
-    bind_take takes[MOST_TAKES];
+    bind_plucked takes[MOST_TAKES];
     const char *places[MOST_TAKES];
     sounded sounds[MOST_TAKES];
     lua_settop(L, 1);
     luaL_checkstack(L, 12 * MOST_TAKES, "too many takes");
     bind_mesh_error_begin(L);
-    bind_read(L, 1, &sound_noun, "sound", &to);
+    bind_parse(L, 1, &sound_noun, "sound", &to);
     check_file(L, "sound", &to);
     lua_getfield(L, 1, "takes");
     const size_t count = read_takes(L, lua_gettop(L), to.pause_s, takes, places);
     for (size_t i = 0; i < count; i++) {
-        const bind_reader r = {L, takes[i].pickup, places[i]};
+        const bind_query r = {L, takes[i].pickup, places[i]};
         sounds[i] = takes[i].pickup ? sound_take(&r, &takes[i]) : (sounded){0};
     }
     return finish(L, "sound", &to, count, sounds, takes);

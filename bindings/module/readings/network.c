@@ -2,13 +2,13 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/readings/network.h"
 #include "module/base/fault.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 
 /* A pickup is one coil with the figures that `winding` and `impedance` give; pushes what keeps its rows. */
 static void describe_pickup(lua_State *L, bind_pickup *pickup, const char *place,
                             ll_network_coil *out)
 {
-    const bind_reader r = {
+    const bind_query r = {
         L, pickup,
         pickup->name ? lua_pushfstring(L, "%s: pickup %s", place, bind_quoted(L, pickup->name))
                      : lua_pushfstring(L, "%s: pickup", place)};

@@ -1,7 +1,7 @@
 /* placing.c - where strings stand above a pickup's poles.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include <math.h>
 
 /* How far beside the part the string runs, 0 when it passes above. */
@@ -45,7 +45,7 @@ static const char *string_label(lua_State *L, const bind_string *string)
 }
 
 /* A string that touches or sinks into the pole under it. */
-static void check_clear(const bind_reader *r, const bind_string *string, const bind_part *pole,
+static void check_clear(const bind_query *r, const bind_string *string, const bind_part *pole,
                         double z_m)
 {
     if (!pole || beside_m(pole, string->x_m) > 0)
@@ -62,7 +62,7 @@ static void check_clear(const bind_reader *r, const bind_string *string, const b
         bind_quantity(r->L, UNIT_MM, least_z_m - z_m), bind_quantity(r->L, UNIT_MM, least_z_m));
 }
 
-ll_string bind_place_string(const bind_reader *r, const bind_string *string)
+ll_string bind_place_string(const bind_query *r, const bind_string *string)
 {
     int top = lua_gettop(r->L);
     const bind_part *pole = pole_below(r->L, r->pickup, string->x_m);
@@ -85,7 +85,7 @@ ll_string bind_place_string(const bind_reader *r, const bind_string *string)
     return placed;
 }
 
-const ll_string *bind_place_strings(const bind_reader *r, const bind_objects *strings)
+const ll_string *bind_place_strings(const bind_query *r, const bind_objects *strings)
 {
     ll_string *placed = bind_buffer(r->L, strings->count, sizeof *placed);
     for (size_t i = 0; i < strings->count && !r->pickup->head.wrong; i++)

@@ -3,7 +3,7 @@
 #include "module/base/fault.h"
 #include "module/base/picture.h"
 #include "module/base/settings.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "module/readings/sight.h"
 #include "picture/drawing.h"
 
@@ -27,7 +27,7 @@ const bind_noun bind_draw_noun = {
     .name = "draw", .article = "a drawing", BIND_NOUN_FIELDS(draw_table)};
 
 /* Pushes a buffer of the strings where they stand over the pickup. */
-static const picture_string *push_strings(const bind_reader *r, const bind_objects *strings)
+static const picture_string *push_strings(const bind_query *r, const bind_objects *strings)
 {
     picture_string *list = bind_buffer(r->L, strings->count, sizeof *list);
     for (size_t i = 0; i < strings->count; i++) {
@@ -79,7 +79,7 @@ static double height_mm(const draw_options *options, const picture_drawing *draw
 /* pickup:draw{ file = "x.png", strings = s } */
 int bind_reading_draw(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "draw");
+    bind_query r = bind_begin_reading(L, "draw");
     draw_options options = draw_defaults;
     if (!bind_reading_options(&r, &bind_draw_noun, &options) || r.pickup->head.wrong)
         return 0;

@@ -3,7 +3,7 @@
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
 #include "module/base/rows.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include <math.h>
 #include <string.h>
 
@@ -15,7 +15,7 @@ static const bind_noun points_noun = {
     .name = "field", .article = "a field reading", BIND_NOUN_FIELDS(points_table)};
 
 /* The points that field was called with, in metres; they live on the stack. */
-static const ll_vec3 *read_points(const bind_reader *r, size_t *n)
+static const ll_vec3 *read_points(const bind_query *r, size_t *n)
 {
     lua_State *L = r->L;
     bind_list list = {0};
@@ -26,7 +26,7 @@ static const ll_vec3 *read_points(const bind_reader *r, size_t *n)
         lua_pushvalue(L, 2);
         lua_setfield(L, -2, "points");
     }
-    bind_read(L, -1, &points_noun, r->place, &list);
+    bind_parse(L, -1, &points_noun, r->place, &list);
     ll_vec3 *points = bind_buffer(L, list.count, sizeof *points);
     for (size_t i = 0; i < list.count; i++)
         points[i] = ll_vec(list.values[3 * i], list.values[3 * i + 1], list.values[3 * i + 2]);
@@ -37,7 +37,7 @@ static const ll_vec3 *read_points(const bind_reader *r, size_t *n)
 /* pickup:field{ {x, y, z}, ... }, or pickup:field{ points = {...} } */
 int bind_reading_field(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "field");
+    bind_query r = bind_begin_reading(L, "field");
     size_t n = 0;
     const ll_vec3 *points = read_points(&r, &n);
     ll_vec3 *b_t = bind_buffer(L, n, sizeof *b_t);
@@ -73,7 +73,7 @@ const bind_noun bind_section_noun = {
     .name = "section", .article = "a section reading", BIND_NOUN_FIELDS(section_table)};
 
 /* With the nearest name of a part. */
-static void refuse_part(const bind_reader *r, const char *name)
+static void refuse_part(const bind_query *r, const char *name)
 {
     bind_nearest nearest = {.wanted = name};
     for (size_t i = 0; i < r->pickup->parts.count; i++)
@@ -87,7 +87,7 @@ static void refuse_part(const bind_reader *r, const char *name)
                r->place, quoted, quoted);
 }
 
-size_t bind_find_part(const bind_reader *r, const char *name)
+size_t bind_find_part(const bind_query *r, const char *name)
 {
     lua_State *L = r->L;
     size_t found = 0, index = 0;
@@ -115,7 +115,7 @@ size_t bind_find_part(const bind_reader *r, const char *name)
 }
 
 /* A plane through the part, whatever way it stands. */
-static void check_plane(const bind_reader *r, size_t index, double z_m)
+static void check_plane(const bind_query *r, size_t index, double z_m)
 {
     const bind_part *part = bind_pickup_part(r->pickup, index);
     double half_m = ll_shape_reach_m(&part->shape, &part->pose.rotation, ll_vec(0, 0, 1));
@@ -131,7 +131,7 @@ static void check_plane(const bind_reader *r, size_t index, double z_m)
 /* pickup:section{ part = "pole 4", at = -9 } */
 int bind_reading_section(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "section");
+    bind_query r = bind_begin_reading(L, "section");
     section_options options = {0};
     if (!bind_reading_options(&r, &bind_section_noun, &options))
         options.part = NULL;
@@ -169,7 +169,7 @@ static const char *shown_pole(double bz_t)
 }
 
 /* What a gaussmeter shows, in both of the units they have. */
-static void pole_row(const bind_reader *r, size_t index, ll_vec3 b_t)
+static void pole_row(const bind_query *r, size_t index, ll_vec3 b_t)
 {
     lua_State *L = r->L;
     int top = lua_gettop(L);
@@ -187,7 +187,7 @@ static void pole_row(const bind_reader *r, size_t index, ll_vec3 b_t)
 /* pickup:poles{ standoff = 0.5 }: what a gaussmeter reads on top of each pole. */
 int bind_reading_poles(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "poles");
+    bind_query r = bind_begin_reading(L, "poles");
     poles_options options = poles_defaults;
     bind_reading_options(&r, &bind_poles_noun, &options);
     size_t room = r.pickup->parts.count;

@@ -3,7 +3,7 @@
 #include "base/constants.h"
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "reading/blade.h"
 #include "reading/hum.h"
 #include "reading/readings.h"
@@ -54,7 +54,7 @@ ll_vec3 bind_middle_of_coils(const bind_pickup *pickup)
 }
 
 /* Voltage of the hot lead, and by how much the coils' cancellation lowers it: nothing for one coil. */
-static void set_field(const bind_reader *r, const char *mv, const char *db, double omega,
+static void set_field(const bind_query *r, const char *mv, const char *db, double omega,
                       const double *linkage_wb)
 {
     const size_t coils = r->pickup->coils.count;
@@ -73,7 +73,7 @@ static void set_field(const bind_reader *r, const char *mv, const char *db, doub
 /* pickup:hum{ f = 50, field = 0.001 } */
 int bind_reading_hum(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "hum");
+    bind_query r = bind_begin_reading(L, "hum");
     hum_options options = hum_defaults;
     bind_reading_options(&r, &bind_hum_noun, &options);
     bind_need_coil(&r);
@@ -146,7 +146,7 @@ static ll_status read_blades(const ll_solution *s, void *context, double *values
 static const bind_measure measure_blades = {read_blades, (const double[]){5e-3, 1e-5},
                                             "5 mT or 10 uWb, as all are smaller"};
 
-static void screwdriver_row(const bind_reader *r, size_t pole, double b_t, double v, double most_v)
+static void screwdriver_row(const bind_query *r, size_t pole, double b_t, double v, double most_v)
 {
     lua_State *L = r->L;
     const bool weak = fabs(b_t)<weak_t, moves = fabs(v)> still * most_v;
@@ -168,7 +168,7 @@ static void screwdriver_row(const bind_reader *r, size_t pole, double b_t, doubl
 /* pickup:screwdriver() */
 int bind_reading_screwdriver(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "screwdriver");
+    bind_query r = bind_begin_reading(L, "screwdriver");
     bind_need_coil(&r);
     size_t *poles = bind_buffer(L, r.pickup->parts.count, sizeof *poles);
     const size_t count = r.pickup->head.wrong ? 0 : bind_poles(r.pickup, poles);

@@ -3,7 +3,7 @@
 #include "base/constants.h"
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 
 typedef struct operating_options {
     const char *part;
@@ -23,7 +23,7 @@ static bool is_magnet(const bind_pickup *pickup, size_t i)
 }
 
 /* The magnets that are asked for; returns how many. */
-static size_t choose(const bind_reader *r, const char *part, size_t *chosen)
+static size_t choose(const bind_query *r, const char *part, size_t *chosen)
 {
     size_t n = 0;
     if (part && !r->pickup->head.wrong) {
@@ -47,13 +47,13 @@ typedef struct question {
     const size_t *parts;
 } question;
 
-static ll_status read_working(const ll_solution *s, void *context, double *values)
+static ll_status read_operating(const ll_solution *s, void *context, double *values)
 {
     const question *q = context;
     ll_status status = LL_OK;
     for (size_t i = 0; i < q->n && !status; i++) {
-        ll_working_point point;
-        status = ll_solution_working_point(s, q->parts[i], &point);
+        ll_operating_point point;
+        status = ll_solution_operating_point(s, q->parts[i], &point);
         if (status)
             break;
         values[3 * i] = point.b_t;
@@ -63,31 +63,31 @@ static ll_status read_working(const ll_solution *s, void *context, double *value
     return status;
 }
 
-static const bind_measure measure_working = {read_working, (const double[]){5e-3},
-                                             "5 mT, as all are smaller"};
+static const bind_measure measure_operating = {read_operating, (const double[]){5e-3},
+                                               "5 mT, as all are smaller"};
 
 /* Placeholders in a check. */
-static void ask(const bind_reader *r, size_t n, const size_t *parts, ll_working_point *points)
+static void ask(const bind_query *r, size_t n, const size_t *parts, ll_operating_point *points)
 {
     question q = {n, parts};
     double *values = bind_buffer(r->L, 3 * n, sizeof *values);
-    const bool asked = bind_ask(r, &measure_working, &q, 1, 3 * n, values);
+    const bool asked = bind_ask(r, &measure_operating, &q, 1, 3 * n, values);
     for (size_t i = 0; i < n; i++)
-        points[i] = asked ? (ll_working_point){values[3 * i], values[3 * i + 1] / LL_MU0,
-                                               values[3 * i + 2] / LL_MU0}
-                          : (ll_working_point){0.8, -40e3, -40e3};
+        points[i] = asked ? (ll_operating_point){values[3 * i], values[3 * i + 1] / LL_MU0,
+                                                 values[3 * i + 2] / LL_MU0}
+                          : (ll_operating_point){0.8, -40e3, -40e3};
     lua_pop(r->L, 1);
 }
 
 /* H of a magnet without a field has no load line; the mean over a volume is never quite zero. */
-static void set_load_line(lua_State *L, const ll_working_point *p)
+static void set_load_line(lua_State *L, const ll_operating_point *p)
 {
     const double steepest = 1e4, h_t = -LL_MU0 * p->h_a_m;
     if (p->b_t > 0 && h_t * steepest > p->b_t)
         bind_set(L, "load_line", p->b_t / h_t);
 }
 
-static void magnet_row(const bind_reader *r, size_t index, const ll_working_point *p)
+static void magnet_row(const bind_query *r, size_t index, const ll_operating_point *p)
 {
     lua_State *L = r->L;
     const int top = lua_gettop(L);
@@ -107,12 +107,12 @@ static void magnet_row(const bind_reader *r, size_t index, const ll_working_poin
 /* pickup:operating{ part = "bar" } */
 int bind_reading_operating(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "operating");
+    bind_query r = bind_begin_reading(L, "operating");
     operating_options options = {0};
     bind_reading_options(&r, &bind_operating_noun, &options);
     const size_t room = r.pickup->parts.count;
     size_t *chosen = bind_buffer(L, room, sizeof *chosen);
-    ll_working_point *points = bind_buffer(L, room, sizeof *points);
+    ll_operating_point *points = bind_buffer(L, room, sizeof *points);
     const size_t n = choose(&r, options.part, chosen);
     ask(&r, n, chosen, points);
     bind_result_begin(L);

@@ -4,7 +4,7 @@
 #include "module/base/output.h"
 #include "module/base/picture.h"
 #include "module/base/settings.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "module/readings/sight.h"
 #include "picture/map.h"
 #include <math.h>
@@ -102,7 +102,7 @@ static ll_vec3 grid_point(const picture_map *map, size_t c, size_t r)
 }
 
 /* One row of the grid; limits of time are looked at between rows. */
-static void ask_row(const bind_reader *r, const ll_solution *solution, const picture_map *map,
+static void ask_row(const bind_query *r, const ll_solution *solution, const picture_map *map,
                     size_t row, ll_vec3 *point, ll_vec3 *b_t)
 {
     const bind_settings *settings = bind_settings_of(r->L);
@@ -123,7 +123,7 @@ static double value_of(ll_vec3 b_t, int show)
 }
 
 /* Pushes the buffers of values and directions and fills them from one solution: a picture needs no second mesh. */
-static void push_field(const bind_reader *r, picture_map *map, const map_options *options)
+static void push_field(const bind_query *r, picture_map *map, const map_options *options)
 {
     lua_State *L = r->L;
     size_t n = map->columns * map->rows;
@@ -179,7 +179,7 @@ static const char *push_caption(lua_State *L, const map_options *options)
 }
 
 /* What is left of the description when the plane and its range are settled; pushes what it holds. */
-static picture_map begin_map(const bind_reader *r, const map_options *options)
+static picture_map begin_map(const bind_query *r, const map_options *options)
 {
     picture_map map = {.title = options->title ? options->title : r->pickup->name,
                        .caption = push_caption(r->L, options),
@@ -202,7 +202,7 @@ static picture_map begin_map(const bind_reader *r, const map_options *options)
 /* pickup:map{ file = "x.png", plane = "yz", at = 0 } */
 int bind_reading_map(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "map");
+    bind_query r = bind_begin_reading(L, "map");
     map_options options = map_defaults;
     if (!bind_reading_options(&r, &bind_map_noun, &options) || r.pickup->head.wrong)
         return 0;

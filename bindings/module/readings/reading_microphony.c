@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "reading/moving_turns.h"
 #include <math.h>
 
@@ -46,7 +46,7 @@ static ll_status read_moving(const ll_solution *s, void *context, double *values
 static const bind_measure measure_moving = {read_moving, (const double[]){1e-3},
                                             "1 mV, as all are smaller"};
 
-static moving_question question_of(const bind_reader *r, size_t i, const microphony_options *o)
+static moving_question question_of(const bind_query *r, size_t i, const microphony_options *o)
 {
     const bind_coil *coil = bind_pickup_coil(r->pickup, i);
     const double build = coil->shape.build_m, loose = o->loose * build;
@@ -57,7 +57,7 @@ static moving_question question_of(const bind_reader *r, size_t i, const microph
 }
 
 /* The loudest string's voltage for 1 m/s upwards; 0 without strings. */
-static double loudest_v(const bind_reader *r, const bind_objects *list)
+static double loudest_v(const bind_query *r, const bind_objects *list)
 {
     lua_State *L = r->L;
     double most = 0;
@@ -88,7 +88,7 @@ static void row(lua_State *L, const char *coil, double turns, ll_vec3 v, double 
 /* pickup:microphony{ loose = 5, where = "outside", strings = s } */
 int bind_reading_microphony(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "microphony");
+    bind_query r = bind_begin_reading(L, "microphony");
     microphony_options options = microphony_defaults;
     bind_reading_options(&r, &bind_microphony_noun, &options);
     bind_need_coil(&r);

@@ -79,7 +79,7 @@ static int reading_response(lua_State *L)
     const char *place = NULL;
     bind_network *box = begin(L, "response", &place);
     response_options options = {0};
-    bind_read(L, 2, &response_noun, place, &options);
+    bind_parse(L, 2, &response_noun, place, &options);
     bind_odd_expect(L, -1);
     const ll_network *network = bind_ask_network(L, box, place);
     bool heard = true;
@@ -146,7 +146,7 @@ static int reading_noise(lua_State *L)
     const char *place = NULL;
     bind_network *box = begin(L, "noise", &place);
     noise_options options = {20, 20e3, 0};
-    bool fine = bind_read(L, 2, &noise_noun, place, &options);
+    bool fine = bind_parse(L, 2, &noise_noun, place, &options);
     double rms_v = 1e-6;
     if (fine && options.to_hz <= options.from_hz) {
         bind_mistake(L, "%s: 'to' must be above 'from', %s", place,

@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/readings/take.h"
+#include "module/readings/plucked.h"
 #include "signal/sound.h"
 #include "signal/spectrum.h"
 #include <string.h>
@@ -10,17 +10,17 @@
 enum { MOST_PARTIALS = 40 };
 
 typedef struct output_options {
-    bind_take take; /* first: its fields are those of a performance */
+    bind_plucked plucked; /* first: its fields are those of a performance */
     double partials;
 } output_options;
 
 static const bind_field output_table[] = {
-    BIND_TAKE_FIELDS,
-    BIND_TAKE_SECONDS("1"),
+    BIND_PLUCKED_FIELDS,
+    BIND_PLUCKED_SECONDS("1"),
     {"partials", FIELD_WHOLE, offsetof(output_options, partials),
      .meaning = "how many partials are listed; 8 when left out", .high = MOST_PARTIALS},
 };
-static const output_options output_defaults = {.take = {.pluck = BIND_USUAL_PLUCK, .seconds = 1},
+static const output_options output_defaults = {.plucked = {.pluck = BIND_USUAL_PLUCK, .seconds = 1},
                                                .partials = 8};
 const bind_noun bind_output_noun = {
     .name = "output", .article = "an output reading", BIND_NOUN_FIELDS(output_table)};
@@ -29,7 +29,7 @@ const bind_noun bind_output_noun = {
 static const double attack_s = 0.25;
 
 /* Those that the sound can hold; the others stay 0. */
-static void measure_partials(const bind_reader *r, size_t n, const double *voltage_v,
+static void measure_partials(const bind_query *r, size_t n, const double *voltage_v,
                              const ll_voice *voice, size_t count, double *level_v)
 {
     const size_t attack = (size_t)(attack_s * LL_SOUND_RATE_HZ);
@@ -49,14 +49,14 @@ typedef struct string_level {
 } string_level;
 
 /* One string alone. */
-static void measure(const bind_reader *r, const output_options *o, size_t i,
-                    ll_voice *const *voices, const ll_network *load, string_level *level)
+static void measure(const bind_query *r, const output_options *o, size_t i, ll_voice *const *voices,
+                    const ll_network *load, string_level *level)
 {
     *level = (string_level){1, 1, 200, {0}};
     if (!voices)
         return;
-    const size_t n = bind_take_samples(&o->take);
-    const double *voltage_v = bind_render(r, &o->take, 1, voices + i, load);
+    const size_t n = bind_plucked_samples(&o->plucked);
+    const double *voltage_v = bind_render(r, &o->plucked, 1, voices + i, load);
     level->peak_v = ll_peak_level(n, voltage_v);
     level->rms_v = ll_rms_level(n, voltage_v);
     level->first_hz = ll_voice_partial_hz(voices[i], 1);
@@ -93,22 +93,22 @@ static const char *push_columns(lua_State *L, size_t partials)
 /* pickup:output{ strings = s, pluck = {...}, load = n } */
 int bind_reading_output(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "output");
+    bind_query r = bind_begin_reading(L, "output");
     output_options options = output_defaults;
     bind_reading_options(&r, &bind_output_noun, &options);
-    const size_t n = options.take.strings.count, partials = (size_t)options.partials;
-    const ll_network *load = bind_take_load(&r, &options.take);
-    ll_voice *const *voices = bind_voices(&r, &options.take);
+    const size_t n = options.plucked.strings.count, partials = (size_t)options.partials;
+    const ll_network *load = bind_plucked_load(&r, &options.plucked);
+    ll_voice *const *voices = bind_voices(&r, &options.plucked);
     string_level *levels = bind_buffer(L, n, sizeof *levels);
     for (size_t i = 0; i < n; i++)
         measure(&r, &options, i, voices, load, &levels[i]);
     const char *columns = push_columns(L, partials);
     bind_result_begin(L);
     for (size_t i = 0; i < n; i++) {
-        const bind_string *string = options.take.strings.items[i];
+        const bind_string *string = options.plucked.strings.items[i];
         level_row(L, string->name, &levels[i], partials);
     }
-    bind_note_take(L, &options.take);
+    bind_note_plucked(L, &options.plucked);
     bind_note(L, "each string alone; peak and rms of all it gives; partials: amplitudes in its "
                  "first quarter of a second");
     return bind_result_end(L, columns, "output");

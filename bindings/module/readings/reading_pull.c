@@ -65,7 +65,7 @@ static ll_status read_pull(const ll_solution *s, void *context, double *values)
 }
 
 /* Pulls that nobody feels and shifts that nobody hears need no percentages. */
-static void ask_pull(const bind_reader *r, pull_question *q, double *values)
+static void ask_pull(const bind_query *r, pull_question *q, double *values)
 {
     static const double force_n = 1e-3, shift_hz = 0.02;
     /* Its change is a second derivative of the field's energy; ears and fingers ask it to a few per cent. */
@@ -134,7 +134,7 @@ static void explain(lua_State *L)
 /* pickup:pull{ strings = s } */
 int bind_reading_pull(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "pull");
+    bind_query r = bind_begin_reading(L, "pull");
     pull_options options = pull_defaults;
     bind_reading_options(&r, &bind_pull_noun, &options);
     const size_t n = options.strings.count, partials = (size_t)options.partials;

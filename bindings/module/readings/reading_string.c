@@ -2,7 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "string/dulling.h"
 #include <math.h>
 
@@ -36,7 +36,7 @@ const bind_noun bind_linkage_noun = {
     .name = "linkage", .article = "a linkage reading", BIND_NOUN_FIELDS(linkage_table)};
 
 /* The voltage of the hot lead for 1 m/s upwards and to the treble side: -d(linkage)/dt, finish against start. */
-static void set_voltages(lua_State *L, const bind_reader *r, const double *slopes_wb_m)
+static void set_voltages(lua_State *L, const bind_query *r, const double *slopes_wb_m)
 {
     const double speed_m_s = 1, hot = bind_hot_sign(r->pickup);
     bind_set(L, "vertical_mv", -hot * slopes_wb_m[0] * speed_m_s);
@@ -46,7 +46,7 @@ static void set_voltages(lua_State *L, const bind_reader *r, const double *slope
 /* pickup:sensitivity{ strings = s } */
 int bind_reading_sensitivity(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "sensitivity");
+    bind_query r = bind_begin_reading(L, "sensitivity");
     sensitivity_options options = {0};
     bind_reading_options(&r, &bind_sensitivity_noun, &options);
     bind_need_coil(&r);
@@ -68,7 +68,7 @@ int bind_reading_sensitivity(lua_State *L)
 }
 
 /* Slopes of one coil alone for all strings, the others silent. */
-static void ask_coil(const bind_reader *r, size_t coil, size_t n, const ll_string *strings,
+static void ask_coil(const bind_query *r, size_t coil, size_t n, const ll_string *strings,
                      double *slopes_wb_m)
 {
     const size_t coils = r->pickup->coils.count;
@@ -87,7 +87,7 @@ static double loudest(size_t coils, size_t n, size_t string, const double *slope
     return most;
 }
 
-static void crosstalk_row(const bind_reader *r, const bind_string *string, const char *coil,
+static void crosstalk_row(const bind_query *r, const bind_string *string, const char *coil,
                           const double *slopes_wb_m, double loudest_wb_m)
 {
     lua_State *L = r->L;
@@ -103,7 +103,7 @@ static void crosstalk_row(const bind_reader *r, const bind_string *string, const
 /* pickup:crosstalk{ strings = s } */
 int bind_reading_crosstalk(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "crosstalk");
+    bind_query r = bind_begin_reading(L, "crosstalk");
     sensitivity_options options = {0};
     bind_reading_options(&r, &bind_crosstalk_noun, &options);
     bind_need_coil(&r);
@@ -142,7 +142,7 @@ const bind_noun bind_transfer_noun = {
     .name = "transfer", .article = "a transfer reading", BIND_NOUN_FIELDS(transfer_table)};
 
 /* What is heard of a string at each frequency over what was heard without eddy currents: of a silent one there is no row. */
-static void transfer_rows(const bind_reader *r, const bind_string *string, const bind_list *f_hz,
+static void transfer_rows(const bind_query *r, const bind_string *string, const bind_list *f_hz,
                           double slope_wb_m, const double complex *change_wb_m)
 {
     lua_State *L = r->L;
@@ -160,7 +160,7 @@ static void transfer_rows(const bind_reader *r, const bind_string *string, const
 /* pickup:transfer{ strings = s, f = {...} } */
 int bind_reading_transfer(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "transfer");
+    bind_query r = bind_begin_reading(L, "transfer");
     transfer_options options = {0};
     bind_reading_options(&r, &bind_transfer_noun, &options);
     bind_need_coil(&r);
@@ -188,7 +188,7 @@ int bind_reading_transfer(lua_State *L)
 /* pickup:linkage{ string = s, at = {{x, z}, ...} } */
 int bind_reading_linkage(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "linkage");
+    bind_query r = bind_begin_reading(L, "linkage");
     linkage_options options = {0};
     bool fine = bind_reading_options(&r, &bind_linkage_noun, &options);
     bind_need_coil(&r);

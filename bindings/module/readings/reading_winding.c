@@ -3,7 +3,7 @@
 #include "base/constants.h"
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include <math.h>
 #include <stdio.h>
 
@@ -60,7 +60,7 @@ static void set_figure(lua_State *L, const char *column, const figure *f)
 }
 
 /* From the length of wire. */
-static double computed_dcr_ohm(const bind_reader *r, const bind_coil *coil, double temperature_c)
+static double computed_dcr_ohm(const bind_query *r, const bind_coil *coil, double temperature_c)
 {
     ll_winding sheet = {0};
     bind_demand(
@@ -76,7 +76,7 @@ static double in_use(const bind_coil *coil)
 }
 
 /* Of all coils in series. */
-static figure dcr(const bind_reader *r, double temperature_c)
+static figure dcr(const bind_query *r, double temperature_c)
 {
     figure sum = {0};
     for (size_t i = 0; i < r->pickup->coils.count; i++) {
@@ -95,7 +95,7 @@ static figure dcr(const bind_reader *r, double temperature_c)
 }
 
 /* Own inductances, the measured ones where given, and twice each mutual one with its sign. */
-static figure inductance(const bind_reader *r)
+static figure inductance(const bind_query *r)
 {
     const bind_pickup *pickup = r->pickup;
     figure sum = {0};
@@ -114,7 +114,7 @@ static figure inductance(const bind_reader *r)
 }
 
 /* Pushes how much each coil counts in series: its sign, and the share of its turns in use. */
-static double *series_shares(const bind_reader *r)
+static double *series_shares(const bind_query *r)
 {
     double *share = (double *)bind_shares(r);
     for (size_t i = 0; i < r->pickup->coils.count; i++)
@@ -123,7 +123,7 @@ static double *series_shares(const bind_reader *r)
 }
 
 /* Sum over coils i and j of a[i] b[j] L_ij, computed with no regard to what was measured. */
-static double computed_inductance(const bind_reader *r, const double *a, const double *b)
+static double computed_inductance(const bind_query *r, const double *a, const double *b)
 {
     const size_t coils = r->pickup->coils.count;
     double sum_h = 0;
@@ -134,7 +134,7 @@ static double computed_inductance(const bind_reader *r, const double *a, const d
 }
 
 /* The engine's estimate. */
-static double computed_capacitance_f(const bind_reader *r, const bind_coil *coil)
+static double computed_capacitance_f(const bind_query *r, const bind_coil *coil)
 {
     ll_capacitance own = {0};
     bind_demand(r->L,
@@ -145,7 +145,7 @@ static double computed_capacitance_f(const bind_reader *r, const bind_coil *coil
 }
 
 /* Of coils in series, each with its own capacitance across it: exact for equal coils, and near for others. */
-static figure capacitance(const bind_reader *r)
+static figure capacitance(const bind_query *r)
 {
     figure sum = {0};
     for (size_t i = 0; i < r->pickup->coils.count; i++) {
@@ -165,8 +165,7 @@ static figure capacitance(const bind_reader *r)
 }
 
 /* Without wire and without a measurement there is nothing to go by. */
-static double need_figure(const bind_reader *r, const figure *f, const char *what,
-                          const char *field)
+static double need_figure(const bind_query *r, const figure *f, const char *what, const char *field)
 {
     if (f->unknown && !r->pickup->head.wrong)
         bind_raise(r->L,
@@ -177,7 +176,7 @@ static double need_figure(const bind_reader *r, const figure *f, const char *wha
 }
 
 /* Pushes the whole inductance, with the eddy currents, at each frequency. */
-static double complex *inductance_at(const bind_reader *r, const double *a, const double *b,
+static double complex *inductance_at(const bind_query *r, const double *a, const double *b,
                                      size_t n, const double *f_hz)
 {
     double complex *l_h = bind_buffer(r->L, n, sizeof *l_h);
@@ -190,7 +189,7 @@ static double complex *inductance_at(const bind_reader *r, const double *a, cons
 
 /* A short within coil i is a transformer's secondary: it adds w^2 M^2 / (R + j w L) to the impedance, R, L its own. Turn by turn
  * it is coupled as the rest of the coil is. change_h is Z / (j w). */
-static void add_short(const bind_reader *r, size_t i, const double *series, size_t n,
+static void add_short(const bind_query *r, size_t i, const double *series, size_t n,
                       const double *f_hz, double complex *change_h)
 {
     const bind_coil *coil = bind_pickup_coil(r->pickup, i);
@@ -209,7 +208,7 @@ static void add_short(const bind_reader *r, size_t i, const double *series, size
 }
 
 /* What eddy currents and shorted turns change of the inductance at each frequency; in proportion, when it was measured. */
-static const double complex *inductance_changes(const bind_reader *r, size_t n, const double *f_hz)
+static const double complex *inductance_changes(const bind_query *r, size_t n, const double *f_hz)
 {
     double complex *change_h = bind_buffer(r->L, n, sizeof *change_h);
     const int top = lua_gettop(r->L);
@@ -230,7 +229,7 @@ static const double complex *inductance_changes(const bind_reader *r, size_t n, 
 static const double lowest_hz = 20, highest_hz = 2e5;
 enum { NETWORK_ROWS = 49 };
 
-size_t bind_ask_lumped(const bind_reader *r, ll_coil_row **rows, double *c_f)
+size_t bind_ask_lumped(const bind_query *r, ll_coil_row **rows, double *c_f)
 {
     bind_need_coil(r);
     figure ohm = dcr(r, room_c), farad = capacitance(r);
@@ -272,7 +271,7 @@ static double turns(const bind_pickup *pickup)
 }
 
 /* Remarks that the row rests on. */
-static void winding_notes(const bind_reader *r, double temperature_c, bool wire_missing)
+static void winding_notes(const bind_query *r, double temperature_c, bool wire_missing)
 {
     lua_State *L = r->L;
     char celsius[32];
@@ -291,7 +290,7 @@ static void winding_notes(const bind_reader *r, double temperature_c, bool wire_
 /* pickup:winding{ temperature = 20 } */
 int bind_reading_winding(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "winding");
+    bind_query r = bind_begin_reading(L, "winding");
     winding_options options = {room_c};
     bind_reading_options(&r, &bind_winding_noun, &options);
     bind_need_coil(&r);
@@ -317,7 +316,7 @@ int bind_reading_winding(lua_State *L)
 /* pickup:impedance{ f = {...} } */
 int bind_reading_impedance(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "impedance");
+    bind_query r = bind_begin_reading(L, "impedance");
     impedance_options options = {.temperature_c = room_c};
     bind_reading_options(&r, &bind_impedance_noun, &options);
     bind_need_coil(&r);

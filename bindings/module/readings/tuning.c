@@ -37,7 +37,7 @@ static double usual_mass_kg_m(const bind_string *s)
                                      steel_kg_m3);
 }
 
-ll_string_tuning bind_tuning(const bind_reader *r, const bind_string *s)
+ll_string_tuning bind_tuning(const bind_query *r, const bind_string *s)
 {
     if (s->frequency_hz <= 0)
         bind_mistake(r->L, "%s: string %s has no 'note', from which its tension and pitch follow",
@@ -51,7 +51,7 @@ ll_string_tuning bind_tuning(const bind_reader *r, const bind_string *s)
                               .young_pa = LL_YOUNG_MUSIC_WIRE_PA};
 }
 
-ll_stiff_string bind_tuned(const bind_reader *r, const bind_string *s)
+ll_stiff_string bind_tuned(const bind_query *r, const bind_string *s)
 {
     ll_stiff_string tuned = {.length_m = s->scale_m, .tension_n = 70, .ideal_hz = 200};
     const ll_string_tuning tuning = bind_tuning(r, s);

@@ -3,16 +3,16 @@
 #ifndef LL_BIND_TUNING_H
 #define LL_BIND_TUNING_H
 
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "string/damping.h"
 #include "string/pluck.h"
 #include "string/stiff_string.h"
 
 /* A note is needed: without one a mistake is noted and a tuning of no meaning returned. */
-ll_string_tuning bind_tuning(const bind_reader *r, const bind_string *string);
+ll_string_tuning bind_tuning(const bind_query *r, const bind_string *string);
 
 /* The sounding string; raises when it cannot be tuned, and when the pickup is not under it. */
-ll_stiff_string bind_tuned(const bind_reader *r, const bind_string *string);
+ll_stiff_string bind_tuned(const bind_query *r, const bind_string *string);
 
 ll_damping bind_damping(const bind_string *string);
 

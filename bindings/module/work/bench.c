@@ -8,7 +8,7 @@
 #include "module/base/fault.h"
 #include "module/base/settings.h"
 #include "module/nouns/nouns.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "module/readings/tuning.h"
 #include "reading/blade.h"
 #include "reading/hum.h"
@@ -279,7 +279,7 @@ static int core_uncertainty(lua_State *L)
 }
 
 /* d(linkage)/dz in Wb/m that a string gives one coil, as that counts in the whole pickup. */
-static double signal_wb_m(const bind_reader *r, const ll_solution *solution, size_t coil,
+static double signal_wb_m(const bind_query *r, const ll_solution *solution, size_t coil,
                           const ll_string *string)
 {
     ll_hearing *hearing = NULL;
@@ -294,7 +294,7 @@ static double signal_wb_m(const bind_reader *r, const ll_solution *solution, siz
 }
 
 /* Pushes the list of what a string gives each coil by itself. */
-static void push_signals(const bind_reader *r, const ll_solution *solution, const ll_string *string)
+static void push_signals(const bind_query *r, const ll_solution *solution, const ll_string *string)
 {
     lua_newtable(r->L);
     for (size_t c = 0; c < r->pickup->coils.count; c++) {
@@ -307,7 +307,7 @@ static void push_signals(const bind_reader *r, const ll_solution *solution, cons
  * upward motion alone. */
 static int core_signals(lua_State *L)
 {
-    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "signals"), "diagnose"};
+    bind_query r = {L, bind_self(L, &bind_noun_pickup, "signals"), "diagnose"};
     const ll_solution *solution = bind_ask_draft(&r);
     const size_t strings = lua_rawlen(L, 2);
     lua_newtable(L);
@@ -324,7 +324,7 @@ static int core_signals(lua_State *L)
 /* core.rests(pickup): for each pole {x, y, z} in mm, where the middle of a blade is that lies on it. */
 static int core_rests(lua_State *L)
 {
-    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "rests"), "diagnose"};
+    bind_query r = {L, bind_self(L, &bind_noun_pickup, "rests"), "diagnose"};
     size_t *pole = bind_buffer(L, r.pickup->parts.count, sizeof *pole);
     const size_t n = bind_poles(r.pickup, pole);
     lua_createtable(L, (int)n, 0);
@@ -343,7 +343,7 @@ static int core_rests(lua_State *L)
  * pickup, place by place, from the draft. */
 static int core_blades(lua_State *L)
 {
-    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "blades"), "diagnose"};
+    bind_query r = {L, bind_self(L, &bind_noun_pickup, "blades"), "diagnose"};
     const size_t coils = r.pickup->coils.count;
     size_t n;
     const ll_vec3 *at = take_places(L, 2, &n);
@@ -361,7 +361,7 @@ static int core_blades(lua_State *L)
 /* core.hum(pickup): what each coil links of fields from far away, LL_HUM_FIELDS rows, as it counts in the whole pickup. */
 static int core_hum(lua_State *L)
 {
-    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "hum"), "diagnose"};
+    bind_query r = {L, bind_self(L, &bind_noun_pickup, "hum"), "diagnose"};
     const size_t coils = r.pickup->coils.count;
     double *wb = bind_buffer(L, LL_HUM_FIELDS * coils + 1, sizeof *wb);
     const ll_solution *solution = bind_ask_draft(&r);
@@ -392,12 +392,12 @@ static int core_hum_taken(lua_State *L)
  * count in the whole pickup, from the draft. `pluck` may be nil. */
 static int core_plucked(lua_State *L)
 {
-    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "plucked"), "diagnose"};
+    bind_query r = {L, bind_self(L, &bind_noun_pickup, "plucked"), "diagnose"};
     const size_t coils = r.pickup->coils.count, strings = lua_rawlen(L, 2);
     ll_voice_spec spec = {.pluck = BIND_USUAL_PLUCK, .rate_hz = LL_SOUND_RATE_HZ};
     lua_settop(L, 3);
     if (!lua_isnil(L, 3))
-        bind_read(L, 3, &bind_pluck_noun, "pluck", &spec.pluck);
+        bind_parse(L, 3, &bind_pluck_noun, "pluck", &spec.pluck);
     double *square = bind_buffer(L, coils * coils + 1, sizeof *square);
     const ll_solution *solution = bind_ask_draft(&r);
     lua_newtable(L);
@@ -433,7 +433,7 @@ static int core_plucked_level(lua_State *L)
 /* core.fields_at(pickup, {{x, y, z}, ...}): for each place {bx, by, bz} in mT, from the draft. */
 static int core_fields_at(lua_State *L)
 {
-    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "fields"), "diagnose"};
+    bind_query r = {L, bind_self(L, &bind_noun_pickup, "fields"), "diagnose"};
     size_t n;
     const ll_vec3 *point = take_places(L, 2, &n);
     ll_vec3 *b_t = bind_buffer(L, n + 1, sizeof *b_t);
@@ -453,7 +453,7 @@ static int core_fields_at(lua_State *L)
 /* core.inductances(pickup): those between its coils in H, as they count in the whole pickup, row by row, from the draft. */
 static int core_inductances(lua_State *L)
 {
-    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "inductances"), "diagnose"};
+    bind_query r = {L, bind_self(L, &bind_noun_pickup, "inductances"), "diagnose"};
     const size_t n = r.pickup->coils.count;
     const ll_solution *solution = bind_ask_draft(&r);
     double *l_h = bind_buffer(L, n * n + 1, sizeof *l_h);
@@ -528,7 +528,7 @@ static int core_part_names(lua_State *L)
 /* core.height(pickup, string): z of the string's axis over this pickup, in millimetres. */
 static int core_height(lua_State *L)
 {
-    bind_reader r = {L, bind_self(L, &bind_noun_pickup, "height"), "diagnose"};
+    bind_query r = {L, bind_self(L, &bind_noun_pickup, "height"), "diagnose"};
     const bind_string *string = bind_test(L, 2, &bind_noun_string);
     if (!string)
         return bind_raise(L, "%s: 'strings' must be a string or a list of strings", r.place);

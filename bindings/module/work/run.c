@@ -78,7 +78,7 @@ static int core_keep(lua_State *L)
     size_t size = 0;
     const bind_settings *settings = bind_settings_of(L);
     const char *text = luaL_optlstring(L, 1, NULL, &size);
-    if (settings->keep && !settings->dry)
+    if (settings->keep && !settings->check_mode)
         settings->keep(text, size);
     return 0;
 }
@@ -108,7 +108,7 @@ static int core_out_of_memory(lua_State *L)
     return 0;
 }
 
-/* core.run(): what is known of this run: { hash, part, parts, dry, worker }. Without a hash nothing tells whether a script
+/* core.run(): what is known of this run: { hash, part, parts, check_mode, worker }. Without a hash nothing tells whether a script
  * has changed. */
 static int core_run(lua_State *L)
 {
@@ -125,12 +125,12 @@ static int core_run(lua_State *L)
     lua_setfield(L, -2, "part");
     lua_pushinteger(L, settings->parts);
     lua_setfield(L, -2, "parts");
-    lua_pushboolean(L, settings->dry);
-    lua_setfield(L, -2, "dry");
+    lua_pushboolean(L, settings->check_mode);
+    lua_setfield(L, -2, "check_mode");
     lua_pushboolean(L, settings->print_aside);
     lua_setfield(L, -2, "worker");
     lua_pushboolean(L, settings->processes > 0);
-    lua_setfield(L, -2, "crewed");
+    lua_setfield(L, -2, "has_pool");
     return 1;
 }
 

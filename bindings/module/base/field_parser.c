@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "module/base/reading.h"
-#include "module/base/dry.h"
+#include "module/base/field_parser.h"
+#include "module/base/check_mode.h"
 #include "module/base/fault.h"
 #include "module/base/odd.h"
 #include <lauxlib.h>
@@ -40,13 +40,13 @@ void bind_push_found(lua_State *L, int index)
     }
 }
 
-bool bind_wrong(const bind_reading *r, const char *what)
+bool bind_wrong(const bind_parser *p, const char *what)
 {
-    lua_State *L = r->L;
-    if (bind_is_unknown(L, r->value))
+    lua_State *L = p->L;
+    if (bind_is_unknown(L, p->value))
         return false; /* told where it came from */
-    bind_push_found(L, r->value);
-    bind_mistake(L, "%s: '%s' must be %s, not %s", r->place, r->field->name, what,
+    bind_push_found(L, p->value);
+    bind_mistake(L, "%s: '%s' must be %s, not %s", p->place, p->field->name, what,
                  lua_tostring(L, -1));
     return false;
 }
@@ -80,20 +80,20 @@ static const char *push_value(lua_State *L, bind_unit unit, double value)
 }
 
 /* A number of the right kind and the wrong size. */
-static bool wrong_size(const bind_reading *r, double value)
+static bool wrong_size(const bind_parser *p, double value)
 {
-    lua_State *L = r->L;
-    const bind_field *field = r->field;
-    bind_mistake(L, "%s: '%s' (%s) must be %s, not %s%s", r->place, field->name, field->meaning,
+    lua_State *L = p->L;
+    const bind_field *field = p->field;
+    bind_mistake(L, "%s: '%s' (%s) must be %s, not %s%s", p->place, field->name, field->meaning,
                  bind_range_text(L, field), push_value(L, field->unit, value),
                  bind_push_cure(L, field->usual, value));
     return false;
 }
 
-bool bind_check_usual(const bind_reading *r, double value)
+bool bind_check_usual(const bind_parser *p, double value)
 {
-    lua_State *L = r->L;
-    const bind_field *field = r->field;
+    lua_State *L = p->L;
+    const bind_field *field = p->field;
     const bind_plausibility is = bind_judge(field->usual, value);
     if (is == IS_USUAL)
         return true;
@@ -103,46 +103,46 @@ bool bind_check_usual(const bind_reading *r, double value)
                     is == IS_NEVER ? "cannot be" : "is", push_value(L, field->unit, value),
                     bind_push_usual(L, field->usual), bind_push_cure(L, field->usual, value));
     if (is == IS_NEVER)
-        bind_mistake(L, "%s: %s", r->place, lua_tostring(L, -1));
+        bind_mistake(L, "%s: %s", p->place, lua_tostring(L, -1));
     else
-        bind_odd(L, r->copy, r->place, field->name);
+        bind_odd(L, p->copy, p->place, field->name);
     lua_settop(L, top);
     return is != IS_NEVER;
 }
 
 /* What stands where a number should: with the cure for a unit in quotes, a number in quotes, and false for nothing. */
-static bool no_number(const bind_reading *r)
+static bool no_number(const bind_parser *p)
 {
-    lua_State *L = r->L;
-    const bind_field *field = r->field;
+    lua_State *L = p->L;
+    const bind_field *field = p->field;
     const char *cure = "", *meaning = "";
-    if (bind_is_unknown(L, r->value))
+    if (bind_is_unknown(L, p->value))
         return false; /* told where it came from */
-    if (lua_type(L, r->value) == LUA_TSTRING)
-        cure = bind_push_text_cure(L, field->unit, lua_tostring(L, r->value));
-    else if (lua_isboolean(L, r->value))
+    if (lua_type(L, p->value) == LUA_TSTRING)
+        cure = bind_push_text_cure(L, field->unit, lua_tostring(L, p->value));
+    else if (lua_isboolean(L, p->value))
         cure = "; leave it out where there is none";
     if (!*cure)
         meaning = lua_pushfstring(L, " (%s)", field->meaning);
-    bind_push_found(L, r->value);
-    bind_mistake(L, "%s: '%s'%s must be a number, not %s%s", r->place, field->name, meaning,
+    bind_push_found(L, p->value);
+    bind_mistake(L, "%s: '%s'%s must be a number, not %s%s", p->place, field->name, meaning,
                  lua_tostring(L, -1), cure);
     return false;
 }
 
-bool bind_read_number(const bind_reading *r, int index, double *si)
+bool bind_parse_number(const bind_parser *p, int index, double *si)
 {
-    bind_reading at = *r;
-    at.value = lua_absindex(r->L, index);
-    if (lua_type(r->L, index) != LUA_TNUMBER)
+    bind_parser at = *p;
+    at.value = lua_absindex(p->L, index);
+    if (lua_type(p->L, index) != LUA_TNUMBER)
         return no_number(&at);
-    double value = lua_tonumber(r->L, index);
+    double value = lua_tonumber(p->L, index);
     if (!isfinite(value))
         return bind_wrong(&at, "a finite number");
-    if (!in_range(r->field, value))
+    if (!in_range(p->field, value))
         return wrong_size(&at, value);
-    if (r->field->kind != FIELD_LIST && !bind_check_usual(&at, value))
+    if (p->field->kind != FIELD_LIST && !bind_check_usual(&at, value))
         return false;
-    *si = bind_to_si(r->field->unit, value);
+    *si = bind_to_si(p->field->unit, value);
     return true;
 }

@@ -1,21 +1,21 @@
-/* test_working_point.c - where magnets work in open air, against published demagnetising factors.
+/* test_operating_point.c - where magnets work in open air, against published demagnetising factors.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
 
 /* The part of that shape, north up, alone. */
-static ll_working_point alone(ll_shape shape, ll_material *m, double fineness)
+static ll_operating_point alone(ll_shape shape, ll_material *m, double fineness)
 {
     ll_scene *scene = new_scene();
     add_magnet(scene, shape, mm(0, 0, 0), m, ll_vec(0, 0, 1));
     ll_solution *s = solved(scene, fineness);
-    ll_working_point p;
-    assert_ok(ll_solution_working_point(s, 0, &p));
+    ll_operating_point p;
+    assert_ok(ll_solution_operating_point(s, 0, &p));
     ll_solution_free(s);
     return p;
 }
 
 /* -H / M of the means. */
-static double factor(ll_working_point p)
+static double factor(ll_operating_point p)
 {
     return -p.h_a_m / (p.b_t / LL_MU0 - p.h_a_m);
 }
@@ -59,7 +59,7 @@ static void prisms_lie_on_the_load_line_of_aharoni(void **state)
 }
 
 /* Where -N M, with N for even magnetisation, meets the grade's curve. */
-static ll_working_point on_load_line(const char *grade, double n)
+static ll_operating_point on_load_line(const char *grade, double n)
 {
     ll_material *m;
     assert_ok(ll_material_named(grade, &m));
@@ -70,7 +70,7 @@ static ll_working_point on_load_line(const char *grade, double n)
         *(h + n * (b / LL_MU0 - h) > 0 ? &high : &low) = h;
     }
     ll_material_free(m);
-    return (ll_working_point){b, low, low};
+    return (ll_operating_point){b, low, low};
 }
 
 /* AlNiCo is not evenly magnetised: its ends work deeper down the curve and carry less, which spares the middle, so that the mean
@@ -88,9 +88,9 @@ static void alnico_rods_lie_between_the_load_lines_of_their_mean_and_their_middl
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         ll_material *m;
         assert_ok(ll_material_named(cases[i].grade, &m));
-        const ll_working_point p = alone(rod_mm(4.8, 4.8 * cases[i].ratio), m, 0.7),
-                               even = on_load_line(cases[i].grade, cases[i].nm),
-                               middle = on_load_line(cases[i].grade, cases[i].nf);
+        const ll_operating_point p = alone(rod_mm(4.8, 4.8 * cases[i].ratio), m, 0.7),
+                                 even = on_load_line(cases[i].grade, cases[i].nm),
+                                 middle = on_load_line(cases[i].grade, cases[i].nf);
         assert_true(p.b_t > even.b_t && p.b_t < middle.b_t);
         assert_true(factor(p) < cases[i].nm && factor(p) > cases[i].nf);
     }

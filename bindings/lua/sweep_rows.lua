@@ -1,4 +1,4 @@
--- sheaf.lua - the rows of a sweep on their way to a table: as lines of a journal, and bound together at the end.
+-- sweep_rows.lua - the rows of a sweep on their way to a table: as lines of a journal, and bound together at the end.
 -- A point is one combination of a sweep: a list of records, each a list of { name, value }, in order; `error` is the worst mesh
 -- error of its readings, if any, and `missed` tells that it is worse than asked for.
 -- SPDX-License-Identifier: GPL-3.0-or-later
@@ -106,7 +106,7 @@ local function values_text(vary)
 end
 
 -- The first line of a journal. An equal head means an equal sweep.
-function core.sheaf_head(sweep, hash)
+function core.rows_head(sweep, hash)
     return concat({ MAGIC, core.hash(values_text(sweep.vary), hash), format("%d", sweep.count),
         escaped(sweep.title or ""), name_list(sweep.axes), name_list(sweep.columns) }, "\t")
 end
@@ -212,7 +212,7 @@ local function lines_of_share(file, part, parts, head)
 end
 
 -- Adds a share's points; all of them must be there.
-local function gather(sweep, points, lines, part, parts)
+local function collect(sweep, points, lines, part, parts)
     for l = 2, #lines do
         local i, records = core.point_of_line(lines[l])
         points[i or -1] = records
@@ -243,7 +243,7 @@ function core.join(file)
     local head = lines_of_share(file, 1, parts)[1]
     local sweep = sweep_of_head(head) or core.fail("join: '" .. core.share_name(file, 1, parts) .. "' holds no rows")
     for part = 1, parts do
-        gather(sweep, points, lines_of_share(file, part, parts, head), part, parts)
+        collect(sweep, points, lines_of_share(file, part, parts, head), part, parts)
     end
     local result = core.bound(sweep, points)
     result:save(file)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "magnetics/operating.h"
+#include "magnetics/load_line.h"
 #include "base/constants.h"
 #include "field/source.h"
 
@@ -48,7 +48,7 @@ static double field_at(const ll_region *region, double factor)
     return none;
 }
 
-ll_status ll_operating_field(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
+ll_status ll_load_line_field(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
                              double *h_a_m)
 {
     double factor;
@@ -58,7 +58,7 @@ ll_status ll_operating_field(const ll_region *region, const ll_shape *shape, con
     return status;
 }
 
-ll_status ll_operating_point(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
+ll_status ll_load_line_point(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
                              double *m_a_m)
 {
     double factor;

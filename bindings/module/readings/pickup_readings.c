@@ -2,13 +2,13 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
 #include "module/base/rows.h"
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "module/readings/tuning.h"
 
 /* pickup:facts(): the size of the solution and what it took. */
 int bind_reading_facts(lua_State *L)
 {
-    bind_reader r = bind_begin_reading(L, "facts");
+    bind_query r = bind_begin_reading(L, "facts");
     ll_solve_facts facts = {0};
     const ll_solution *solution = bind_ask_solution(&r);
     if (solution)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "module/base/dry.h"
+#include "module/base/check_mode.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/settings.h"
@@ -119,7 +119,7 @@ static int guarded(lua_State *L)
 
 void bind_guard(lua_State *L)
 {
-    if (bind_settings_of(L)->dry)
+    if (bind_settings_of(L)->check_mode)
         lua_pushcclosure(L, guarded, 1);
 }
 
@@ -157,7 +157,7 @@ static int core_is_unknown(lua_State *L)
     return 1;
 }
 
-void bind_open_dry(lua_State *L)
+void bind_open_check_mode(lua_State *L)
 {
     lua_newuserdatauv(L, 0, 0);
     lua_newtable(L);

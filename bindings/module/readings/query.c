@@ -1,6 +1,6 @@
-/* reader.c - the engine as readings see it: solved once, when first asked.
+/* query.c - the engine as readings see it: solved once, when first asked.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "module/readings/reader.h"
+#include "module/readings/query.h"
 #include "module/base/fault.h"
 #include "module/base/mesh_error.h"
 #include "module/base/odd.h"
@@ -11,9 +11,9 @@
 #include "string/hearing.h"
 #include <math.h>
 
-bind_reader bind_begin_reading(lua_State *L, const char *name)
+bind_query bind_begin_reading(lua_State *L, const char *name)
 {
-    bind_reader r = {.L = L, .pickup = bind_self(L, &bind_noun_pickup, name)};
+    bind_query r = {.L = L, .pickup = bind_self(L, &bind_noun_pickup, name)};
     lua_settop(L, 2);
     bind_mesh_error_begin(L);
     bind_odd_begin(L);
@@ -24,13 +24,13 @@ bind_reader bind_begin_reading(lua_State *L, const char *name)
     return r;
 }
 
-bool bind_reading_options(const bind_reader *r, const bind_noun *noun, void *out)
+bool bind_reading_options(const bind_query *r, const bind_noun *noun, void *out)
 {
     if (lua_isnil(r->L, 2)) {
         lua_newtable(r->L);
         lua_replace(r->L, 2);
     }
-    const bool fine = bind_read(r->L, 2, noun, r->place, out);
+    const bool fine = bind_parse(r->L, 2, noun, r->place, out);
     bind_odd_expect(r->L, -1);
     return fine;
 }
@@ -49,21 +49,21 @@ static bool tell(void *context, double share_done)
 }
 
 /* True when the engine may be asked; false in a check, where the caller answers with placeholders. */
-static bool may_ask(const bind_reader *r)
+static bool may_ask(const bind_query *r)
 {
     bind_settings *settings = bind_settings_of(r->L);
-    if (settings->dry) {
-        settings->dry_values_used = true;
+    if (settings->check_mode) {
+        settings->placeholders_used = true;
         return false;
     }
-    if (!r->pickup->study)
+    if (!r->pickup->estimator)
         bind_raise(r->L, "%s: the pickup was closed", r->place);
     lua_gc(r->L, LUA_GCCOLLECT); /* earlier pickups hold memory that Lua does not see */
     return true;
 }
 
 /* The worst of a result's readings goes into its note. */
-static void note_error(const bind_reader *r, const bind_measure *m, double wider, size_t kinds,
+static void note_error(const bind_query *r, const bind_measure *m, double wider, size_t kinds,
                        size_t count, const double *values, const double *error)
 {
     for (size_t k = 0; k < kinds; k++) {
@@ -77,18 +77,19 @@ static void note_error(const bind_reader *r, const bind_measure *m, double wider
             bind_mesh_error_add(r->L, worst / scale,
                                 largest < m->least[k] ? m->words : "the largest value");
     }
-    bind_mesh_error_done(r->L, wider * ll_study_accuracy(r->pickup->study));
+    bind_mesh_error_done(r->L, wider * ll_estimator_accuracy(r->pickup->estimator));
 }
 
 /* Takes a reading of count values of each kind with its mesh error. */
-static ll_status ask_kinds(const bind_reader *r, const bind_measure *m, double wider, void *context,
+static ll_status ask_kinds(const bind_query *r, const bind_measure *m, double wider, void *context,
                            size_t kinds, size_t count, double *values)
 {
     lua_State *L = r->L;
     const ll_progress progress = {tell, L};
     double *error = bind_buffer(L, kinds * count, sizeof *error);
-    const ll_status status = ll_study_read_kinds(r->pickup->study, &progress, m->read, context,
-                                                 kinds, m->least, wider, count, values, error);
+    const ll_status status =
+        ll_estimator_read_kinds(r->pickup->estimator, &progress, m->read, context, kinds, m->least,
+                                wider, count, values, error);
     bind_show_progress(L, NULL, 1);
     if (!status)
         note_error(r, m, wider, kinds, count, values, error);
@@ -96,13 +97,13 @@ static ll_status ask_kinds(const bind_reader *r, const bind_measure *m, double w
     return status;
 }
 
-static ll_status ask(const bind_reader *r, const bind_measure *m, void *context, size_t count,
+static ll_status ask(const bind_query *r, const bind_measure *m, void *context, size_t count,
                      double *values)
 {
     return ask_kinds(r, m, 1, context, 1, count, values);
 }
 
-bool bind_ask_wider(const bind_reader *r, const bind_measure *measure, double wider, void *context,
+bool bind_ask_wider(const bind_query *r, const bind_measure *measure, double wider, void *context,
                     size_t kinds, size_t count, double *values)
 {
     if (!may_ask(r))
@@ -111,34 +112,34 @@ bool bind_ask_wider(const bind_reader *r, const bind_measure *measure, double wi
     return true;
 }
 
-bool bind_ask(const bind_reader *r, const bind_measure *measure, void *context, size_t kinds,
+bool bind_ask(const bind_query *r, const bind_measure *measure, void *context, size_t kinds,
               size_t count, double *values)
 {
     return bind_ask_wider(r, measure, 1, context, kinds, count, values);
 }
 
-/* The solution that one of the study's functions gives. */
-static const ll_solution *ask_solution(const bind_reader *r,
-                                       ll_status (*study)(ll_study *, const ll_progress *,
-                                                          const ll_solution **))
+/* The solution that one of the estimator's functions gives. */
+static const ll_solution *ask_solution(const bind_query *r,
+                                       ll_status (*estimator)(ll_estimator *, const ll_progress *,
+                                                              const ll_solution **))
 {
     const ll_solution *solution = NULL;
     const ll_progress progress = {tell, r->L};
     if (!may_ask(r))
         return NULL;
-    bind_demand(r->L, study(r->pickup->study, &progress, &solution), r->place);
+    bind_demand(r->L, estimator(r->pickup->estimator, &progress, &solution), r->place);
     bind_show_progress(r->L, NULL, 1);
     return solution;
 }
 
-const ll_solution *bind_ask_solution(const bind_reader *r)
+const ll_solution *bind_ask_solution(const bind_query *r)
 {
-    return ask_solution(r, ll_study_solution);
+    return ask_solution(r, ll_estimator_solution);
 }
 
-const ll_solution *bind_ask_draft(const bind_reader *r)
+const ll_solution *bind_ask_draft(const bind_query *r)
 {
-    return ask_solution(r, ll_study_draft);
+    return ask_solution(r, ll_estimator_draft);
 }
 
 /* What a question is about; each reading uses what it needs. */
@@ -211,7 +212,7 @@ static const bind_measure measure_b = {read_b, (const double[]){5e-3}, "5 mT, as
                           measure_slopes = {read_slopes, (const double[]){5e-3},
                                             "5 mV, as all are smaller"};
 
-void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
+void bind_ask_b(const bind_query *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
 {
     question q = {.n = n, .points_m = points_m};
     if (may_ask(r)) {
@@ -222,7 +223,7 @@ void bind_ask_b(const bind_reader *r, size_t n, const ll_vec3 *points_m, ll_vec3
         b_t[i] = ll_vec(0, 0, 0.05); /* as if it were a pole's end */
 }
 
-double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m)
+double bind_ask_section_bz(const bind_query *r, size_t part, double z_m)
 {
     question q = {.part = part, .height_m = z_m};
     double bz_t[LL_SECTIONS] = {0.1};
@@ -236,7 +237,7 @@ double bind_ask_section_bz(const bind_reader *r, size_t part, double z_m)
     return bz_t[0];
 }
 
-double bind_ask_inductance(const bind_reader *r, size_t i, size_t j)
+double bind_ask_inductance(const bind_query *r, size_t i, size_t j)
 {
     question q = {.coil = i, .other_coil = j};
     double l_h = i == j ? 2.5 : 0.2;
@@ -245,19 +246,20 @@ double bind_ask_inductance(const bind_reader *r, size_t i, size_t j)
     return l_h;
 }
 
-const ll_eddies *bind_ask_eddies(const bind_reader *r, size_t n, const double *f_hz)
+const ll_eddies *bind_ask_eddies(const bind_query *r, size_t n, const double *f_hz)
 {
     const ll_eddies *eddies = NULL;
     const ll_progress progress = {tell, r->L};
     if (n == 0 || !may_ask(r))
         return NULL;
-    bind_demand(r->L, ll_study_eddies(r->pickup->study, &progress, n, f_hz, &eddies), r->place);
+    bind_demand(r->L, ll_estimator_eddies(r->pickup->estimator, &progress, n, f_hz, &eddies),
+                r->place);
     bind_show_progress(r->L, NULL, 1);
     return eddies;
 }
 
 /* Sum over coils i and j of a[i] b[j] times the change of their inductance, added. */
-static ll_status sum_changes(const bind_reader *r, const ll_eddies *eddies, const double *a,
+static ll_status sum_changes(const bind_query *r, const ll_eddies *eddies, const double *a,
                              const double *b, size_t n, const double *f_hz, double complex *own,
                              double complex *sum)
 {
@@ -274,7 +276,7 @@ static ll_status sum_changes(const bind_reader *r, const ll_eddies *eddies, cons
     return status;
 }
 
-void bind_ask_change(const bind_reader *r, const double *a, const double *b, size_t n,
+void bind_ask_change(const bind_query *r, const double *a, const double *b, size_t n,
                      const double *f_hz, double complex *change_h)
 {
     lua_State *L = r->L;
@@ -285,7 +287,7 @@ void bind_ask_change(const bind_reader *r, const double *a, const double *b, siz
     lua_pop(L, 1);
 }
 
-void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string, double factor,
+void bind_ask_linkage(const bind_query *r, size_t coil, const ll_string *string, double factor,
                       size_t n, const double *x_m, const double *z_m, double *sum_wb)
 {
     lua_State *L = r->L;
@@ -299,7 +301,7 @@ void bind_ask_linkage(const bind_reader *r, size_t coil, const ll_string *string
     lua_pop(L, 1);
 }
 
-void bind_ask_slopes(const bind_reader *r, size_t n, const ll_string *strings, const double *share,
+void bind_ask_slopes(const bind_query *r, size_t n, const ll_string *strings, const double *share,
                      double *slopes_wb_m)
 {
     question q = {.L = r->L, .n = n, .string = strings, .share = share};
@@ -308,7 +310,7 @@ void bind_ask_slopes(const bind_reader *r, size_t n, const ll_string *strings, c
             slopes_wb_m[i] = i % 2 ? -0.01 : -0.1;
 }
 
-const double *bind_shares(const bind_reader *r)
+const double *bind_shares(const bind_query *r)
 {
     const size_t coils = r->pickup->coils.count;
     double *share = bind_buffer(r->L, coils, sizeof *share);
@@ -317,7 +319,7 @@ const double *bind_shares(const bind_reader *r)
     return share;
 }
 
-void bind_note_joined_sheet(const bind_reader *r)
+void bind_note_joined_sheet(const bind_query *r)
 {
     if (!bind_push_joined_sheet(r->L, r->pickup))
         return;
@@ -327,7 +329,7 @@ void bind_note_joined_sheet(const bind_reader *r)
     lua_remove(r->L, -3);
 }
 
-void bind_need_coil(const bind_reader *r)
+void bind_need_coil(const bind_query *r)
 {
     if (r->pickup->coils.count == 0 && !r->pickup->head.wrong)
         bind_raise(r->L,

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-/* The answer to a small signal's source, and those that are kept. */
+/* The answer to a small source, and those that are kept. */
 #include "magnetics/system_data.h"
 
 #include "base/cache_kind.h"
@@ -63,8 +63,9 @@ ll_status ll_system_source(const ll_system *s, size_t b, ll_source_potential psi
                                        : source_inside(&s->body[b], b, psi, context, rhs);
 }
 
-/* Right-hand side of a small signal's source; zeroed before. */
-static ll_status add_signal(const ll_system *s, ll_source_potential psi, void *context, double *rhs)
+/* Right-hand side of a small source; zeroed before. */
+static ll_status add_small_source(const ll_system *s, ll_source_potential psi, void *context,
+                                  double *rhs)
 {
     ll_status status = LL_OK;
     for (size_t b = 0; b < s->count && !status; b++)
@@ -72,8 +73,8 @@ static ll_status add_signal(const ll_system *s, ll_source_potential psi, void *c
     return status;
 }
 
-ll_status ll_system_signal(const ll_system *s, ll_source_potential psi, void *context,
-                           double tolerance, double *x, size_t *steps)
+ll_status ll_system_small_source(const ll_system *s, ll_source_potential psi, void *context,
+                                 double tolerance, double *x, size_t *steps)
 {
     *steps = 0;
     memset(x, 0, s->unknowns * sizeof *x);
@@ -82,49 +83,49 @@ ll_status ll_system_signal(const ll_system *s, ll_source_potential psi, void *co
     double *rhs = calloc(s->unknowns, sizeof *rhs);
     if (!rhs)
         return LL_NO_MEMORY;
-    ll_status status = add_signal(s, psi, context, rhs);
+    ll_status status = add_small_source(s, psi, context, rhs);
     if (!status)
         status = ll_system_add_linear(s, rhs, tolerance, x, steps);
     free(rhs);
     return status;
 }
 
-/* ---- kept answers ---- */
+/* ---- cached answers ---- */
 
-typedef struct kept_answer {
+typedef struct cached_answer {
     ll_shared shared;
     size_t n;
     double x[];
-} kept_answer;
+} cached_answer;
 
 static size_t bytes_of(const void *thing)
 {
-    return sizeof(kept_answer) + ((const kept_answer *)thing)->n * sizeof(double);
+    return sizeof(cached_answer) + ((const cached_answer *)thing)->n * sizeof(double);
 }
 
-ll_status ll_system_cached_signal(ll_system *s, const ll_key *source, ll_source_potential psi,
-                                  void *context, double tolerance, double *x, size_t *steps)
+ll_status ll_system_cached_small_source(ll_system *s, const ll_key *source, ll_source_potential psi,
+                                        void *context, double tolerance, double *x, size_t *steps)
 {
     static const ll_cache_kind answers = {bytes_of};
     ll_key key = {0};
     ll_key_add(&key, (double)s->serial);
     ll_key_add_key(&key, source);
-    kept_answer *kept = ll_cache_find(&answers, &key);
+    cached_answer *cached = ll_cache_find(&answers, &key);
     ll_status status = LL_OK;
     *steps = 0;
-    if (kept) {
-        memcpy(x, kept->x, s->unknowns * sizeof *x);
+    if (cached) {
+        memcpy(x, cached->x, s->unknowns * sizeof *x);
     } else {
-        status = ll_system_signal(s, psi, context, tolerance, x, steps);
-        kept = status ? NULL : malloc(sizeof *kept + s->unknowns * sizeof *x);
-        if (kept) { /* else it is found anew the next time */
-            ll_shared_begin(&kept->shared, free);
-            kept->n = s->unknowns;
-            memcpy(kept->x, x, s->unknowns * sizeof *x);
-            kept = ll_cache_keep(&answers, &key, kept);
+        status = ll_system_small_source(s, psi, context, tolerance, x, steps);
+        cached = status ? NULL : malloc(sizeof *cached + s->unknowns * sizeof *x);
+        if (cached) { /* else it is found anew the next time */
+            ll_shared_begin(&cached->shared, free);
+            cached->n = s->unknowns;
+            memcpy(cached->x, x, s->unknowns * sizeof *x);
+            cached = ll_cache_keep(&answers, &key, cached);
         }
     }
-    ll_release(kept);
+    ll_release(cached);
     ll_key_clear(&key);
     return status;
 }

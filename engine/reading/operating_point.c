@@ -11,8 +11,8 @@
 /* ---- by elements: a magnet whose law bends ---- */
 
 /* Sums over the tetrahedra of one region, along its axis. */
-static void sum_elements(const ll_body *body, size_t region, const double *w, ll_working_point *sum,
-                         double *volume)
+static void sum_elements(const ll_body *body, size_t region, const double *w,
+                         ll_operating_point *sum, double *volume)
 {
     const ll_mesh *mesh = body->form->mesh;
     const ll_vec3 axis = body->region[region].axis;
@@ -32,20 +32,20 @@ static void sum_elements(const ll_body *body, size_t region, const double *w, ll
     }
 }
 
-static ll_working_point by_elements(const ll_solution *s, const ll_body *body, size_t region)
+static ll_operating_point by_elements(const ll_solution *s, const ll_body *body, size_t region)
 {
-    ll_working_point sum = {0, 0, 0};
+    ll_operating_point sum = {0, 0, 0};
     double volume = 0;
     sum_elements(body, region, s->bias.x + body->w, &sum, &volume);
-    return (ll_working_point){sum.b_t / volume, sum.h_a_m / volume, sum.lowest_h_a_m / volume};
+    return (ll_operating_point){sum.b_t / volume, sum.h_a_m / volume, sum.lowest_h_a_m / volume};
 }
 
-static ll_status by_form(const ll_solution *s, size_t part, ll_working_point *out)
+static ll_status by_form(const ll_solution *s, size_t part, ll_operating_point *out)
 {
     double mean[3];
-    const ll_status status = ll_form_solution_working(s->forms, part, mean);
+    const ll_status status = ll_form_solution_operating_point(s->forms, part, mean);
     if (!status)
-        *out = (ll_working_point){mean[0], mean[1], mean[2]};
+        *out = (ll_operating_point){mean[0], mean[1], mean[2]};
     return status;
 }
 
@@ -110,7 +110,7 @@ static double weighted_mean(size_t n, const ll_vec3 *b, const double *weight, ll
     return sum / all;
 }
 
-static ll_status by_points(const ll_solution *s, size_t index, ll_working_point *out)
+static ll_status by_points(const ll_solution *s, size_t index, ll_operating_point *out)
 {
     const ll_part *part = &s->scene->part[index];
     const ll_vec3 axis = ll_scale(1 / ll_norm(part->north), part->north);
@@ -129,20 +129,20 @@ static ll_status by_points(const ll_solution *s, size_t index, ll_working_point 
         const double mean = weighted_mean(n, at + n, weight, axis);
         const double left = mean - part->charge * ll_material_remanence_t(part->material);
         const double h = left / (LL_MU0 * ll_material_mu_r(part->material));
-        *out = (ll_working_point){mean, h, h};
+        *out = (ll_operating_point){mean, h, h};
     }
     free(at);
     free(weight);
     return status;
 }
 
-ll_status ll_solution_working_point(const ll_solution *s, size_t part, ll_working_point *out)
+ll_status ll_solution_operating_point(const ll_solution *s, size_t part, ll_operating_point *out)
 {
     if (part >= s->scene->parts || ll_material_kind(s->scene->part[part].material) != LL_MAGNET)
         return LL_NO_PART;
     size_t region = 0;
     const ll_body *body = ll_system_body_of(s->system, part, &region);
-    ll_working_point point;
+    ll_operating_point point;
     if (s->forms && ll_form_solution_has(s->forms, part)) {
         const ll_status status = by_form(s, part, &point);
         if (status)
@@ -155,6 +155,6 @@ ll_status ll_solution_working_point(const ll_solution *s, size_t part, ll_workin
             return status;
     }
     const double sign = s->scene->part[part].charge < 0 ? -1 : 1;
-    *out = (ll_working_point){sign * point.b_t, sign * point.h_a_m, sign * point.lowest_h_a_m};
+    *out = (ll_operating_point){sign * point.b_t, sign * point.h_a_m, sign * point.lowest_h_a_m};
     return LL_OK;
 }

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "reading/study.h"
+#include "reading/estimator.h"
 #include "magnetics/solution_data.h"
 
 #include <stdlib.h>
@@ -20,7 +20,7 @@ static const double own_share = 1.4, common_share = 0.6, least_share = 3e-4;
  * do not. Where they creep, as close to edges of steel, more than the last step is still to come: see sureness. */
 static const double surer = 0.7, most_unsure = 2.5;
 
-struct ll_study {
+struct ll_estimator {
     ll_scene *scene;
     ll_solve_options options;
     double accuracy;
@@ -36,114 +36,116 @@ static double first_fineness(double accuracy)
     return fmax(least_fineness, fmin(1, 1.2 * sqrt(usual_accuracy / accuracy)));
 }
 
-ll_status ll_study_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
-                       ll_study **out)
+ll_status ll_estimator_new(const ll_scene *scene, const ll_solve_options *options, double accuracy,
+                           ll_estimator **out)
 {
     if (!(accuracy >= 0 && accuracy < 1))
         return LL_BAD_VALUE;
-    ll_study *study = calloc(1, sizeof *study);
-    if (!study)
+    ll_estimator *estimator = calloc(1, sizeof *estimator);
+    if (!estimator)
         return LL_NO_MEMORY;
     if (options)
-        study->options = *options;
-    study->accuracy = accuracy > 0 ? accuracy : usual_accuracy;
-    if (!(study->options.fineness > 0))
-        study->options.fineness = first_fineness(study->accuracy);
-    study->scene = (ll_scene *)ll_scene_share(scene);
-    *out = study;
+        estimator->options = *options;
+    estimator->accuracy = accuracy > 0 ? accuracy : usual_accuracy;
+    if (!(estimator->options.fineness > 0))
+        estimator->options.fineness = first_fineness(estimator->accuracy);
+    estimator->scene = (ll_scene *)ll_scene_share(scene);
+    *out = estimator;
     return LL_OK;
 }
 
-void ll_study_free(ll_study *study)
+void ll_estimator_free(ll_estimator *estimator)
 {
-    if (!study)
+    if (!estimator)
         return;
-    ll_eddies_free(study->eddies);
-    ll_solution_free(study->coarser);
-    ll_solution_free(study->coarse);
-    ll_solution_free(study->fine);
-    ll_scene_free(study->scene);
-    free(study);
+    ll_eddies_free(estimator->eddies);
+    ll_solution_free(estimator->coarser);
+    ll_solution_free(estimator->coarse);
+    ll_solution_free(estimator->fine);
+    ll_scene_free(estimator->scene);
+    free(estimator);
 }
 
-double ll_study_accuracy(const ll_study *study)
+double ll_estimator_accuracy(const ll_estimator *estimator)
 {
-    return study->accuracy;
+    return estimator->accuracy;
 }
 
 /* Of mesh 0, 1, ...: the first is coarser than what was asked for. */
-static double fineness_of(const ll_study *study, size_t mesh)
+static double fineness_of(const ll_estimator *estimator, size_t mesh)
 {
-    return study->options.fineness * pow(ratio, (double)mesh - 1);
+    return estimator->options.fineness * pow(ratio, (double)mesh - 1);
 }
 
 /* Solves on the next finer mesh; the coarsest of four is given up. */
-static ll_status refine(ll_study *study, const ll_progress *progress)
+static ll_status refine(ll_estimator *estimator, const ll_progress *progress)
 {
-    ll_solve_options options = study->options;
+    ll_solve_options options = estimator->options;
     options.progress = progress;
-    options.fineness = fineness_of(study, study->meshes);
-    options.level = (int)study->meshes + 1;
-    options.lower = study->fine;
+    options.fineness = fineness_of(estimator, estimator->meshes);
+    options.level = (int)estimator->meshes + 1;
+    options.lower = estimator->fine;
     ll_solution *next;
-    const ll_status status = ll_solve(study->scene, &options, &next);
+    const ll_status status = ll_solve(estimator->scene, &options, &next);
     if (status)
         return status;
-    ll_eddies_free(study->eddies);
-    study->eddies = NULL;
-    ll_solution_free(study->coarser);
-    study->coarser = study->coarse;
-    study->coarse = study->fine;
-    study->fine = next;
-    study->meshes++;
+    ll_eddies_free(estimator->eddies);
+    estimator->eddies = NULL;
+    ll_solution_free(estimator->coarser);
+    estimator->coarser = estimator->coarse;
+    estimator->coarse = estimator->fine;
+    estimator->fine = next;
+    estimator->meshes++;
     return LL_OK;
 }
 
-static bool has_mesh(const ll_study *study)
+static bool has_mesh(const ll_estimator *estimator)
 {
-    return ll_solution_has_mesh(study->fine);
+    return ll_solution_has_mesh(estimator->fine);
 }
 
 /* At least one solution, and two where there is a mesh. */
-static ll_status solve_pair(ll_study *study, const ll_progress *progress)
+static ll_status solve_pair(ll_estimator *estimator, const ll_progress *progress)
 {
-    ll_status status = study->fine ? LL_OK : refine(study, progress);
-    if (!status && has_mesh(study) && !study->coarse)
-        status = refine(study, progress);
+    ll_status status = estimator->fine ? LL_OK : refine(estimator, progress);
+    if (!status && has_mesh(estimator) && !estimator->coarse)
+        status = refine(estimator, progress);
     return status;
 }
 
-ll_status ll_study_solution(ll_study *study, const ll_progress *progress, const ll_solution **out)
+ll_status ll_estimator_solution(ll_estimator *estimator, const ll_progress *progress,
+                                const ll_solution **out)
 {
-    const ll_status status = solve_pair(study, progress);
+    const ll_status status = solve_pair(estimator, progress);
     if (!status)
-        *out = study->fine;
+        *out = estimator->fine;
     return status;
 }
 
-ll_status ll_study_draft(ll_study *study, const ll_progress *progress, const ll_solution **out)
+ll_status ll_estimator_draft(ll_estimator *estimator, const ll_progress *progress,
+                             const ll_solution **out)
 {
-    const ll_status status = study->fine ? LL_OK : refine(study, progress);
+    const ll_status status = estimator->fine ? LL_OK : refine(estimator, progress);
     if (!status)
-        *out = study->fine;
+        *out = estimator->fine;
     return status;
 }
 
-ll_status ll_study_eddies(ll_study *study, const ll_progress *progress, size_t count,
-                          const double *f_hz, const ll_eddies **out)
+ll_status ll_estimator_eddies(ll_estimator *estimator, const ll_progress *progress, size_t count,
+                              const double *f_hz, const ll_eddies **out)
 {
-    ll_status status = solve_pair(study, progress);
-    if (!status && !(study->eddies && ll_eddies_covers(study->eddies, count, f_hz))) {
+    ll_status status = solve_pair(estimator, progress);
+    if (!status && !(estimator->eddies && ll_eddies_covers(estimator->eddies, count, f_hz))) {
         ll_eddies *next;
-        status = ll_eddies_new(study->coarse ? study->coarse : study->fine, progress, count, f_hz,
-                               &next);
+        status = ll_eddies_new(estimator->coarse ? estimator->coarse : estimator->fine, progress,
+                               count, f_hz, &next);
         if (!status) {
-            ll_eddies_free(study->eddies);
-            study->eddies = next;
+            ll_eddies_free(estimator->eddies);
+            estimator->eddies = next;
         }
     }
     if (!status)
-        *out = study->eddies;
+        *out = estimator->eddies;
     return status;
 }
 
@@ -232,46 +234,49 @@ typedef struct answer {
     double relative; /* the worst error over the largest value */
 } answer;
 
-static void judge(const ll_study *study, const question *q, answer *a)
+static void judge(const ll_estimator *estimator, const question *q, answer *a)
 {
-    const double fineness = fineness_of(study, study->meshes - 1);
+    const double fineness = fineness_of(estimator, estimator->meshes - 1);
     a->relative = 0;
     const double share = least_share / (fineness * fineness * fineness);
     for (size_t k = 0; k < q->kinds; k++) {
         const size_t at = k * q->count;
-        const ll_values v = {study->coarser ? a->coarser + at : NULL, a->coarse + at, a->fine + at};
-        const double worst = study->fine->forms
+        const ll_values v = {estimator->coarser ? a->coarser + at : NULL, a->coarse + at,
+                             a->fine + at};
+        const double worst = estimator->fine->forms
                                  ? judge_degrees(q->least[k], q->count, &v, a->error + at)
                                  : judge_kind(q->least[k], share, q->count, &v, a->error + at);
         a->relative = fmax(a->relative, worst);
     }
 }
 
-static ll_status read_meshes(const ll_study *study, const question *q, answer *a)
+static ll_status read_meshes(const ll_estimator *estimator, const question *q, answer *a)
 {
-    ll_status status = q->reading(study->fine, q->context, a->fine);
+    ll_status status = q->reading(estimator->fine, q->context, a->fine);
     a->relative = 0;
     memset(a->error, 0, q->kinds * q->count * sizeof *a->error);
-    if (status || !has_mesh(study))
+    if (status || !has_mesh(estimator))
         return status;
-    status = q->reading(study->coarse, q->context, a->coarse);
-    if (!status && study->coarser)
-        status = q->reading(study->coarser, q->context, a->coarser);
+    status = q->reading(estimator->coarse, q->context, a->coarse);
+    if (!status && estimator->coarser)
+        status = q->reading(estimator->coarser, q->context, a->coarser);
     if (!status)
-        judge(study, q, a);
+        judge(estimator, q, a);
     return status;
 }
 
-ll_status ll_study_read(ll_study *study, const ll_progress *progress, ll_reading reading,
-                        void *context, double least, size_t count, double *values, double *error)
+ll_status ll_estimator_read(ll_estimator *estimator, const ll_progress *progress,
+                            ll_reading reading, void *context, double least, size_t count,
+                            double *values, double *error)
 {
-    return ll_study_read_kinds(study, progress, reading, context, 1, &least, 1, count, values,
-                               error);
+    return ll_estimator_read_kinds(estimator, progress, reading, context, 1, &least, 1, count,
+                                   values, error);
 }
 
-ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_reading reading,
-                              void *context, size_t kinds, const double *least, double wider,
-                              size_t count, double *values, double *error)
+ll_status ll_estimator_read_kinds(ll_estimator *estimator, const ll_progress *progress,
+                                  ll_reading reading, void *context, size_t kinds,
+                                  const double *least, double wider, size_t count, double *values,
+                                  double *error)
 {
     const question q = {reading, context, kinds, count, least};
     const size_t all = kinds * count;
@@ -279,20 +284,21 @@ ll_status ll_study_read_kinds(ll_study *study, const ll_progress *progress, ll_r
     if (!room)
         return LL_NO_MEMORY;
     answer a = {room, room + all, room + 2 * all, room + 3 * all, 0};
-    ll_status status = solve_pair(study, progress);
+    ll_status status = solve_pair(estimator, progress);
     if (!status)
-        status = read_meshes(study, &q, &a);
-    while (!status && a.relative > wider * study->accuracy && study->meshes < MOST_MESHES) {
-        status = refine(study, progress);
+        status = read_meshes(estimator, &q, &a);
+    while (!status && a.relative > wider * estimator->accuracy && estimator->meshes < MOST_MESHES) {
+        status = refine(estimator, progress);
         /* Too fine for the memory allowed: what there is stands, with its error. */
         if (status == LL_TOO_BIG || status == LL_NO_MEMORY) {
             status = LL_OK;
             break;
         }
         if (!status)
-            status = read_meshes(study, &q, &a);
+            status = read_meshes(estimator, &q, &a);
     }
-    if (!status && study->coarser && !study->fine->forms && a.relative > wider * study->accuracy)
+    if (!status && estimator->coarser && !estimator->fine->forms &&
+        a.relative > wider * estimator->accuracy)
         for (size_t i = 0; i < all; i++)
             a.error[i] /= surer;
     if (!status) {

@@ -1,7 +1,7 @@
-/* test_study.c - the error under every table, on made-up readings whose limits and orders of convergence are known.
+/* test_estimator.c - the error under every table, on made-up readings whose limits and orders of convergence are known.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
-#include "reading/study.h"
+#include "reading/estimator.h"
 
 enum { MOST = 12 };
 
@@ -29,15 +29,15 @@ static ll_status read_made_up(const ll_solution *s, void *context, double *value
 }
 
 /* Something with a mesh; what it is does not matter. */
-static ll_study *new_study(double accuracy, bool degrees)
+static ll_estimator *new_estimator(double accuracy, bool degrees)
 {
-    ll_study *study;
+    ll_estimator *estimator;
     ll_scene *scene = new_scene();
     add_soft(scene, rod_mm(5, 5), mm(0, 0, 0), 100);
     const ll_solve_options options = {.fineness = 0.7, .tetrahedra = !degrees};
-    assert_ok(ll_study_new(scene, &options, accuracy, &study));
+    assert_ok(ll_estimator_new(scene, &options, accuracy, &estimator));
     ll_scene_free(scene);
-    return study;
+    return estimator;
 }
 
 /* Reads, and tells the worst told and the worst true error over the largest value. */
@@ -45,12 +45,12 @@ static void read_all(made_up *m, double accuracy, double *values, double *error,
                      double *off)
 {
     double largest = 0;
-    ll_study *study = new_study(accuracy, m->degrees);
+    ll_estimator *estimator = new_estimator(accuracy, m->degrees);
     m->readings = 0;
     m->finest = 0;
     m->coarsest = 1e9;
-    assert_ok(ll_study_read(study, NULL, read_made_up, m, 0, m->count, values, error));
-    ll_study_free(study);
+    assert_ok(ll_estimator_read(estimator, NULL, read_made_up, m, 0, m->count, values, error));
+    ll_estimator_free(estimator);
     *told = *off = 0;
     for (size_t i = 0; i < m->count; i++)
         largest = fmax(largest, fabs(values[i]));
@@ -169,11 +169,11 @@ static void kinds_are_judged_by_themselves(void **state)
     m.error[3] = 1e-7;
     for (int narrow = 0; narrow < 2; narrow++) {
         const double least[2] = {0, narrow ? 0 : 1e-3};
-        ll_study *study = new_study(0.005, false);
+        ll_estimator *estimator = new_estimator(0.005, false);
         m.finest = 0;
-        assert_ok(
-            ll_study_read_kinds(study, NULL, read_made_up, &m, 2, least, 1, 2, values, error));
-        ll_study_free(study);
+        assert_ok(ll_estimator_read_kinds(estimator, NULL, read_made_up, &m, 2, least, 1, 2, values,
+                                          error));
+        ll_estimator_free(estimator);
         if (narrow)
             assert_true(m.finest > 1); /* a tenth of the value was missing */
         else
@@ -186,18 +186,18 @@ static void kinds_are_judged_by_themselves(void **state)
 static void without_a_mesh_there_is_no_mesh_error(void **state)
 {
     (void)state;
-    ll_study *study;
+    ll_estimator *estimator;
     ll_scene *scene = new_scene();
     add_magnet(scene, rod_mm(5, 17), mm(0, 0, 0), magnet(1, 1), ll_vec(0, 0, 1));
-    assert_ok(ll_study_new(scene, NULL, 0.005, &study));
+    assert_ok(ll_estimator_new(scene, NULL, 0.005, &estimator));
     ll_scene_free(scene);
     made_up m = field(3, 0.01, 2);
     double values[MOST], error[MOST];
-    assert_ok(ll_study_read(study, NULL, read_made_up, &m, 0, 3, values, error));
+    assert_ok(ll_estimator_read(estimator, NULL, read_made_up, &m, 0, 3, values, error));
     assert_int_equal(m.readings, 1);
     for (size_t i = 0; i < 3; i++)
         assert_close(error[i], 0, 0);
-    ll_study_free(study);
+    ll_estimator_free(estimator);
 }
 
 static ll_status fails(const ll_solution *s, void *context, double *values)
@@ -212,12 +212,12 @@ static void a_reading_that_fails_leaves_nothing_behind(void **state)
 {
     (void)state;
     double value = 7, error = 8;
-    ll_study *study = new_study(0.005, false);
-    assert_int_equal(ll_study_read(study, NULL, fails, NULL, 0, 1, &value, &error),
+    ll_estimator *estimator = new_estimator(0.005, false);
+    assert_int_equal(ll_estimator_read(estimator, NULL, fails, NULL, 0, 1, &value, &error),
                      LL_OUTSIDE_PART);
     assert_close(value, 7, 0);
     assert_close(error, 8, 0);
-    ll_study_free(study);
+    ll_estimator_free(estimator);
 }
 
 int main(void)

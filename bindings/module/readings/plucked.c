@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "module/readings/take.h"
+#include "module/readings/plucked.h"
 #include "module/base/fault.h"
 #include "module/base/output.h"
 #include "module/base/rows.h"
@@ -50,27 +50,27 @@ static bool tell(void *context, double share_done)
 }
 
 /* A pluck must be on the sounding length, with its whole width. */
-static void check_pluck(const bind_reader *r, const bind_take *take, const bind_string *string,
+static void check_pluck(const bind_query *r, const bind_plucked *plucked, const bind_string *string,
                         const ll_stiff_string *tuned)
 {
-    if (ll_pluck_check(&take->pluck, tuned) != LL_OK)
+    if (ll_pluck_check(&plucked->pluck, tuned) != LL_OK)
         bind_mistake(r->L,
                      "%s: the pluck at %s from the bridge, %s wide, is not on string %s, which "
                      "sounds over %s",
-                     r->place, bind_quantity(r->L, UNIT_MM, take->pluck.from_bridge_m),
-                     bind_quantity(r->L, UNIT_MM, take->pluck.width_m),
+                     r->place, bind_quantity(r->L, UNIT_MM, plucked->pluck.from_bridge_m),
+                     bind_quantity(r->L, UNIT_MM, plucked->pluck.width_m),
                      bind_quoted(r->L, string->name),
                      bind_quantity(r->L, UNIT_MM, tuned->length_m));
 }
 
-static void voice_of(const bind_reader *r, const bind_take *take, const bind_string *string,
+static void voice_of(const bind_query *r, const bind_plucked *plucked, const bind_string *string,
                      const ll_string *placed, const double *share, const ll_solution *solution,
                      ll_voice **out)
 {
     const ll_voice_spec spec = {.string = *placed,
                                 .tuning = bind_tuning(r, string),
                                 .damping = bind_damping(string),
-                                .pluck = take->pluck,
+                                .pluck = plucked->pluck,
                                 .from_bridge_m = string->from_bridge_m,
                                 .share = share,
                                 .rate_hz = LL_SOUND_RATE_HZ};
@@ -84,16 +84,16 @@ static void voice_of(const bind_reader *r, const bind_take *take, const bind_str
     bind_demand(r->L, status, r->place);
 }
 
-ll_voice *const *bind_voices(const bind_reader *r, const bind_take *take)
+ll_voice *const *bind_voices(const bind_query *r, const bind_plucked *plucked)
 {
     lua_State *L = r->L;
-    const size_t n = take->strings.count;
+    const size_t n = plucked->strings.count;
     bind_need_coil(r);
     for (size_t i = 0; i < n; i++) {
-        const ll_stiff_string tuned = bind_tuned(r, take->strings.items[i]);
-        check_pluck(r, take, take->strings.items[i], &tuned);
+        const ll_stiff_string tuned = bind_tuned(r, plucked->strings.items[i]);
+        check_pluck(r, plucked, plucked->strings.items[i], &tuned);
     }
-    const ll_string *placed = bind_place_strings(r, &take->strings);
+    const ll_string *placed = bind_place_strings(r, &plucked->strings);
     double *share = (double *)bind_shares(r);
     double *slopes_wb_m = bind_buffer(L, 2 * n, sizeof *slopes_wb_m);
     bind_ask_slopes(r, n, placed, share, slopes_wb_m);
@@ -104,20 +104,21 @@ ll_voice *const *bind_voices(const bind_reader *r, const bind_take *take)
     for (size_t i = 0; i < n && solution; i++) {
         if (!tell(L, (double)i / (double)n))
             bind_demand(L, LL_CANCELLED, r->place);
-        voice_of(r, take, take->strings.items[i], &placed[i], share, solution, &box->voice[i]);
+        voice_of(r, plucked, plucked->strings.items[i], &placed[i], share, solution,
+                 &box->voice[i]);
     }
     return solution ? box->voice : NULL;
 }
 
-const ll_network *bind_take_load(const bind_reader *r, const bind_take *take)
+const ll_network *bind_plucked_load(const bind_query *r, const bind_plucked *plucked)
 {
-    const bool wanted = take->load && !bind_settings_of(r->L)->dry;
-    return wanted ? bind_ask_network(r->L, take->load, r->place) : NULL;
+    const bool wanted = plucked->load && !bind_settings_of(r->L)->check_mode;
+    return wanted ? bind_ask_network(r->L, plucked->load, r->place) : NULL;
 }
 
-size_t bind_take_samples(const bind_take *take)
+size_t bind_plucked_samples(const bind_plucked *plucked)
 {
-    const size_t n = (size_t)(take->seconds * LL_SOUND_RATE_HZ + 0.5);
+    const size_t n = (size_t)(plucked->seconds * LL_SOUND_RATE_HZ + 0.5);
     return n > 0 ? n : 1;
 }
 
@@ -139,14 +140,14 @@ static ll_status respond(void *context, size_t n, const double *frequency_hz, do
     return LL_OK;
 }
 
-/* What a network rings on for: a tenth of a second is far more than pickups take. */
+/* What a network rings on for: a tenth of a second is far more than pickups plucked. */
 enum { TAIL = LL_SOUND_RATE_HZ / 10 };
 
-double *bind_render(const bind_reader *r, const bind_take *take, size_t count,
+double *bind_render(const bind_query *r, const bind_plucked *plucked, size_t count,
                     ll_voice *const *voices, const ll_network *load)
 {
     lua_State *L = r->L;
-    const size_t n = bind_take_samples(take);
+    const size_t n = bind_plucked_samples(plucked);
     const ll_progress progress = {tell, L};
     double *voltage_v = bind_buffer(L, n, sizeof *voltage_v);
     size_t ears = 0, n_heard = 0;
@@ -155,7 +156,7 @@ double *bind_render(const bind_reader *r, const bind_take *take, size_t count,
     ll_heard_string *heard = bind_buffer(L, ears, sizeof *heard);
     for (size_t i = 0; i < count && voices; i++)
         for (size_t ear = 0; ear < ll_voice_ears(voices[i]); ear++)
-            heard[n_heard++] = ll_voice_heard(voices[i], ear, (double)i * take->strum_s);
+            heard[n_heard++] = ll_voice_heard(voices[i], ear, (double)i * plucked->strum_s);
     if (voices)
         bind_demand(L, ll_voltage(ears, heard, LL_SOUND_RATE_HZ, n, voltage_v, &progress),
                     r->place);
@@ -169,28 +170,28 @@ double *bind_render(const bind_reader *r, const bind_take *take, size_t count,
 }
 
 /* Whether any of the strings rings as long as the defaults say. */
-static bool is_assumed(const bind_take *take, bool wound)
+static bool is_assumed(const bind_plucked *plucked, bool wound)
 {
-    for (size_t i = 0; i < take->strings.count; i++) {
-        const bind_string *string = take->strings.items[i];
+    for (size_t i = 0; i < plucked->strings.count; i++) {
+        const bind_string *string = plucked->strings.items[i];
         if (string->wound == wound && !(string->loss > 0 && string->loss_bending > 0))
             return true;
     }
     return false;
 }
 
-void bind_note_take(lua_State *L, const bind_take *take)
+void bind_note_plucked(lua_State *L, const bind_plucked *plucked)
 {
     char pluck[120];
     snprintf(pluck, sizeof pluck, "%g mm from the bridge, %g mm aside at %g degrees",
-             bind_from_si(UNIT_MM, take->pluck.from_bridge_m),
-             bind_from_si(UNIT_MM, take->pluck.height_m),
-             bind_from_si(UNIT_DEG, take->pluck.angle_rad));
+             bind_from_si(UNIT_MM, plucked->pluck.from_bridge_m),
+             bind_from_si(UNIT_MM, plucked->pluck.height_m),
+             bind_from_si(UNIT_DEG, plucked->pluck.angle_rad));
     bind_note(L, "plucked %s; %s", pluck,
-              take->load ? "heard through the load" : "nothing connected");
-    if (is_assumed(take, false))
+              plucked->load ? "heard through the load" : "nothing connected");
+    if (is_assumed(plucked, false))
         bind_note(L, "how long plain strings ring is an assumption: bending from memory, the rest "
                      "common practice, no source");
-    if (is_assumed(take, true))
+    if (is_assumed(plucked, true))
         bind_note(L, "how long wound strings ring is an assumption: common practice, no source");
 }
