@@ -29,6 +29,9 @@ typedef struct ll_operating_point {
 } ll_operating_point;
 /* LL_NO_PART when it is no magnet. */
 ll_status ll_solution_operating_point(const ll_solution *s, size_t part, ll_operating_point *out);
+/* Older names of the two. */
+#define ll_working_point ll_operating_point
+#define ll_solution_working_point ll_solution_operating_point
 
 /* H of one ampere in a coil, steel included, at n points outside the parts; LL_NO_COIL. */
 ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const ll_vec3 *points_m,

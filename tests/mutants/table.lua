@@ -269,7 +269,7 @@ return {
         { 139, "scripts may write hidden files", "*name == '.' || *name == '-'", "*name == '-'" },
         { 140, "some control characters reach the terminal", "at[1] >= 0x80 && at[1] < 0xa0", "at[1] >= 0x90 && at[1] < 0xa0" },
         { 141, "gain in 10 log10", "return 20 * log10(gain);", "return 10 * log10(gain);" },
-        { 142, "a strum is a chord", "(double)i * take->strum_s", "0 * (double)i * take->strum_s" },
+        { 142, "a strum is a chord", "(double)i * plucked->strum_s", "0 * (double)i * plucked->strum_s" },
         { 143, "resistance of a metre of wire at 30 degrees",
             "ll_wire_ohm_per_m(wire->wire.bare_m, 20)", "ll_wire_ohm_per_m(wire->wire.bare_m, 30)" },
         { 144, "a process of a sweep that was ended is not missed",
