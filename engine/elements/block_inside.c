@@ -83,15 +83,29 @@ static void axis_from_points(const axis_tables *t, const double *table, int slow
 /* Room for one class: after the first axis values and slopes, after the second three mixtures. */
 typedef struct stages {
     double *x_value, *x_slope, *xy[3];
-    size_t one, two;
 } stages;
+
+/* Values of a slope or a mixture after the first axis, and after the second. */
+static size_t after_one(const ll_block *f)
+{
+    return (size_t)(f->line[2].unknowns * f->line[1].unknowns * f->line[0].points);
+}
+
+static size_t after_two(const ll_block *f)
+{
+    return (size_t)(f->line[2].unknowns * f->line[1].points * f->line[0].points);
+}
+
+static size_t size_of_stages(const ll_block *f)
+{
+    return 2 * after_one(f) + 3 * after_two(f);
+}
 
 static stages divide(const ll_block *f, double *room)
 {
-    const size_t one = (size_t)(f->line[2].unknowns * f->line[1].unknowns * f->line[0].points);
-    const size_t two = (size_t)(f->line[2].unknowns * f->line[1].points * f->line[0].points);
+    const size_t one = after_one(f), two = after_two(f);
     double *xy = room + 2 * one;
-    return (stages){room, room + one, {xy, xy + two, xy + 2 * two}, one, two};
+    return (stages){room, room + one, {xy, xy + two, xy + 2 * two}};
 }
 
 /* gradient[3][points] of class c in the octant. */
@@ -133,7 +147,7 @@ static void test_gradient(const ll_block *f, int c, const double *flux, double *
     const axis_tables x = tables_of(f, c, 0), y = tables_of(f, c, 1), z = tables_of(f, c, 2);
     const stages s = divide(f, room);
     const int plane = x.points * y.points;
-    memset(room, 0, (2 * s.one + 3 * s.two) * sizeof *room);
+    memset(room, 0, size_of_stages(f) * sizeof *room);
     for (int k = 0; k < 3; k++)
         axis_from_points(&z, k == 2 ? z.slope : z.value, 1, plane, flux + (size_t)k * f->points,
                          s.xy[k]);
@@ -255,7 +269,6 @@ ll_status ll_block_prepare_inside(ll_block *f)
     if (!f->weight || !form->place_m || !form->volume_m3 || !form->region)
         return LL_NO_MEMORY;
     fill_places(f);
-    const stages s = divide(f, NULL);
-    form->room_size = 3 * form->places + 3 * f->points + 2 * s.one + 3 * s.two;
+    form->room_size = 3 * form->places + 3 * f->points + size_of_stages(f);
     return LL_OK;
 }

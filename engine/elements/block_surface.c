@@ -149,11 +149,18 @@ typedef struct images {
     double *u, *w, *z;
 } images;
 
+static images divide_room(size_t n, double *room)
+{
+    return (images){n, room, room + LL_PARITIES * n, room + 2 * LL_PARITIES * n};
+}
+
 static ll_status make_images(size_t n, images *out)
 {
     double *room = malloc(3 * LL_PARITIES * n * sizeof *room);
-    *out = (images){n, room, room + LL_PARITIES * n, room + 2 * LL_PARITIES * n};
-    return room ? LL_OK : LL_NO_MEMORY;
+    if (!room)
+        return LL_NO_MEMORY;
+    *out = divide_room(n, room);
+    return LL_OK;
 }
 
 static void see_images(const ll_block *f, const ll_face *face, const ll_vec3 *point, images *out)
@@ -522,7 +529,7 @@ void ll_block_potential_rows(const ll_body_form *form, size_t n, const ll_vec3 *
     memset(rows, 0, n * form->layers * sizeof *rows);
     for (size_t from = 0; from < n; from += CHUNK) {
         const size_t m = n - from < CHUNK ? n - from : CHUNK;
-        images seen = {m, room, room + LL_PARITIES * m, room + 2 * LL_PARITIES * m};
+        images seen = divide_room(m, room);
         for (size_t k = 0; k < f->faces; k++) {
             potentials_of_face(f, &f->face[k], own_m + from, &seen, value);
             face_into_rows(f, k, m, value, rows + from * form->layers);

@@ -297,7 +297,7 @@ static void number_waves(ll_revolved *f)
 {
     ll_body_form *form = &f->form;
     for (int m = 0; m <= f->harmonics; m++)
-        for (int sine = 0; sine <= (m > 0 && f->sines); sine++) {
+        for (int sine = 0; sine == 0 || (sine == 1 && m > 0 && f->sines); sine++) {
             ll_wave *wave = &f->wave[f->waves++];
             *wave = (ll_wave){.m = m, .sine = sine, .w = form->potentials, .layer = form->layers};
             form->potentials += (size_t)ll_part_of(f, m)->count;

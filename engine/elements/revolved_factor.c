@@ -231,9 +231,12 @@ static ll_status make_columns(const ll_revolved *f, size_t bodies, ll_columns *o
 {
     const size_t most = 2 * bodies, n = (size_t)ll_part_of(f, 0)->count;
     const size_t charges = (size_t)f->side_charges, outline = (size_t)ll_part_of(f, 0)->outline;
-    double *room = malloc((n + charges + outline) * most * sizeof *room);
-    *out = (ll_columns){0, room, room + n * most, room + (n + charges) * most};
-    return room ? LL_OK : LL_NO_MEMORY;
+    out->w = malloc((n + charges + outline) * most * sizeof *out->w);
+    if (!out->w)
+        return LL_NO_MEMORY;
+    out->lambda = out->w + n * most;
+    out->outline = out->lambda + charges * most;
+    return LL_OK;
 }
 
 /* Puts values of n rows into a column, or takes them from there. */
@@ -334,7 +337,7 @@ ll_status ll_revolved_solve(const ll_body_form *form, const ll_body_factor *fact
                             double *const *x)
 {
     const ll_revolved *f = ll_revolved_of(form);
-    ll_columns c;
+    ll_columns c = {0, NULL, NULL, NULL};
     ll_status status = make_columns(f, count, &c);
     for (int m = 0; m <= f->harmonics && !status; m++)
         solve_harmonic(f, factor, m, count, x, &c);

@@ -104,13 +104,14 @@ ll_status ll_revolved_prepare_field(ll_revolved *f)
 }
 
 /* Angles at which the sum over a ring is exact enough: it converges by e^(-acosh chi) for each. */
-static double angles_for(const ll_revolved *f, const ll_dense_ring *ring, double r, double z)
+static double angles_for(const ll_revolved *f, double ring_r, double ring_z, const ll_place *place)
 {
     const int least = 2 * f->harmonics + 6;
-    const double d = (r - ring->r) * (r - ring->r) + (z - ring->z) * (z - ring->z);
-    if (r * ring->r < 1e-9 * d)
+    const double across = place->r - ring_r, along = place->z - ring_z;
+    const double d = across * across + along * along;
+    if (place->r * ring_r < 1e-9 * d)
         return least;
-    return 11 / acosh(1 + d / (2 * r * ring->r)) + least;
+    return 11 / acosh(1 + d / (2 * place->r * ring_r)) + least;
 }
 
 static void choose_turn(const ll_revolved *f, double wanted, ll_dense_ring *ring)
@@ -155,7 +156,7 @@ static void add_point(const ll_revolved *f, const double *layer, size_t k, doubl
     ring.z = side->z[0] + u * (side->z[1] - side->z[0]);
     ring.n_r = side->n_r;
     ring.n_z = side->n_z;
-    choose_turn(f, angles_for(f, &ring, place->r, place->z), &ring);
+    choose_turn(f, angles_for(f, ring.r, ring.z, place), &ring);
     ring.weight = weight * ring.r / (2 * ring.count);
     double shape[LL_DEGREE_MOST + 1], slope[LL_DEGREE_MOST + 1], charge[LL_DEGREE_MOST + 1];
     ll_shapes(f->meridian.degree, at, shape, slope);

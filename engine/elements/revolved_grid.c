@@ -53,7 +53,7 @@ static ll_grid_points chebyshev(const ll_revolved *f)
 static void weigh_rings(const ll_revolved *f, const ll_grid_points *p, int m, double r, double z,
                         double *value, double *to_r, double *to_z)
 {
-    double vz[ALONG_MOST], dz[ALONG_MOST];
+    double vz[ALONG_MOST] = {0}, dz[ALONG_MOST] = {0};
     for (int j = 0; j < f->grid_z; j++)
         interpolate(f->grid_z, p->z, j, z, &vz[j], &dz[j]);
     for (int i = 0; i < f->grid_r; i++) {

@@ -48,7 +48,7 @@ ll_status ll_blade_linkage(const ll_solution *s, ll_vec3 middle_m, double *linka
 {
     const double moment_m3 = 4 * LL_PI * pow(LL_BLADE_RADIUS_M, 3); /* 3 V */
     const size_t coils = ll_scene_coil_count(ll_solution_scene(s));
-    ll_vec3 b_t, *h_per_m = malloc((coils + 1) * sizeof *h_per_m);
+    ll_vec3 b_t = {0, 0, 0}, *h_per_m = malloc((coils + 1) * sizeof *h_per_m);
     ll_status status = !h_per_m ? LL_NO_MEMORY : coils ? LL_OK : LL_NO_COIL;
     if (!status)
         status = ll_solution_b(s, 1, &middle_m, &b_t);

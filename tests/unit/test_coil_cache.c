@@ -29,9 +29,11 @@ static ll_body *rod_at(double x_mm)
 static void check(const ll_coil *coil, const ll_body *body)
 {
     const size_t n = LL_TEST_POINTS * body->form->mesh->triangles;
-    ll_vec3 *at = malloc(3 * n * sizeof *at), *h = at + n, *h_kept = h + n;
-    double *psi = malloc(2 * n * sizeof *psi), *psi_kept = psi + n;
+    ll_vec3 *at = malloc(3 * n * sizeof *at);
+    double *psi = malloc(2 * n * sizeof *psi);
     assert_true(at && psi);
+    ll_vec3 *h = at + n, *h_kept = h + n;
+    double *psi_kept = psi + n;
     for (size_t i = 0; i < n; i++)
         at[i] = ll_to_world(&body->pose, body->form->test_m[i]);
     assert_ok(ll_coil_h(&coil->shape, &coil->pose, coil->turns, n, at, h));

@@ -93,6 +93,12 @@ static void check_change(const char *name, const ll_members *all, const void *th
     ll_key_clear(&b);
 }
 
+static void change_number(void *at)
+{
+    double *number = at;
+    *number += 1e-9 * (1 + fabs(*number));
+}
+
 static void change_each(const ll_members *all, const ll_members *m, size_t base, const void *thing,
                         char *changed)
 {
@@ -104,7 +110,7 @@ static void change_each(const ll_members *all, const ll_members *m, size_t base,
             change_each(all, own->of, base + own->offset, thing, changed);
         for (size_t i = 0; own->kind == LL_MEMBER_NUMBERS && i < own->size / sizeof(double); i++) {
             memcpy(changed, thing, all->size);
-            ((double *)at)[i] += 1e-9 * (1 + fabs(((double *)at)[i]));
+            change_number(at + i * sizeof(double));
             check_change(own->name, all, thing, changed, true);
         }
         if (own->kind == LL_MEMBER_ENUM)

@@ -45,9 +45,10 @@ static double difference(ll_body_form *target, const ll_pose *pt, ll_body_form *
 {
     ll_pair_use use;
     assert_ok(ll_pair_get(target, pt, source, ps, direct, &use));
-    double *got = calloc(2 * target->charges, sizeof *got), *right = got + target->charges;
+    double *got = calloc(2 * target->charges, sizeof *got);
     double *psi = calloc(target->surface, sizeof *psi);
     assert_true(got && psi);
+    double *right = got + target->charges;
     assert_ok(ll_pair_add(&use, layer, got));
     for (size_t i = 0; i < target->surface; i++) {
         const ll_vec3 at = ll_to_own(ps, ll_to_world(pt, target->surface_m[i]));
