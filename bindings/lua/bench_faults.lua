@@ -306,7 +306,7 @@ local function of_coil(add, coil, i, coils)
     if coils > 1 then
         coil_fault("one_coil", { says = label .. " is reversed against the other (leads or winding)",
             mend = "swap the two leads of that coil" }, function(c)
-                c.sign = -c.sign
+                c.reversed = not c.reversed
             end)
     end
 end

@@ -3,14 +3,8 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local bench = core.bench
-local pi, sqrt = math.pi, math.sqrt
 
--- Shorted turns lie among the others. Computed with the engine's own coils, the outermost tenth of the turns couples
--- to the rest by 0.75 to 0.85; turns in the middle by more.
-local COUPLING = 0.85
-bench.OPEN_OHM = 9e6 -- as far as hand meters reach
--- What a break in the wire lets pass: its two sides are plates of a small capacitor. Common practice, no source.
-local THROUGH_BREAK = 0.03
+bench.OPEN_OHM = core.OPEN_OHM
 
 function bench.sound_state(job)
     local hot = core.leads(job.pickup)
@@ -19,7 +13,7 @@ function bench.sound_state(job)
         state.charge[i] = 1
     end
     for i in ipairs(job.coils) do
-        state.coils[i] = { turns = 1, wire = 1, short = 0, sign = 1, core = 1 }
+        state.coils[i] = { turns = 1, wire = 1, short = 0, core = 1 }
     end
     return state
 end
@@ -110,29 +104,13 @@ end
 
 -- ---- electricity ----
 
--- Share of a coil's turns that is left to give voltage.
-local function lively(coil)
-    return coil.turns * (1 - coil.short) * coil.sign
+function bench.is_open(state)
+    return core.series_passes(state.coils) < 1
 end
 
-local function is_open(state)
-    for _, coil in ipairs(state.coils) do
-        if coil.open then
-            return true
-        end
-    end
-    return false
-end
-bench.is_open = is_open
-
--- dc resistance in ohm of each coil, copper at temperature_c; 0.393 % a degree from 20, IEC 60028.
+-- dc resistance in ohm of each coil, copper at temperature_c.
 function bench.coil_dcr(job, state, temperature_c)
-    local list = {}
-    for i, coil in ipairs(state.coils) do
-        local cold = job.electric.r[i] * coil.turns * coil.wire * (1 - coil.short)
-        list[i] = coil.open and bench.OPEN_OHM or cold * (1 + 0.00393 * (temperature_c - 20))
-    end
-    return list
+    return core.series_resistances(state.coils, job.electric.r, temperature_c)
 end
 
 -- Of all coils in series.
@@ -144,17 +122,6 @@ function bench.dcr(job, state, temperature_c)
     return math.min(sum, bench.OPEN_OHM)
 end
 
--- Static inductance of all coils in series.
-local function inductance(state)
-    local sum, n, h = 0, #state.coils, state.get("inductance")
-    for i, a in ipairs(state.coils) do
-        for k, b in ipairs(state.coils) do
-            sum = sum + h[(i - 1) * n + k] * sqrt(a.core * b.core) * lively(a) * lively(b)
-        end
-    end
-    return sum
-end
-
 -- What eddy currents do at a frequency to the sound pickup: extra resistance and reactance, for each henry of it.
 local function eddy(job, f)
     if not job.eddy[f] then
@@ -164,30 +131,13 @@ local function eddy(job, f)
     return job.eddy[f]
 end
 
--- A closed loop of shorted turns takes power like the secondary of a transformer: w^2 M^2 / Z of the loop comes in
--- series.
-local function short_circuit(job, state, i, w, share_of_l)
-    local coil = state.coils[i]
-    local l = state.get("inductance")[(i - 1) * #state.coils + i] * coil.turns ^ 2 * coil.core * share_of_l
-    local r_loop, x_loop = coil.short * job.electric.r[i] * coil.turns * coil.wire, w * coil.short ^ 2 * l
-    local mutual = w * COUPLING * coil.short * (1 - coil.short) * l
-    local share = mutual ^ 2 / (r_loop ^ 2 + x_loop ^ 2)
-    return share * r_loop, -share * x_loop
-end
-
--- Series resistance and inductance at a frequency, own capacitance left out, as p:impedance gives them.
+-- Series resistance and inductance at a frequency, own capacitance left out, as p:impedance gives them, and how much of both shorted
+-- turns bring.
 function bench.impedance(job, state, f, temperature_c)
-    local w, l, losses, of_short = 2 * pi * f, inductance(state), eddy(job, f), { r = 0, l = 0 }
-    local r = bench.dcr(job, state, temperature_c) + losses.r * l
-    local x = w * l * losses.l
-    for i, coil in ipairs(state.coils) do
-        if coil.short > 0 then
-            local more_r, more_x = short_circuit(job, state, i, w, losses.l)
-            r, x = r + more_r, x + more_x
-            of_short.r, of_short.l = of_short.r + more_r, of_short.l + more_x / w
-        end
-    end
-    return r, x / w, of_short
+    local losses = eddy(job, f)
+    local r, l, short_r, short_l = core.series_impedance(state.coils, job.electric.r, state.get("inductance"), f,
+        losses.r, losses.l, temperature_c)
+    return r, l, { r = short_r, l = short_l }
 end
 
 -- Peak with a load: frequency and rise over the low end, found by the network of circuits; nil when there is none.
@@ -208,11 +158,11 @@ end
 
 -- ---- strings and hum ----
 
--- By what each coil counts: its lively turns, those of an open coil only through the break, for the coils are in series.
+-- By what each coil counts at the hot lead.
 local function factors(state)
-    local through, list = is_open(state) and THROUGH_BREAK or 1, {}
-    for c, coil in ipairs(state.coils) do
-        list[c] = state.hot * through * lively(coil)
+    local list, passes = core.series_turns(state.coils), core.series_passes(state.coils)
+    for c, turns in ipairs(list) do
+        list[c] = state.hot * passes * turns
     end
     return list
 end
@@ -263,11 +213,7 @@ function bench.levels(job, state)
 end
 
 local function hum_taken(job, state)
-    local share = {}
-    for c, coil in ipairs(state.coils) do
-        share[c] = lively(coil)
-    end
-    return core.hum_taken(job.hum, share)
+    return core.hum_taken(job.hum, core.series_turns(state.coils))
 end
 
 -- Hum in dB over that of the sound pickup, of fields from any direction, even ones and such as grow, as p:hum has them. What a

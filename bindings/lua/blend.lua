@@ -1,7 +1,7 @@
 -- blend.lua - pickups used together: phase, hum, level and comb of each pair, and what would mend it.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
-local abs, huge, log, max = math.abs, math.huge, math.log, math.max
+local abs, log, max = math.abs, math.log, math.max
 local format = string.format
 
 -- Coils that cancel less than this do not count as hum-cancelling.
@@ -27,25 +27,9 @@ local function voice_of(pickup, strings, sign)
     return voice
 end
 
--- Of the direction that both together take up most in, by how much they cancel.
+-- By how much outside fields cancel, in the direction that both together take up most in.
 local function cancelled_db(a, b)
-    local most, answer = -huge, 0
-    for i = 1, #a do
-        local all = abs(a[i]) + abs(b[i])
-        if all > most then
-            most, answer = all, all > 0 and db(abs(a[i] + b[i]) / all) or 0
-        end
-    end
-    return answer
-end
-
--- "in phase" for all strings, "out of phase" for all, or "mixed".
-local function phase_of(a, b)
-    local agree = 0
-    for i = 1, #a do
-        agree = agree + (a[i] * b[i] > 0 and 1 or 0)
-    end
-    return agree == #a and "in phase" or agree == 0 and "out of phase" or "mixed"
+    return db(core.together_left(a, b))
 end
 
 -- Swapped leads turn signal and hum of one pickup over, a turned magnet its signal alone.
@@ -64,16 +48,14 @@ end
 
 -- Two signals at the output against the louder one alone. In parallel each is loaded by the other's resistance.
 local function level_db(a, b, share)
-    local sum = abs(a * share[1] + b * share[2])
-    return db(sum / max(abs(a), abs(b)))
+    return db(core.together_level(a, b, share))
 end
 
 local function shares(given, p, q)
     if given.wiring ~= "parallel" then
         return { 1, 1 }
     end
-    local rp, rq = p:winding().dcr_ohm or 1, q:winding().dcr_ohm or 1
-    return { rq / (rp + rq), rp / (rp + rq) }
+    return core.parallel_shares(p:winding().dcr_ohm or 1, q:winding().dcr_ohm or 1)
 end
 
 -- The first frequency at which a travelling wave is heard by the two in opposite ways.
@@ -91,7 +73,7 @@ end
 local function add_pair(result, given, i, j, voices)
     local p, q, a, b = given.pickups[i], given.pickups[j], voices[i], voices[j]
     local pair = name_of(p, i) .. " + " .. name_of(q, j)
-    local phase, hum = phase_of(a.signal, b.signal), cancelled_db(a.even, b.even)
+    local phase, hum = core.together_phase(a.signal, b.signal), cancelled_db(a.even, b.even)
     local swapped = {}
     for k, value in ipairs(b.even) do
         swapped[k] = -value

@@ -25,6 +25,8 @@ ll_status ll_wire_metric(double bare_m, ll_wire_build build, ll_wire *out);
 
 /* Ohm per metre of copper of the given bare diameter at temperature_c (IEC 60028). */
 double ll_wire_ohm_per_m(double bare_m, double temperature_c);
+/* Resistance of copper at temperature_c over that at 20 C (IEC 60028); not above 0 where no copper can be so cold. */
+double ll_copper_over_20_c(double temperature_c);
 
 /* A coil of rectangular winding cross-section on a racetrack: axis along its own z, centred. */
 typedef struct ll_coil_shape {

@@ -94,9 +94,15 @@ ll_status ll_wire_metric(double bare_m, ll_wire_build build, ll_wire *out)
     return LL_OK;
 }
 
-/* Annealed copper: 1.7241e-8 ohm m at 20 C, inferred zero at -234.5 C (IEC 60028). */
+/* Annealed copper: inferred zero resistance at -234.5 C (IEC 60028). */
+double ll_copper_over_20_c(double temperature_c)
+{
+    return (234.5 + temperature_c) / (234.5 + 20.0);
+}
+
+/* Annealed copper: 1.7241e-8 ohm m at 20 C (IEC 60028). */
 double ll_wire_ohm_per_m(double bare_m, double temperature_c)
 {
     const double area = 0.25 * LL_PI * bare_m * bare_m;
-    return 1.7241e-8 / area * (234.5 + temperature_c) / 254.5;
+    return 1.7241e-8 / area * ll_copper_over_20_c(temperature_c);
 }

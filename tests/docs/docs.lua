@@ -185,8 +185,8 @@ local twice = {
     "says = \"number of turns\", sd = ([%d.]+)", scale = 100 },
   { "docs/diagnosis.md", "pole heights ([%d.]+) mm", "bindings/lua/bench_spread.lua", "HEIGHT = ([%d.]+)" },
   { "docs/diagnosis.md", "pole heights ([%d.]+) mm", "bindings/lua/bench_faults.lua", "HEIGHT_SPREAD = ([%d.]+)" },
-  { "docs/diagnosis.md", "with a coupling of ([%d.]+)", "bindings/lua/bench_state.lua", "COUPLING = ([%d.]+)" },
-  { "docs/diagnosis.md", "coupling of shorted turns | ([%d.]+)", "bindings/lua/bench_state.lua", "COUPLING = ([%d.]+)" },
+  { "docs/diagnosis.md", "with a coupling of ([%d.]+)", "engine/bench/coils.h", "LL_SHORTED_COUPLING ([%d.]+)" },
+  { "docs/diagnosis.md", "coupling of shorted turns | ([%d.]+)", "engine/bench/coils.h", "LL_SHORTED_COUPLING ([%d.]+)" },
   { "docs/diagnosis.md", "compete like any other, with ([%d.]+) %%", "bindings/lua/bench_weigh.lua", "SOUND, .- = ([%d.]+)", scale = 100 },
 }
 

@@ -1,0 +1,166 @@
+/* coils.c - what meters, strings and hum find of coils in some state of repair, and of pickups together.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "bench/coils.h"
+#include "circuit/together.h"
+#include "module/base/chunks.h"
+#include "module/base/fault.h"
+#include "module/base/values.h"
+#include "module/work/bench.h"
+#include "module/work/lists.h"
+#include "reading/hum.h"
+#include "signal/plucked.h"
+#include <lauxlib.h>
+
+/* The list of coils {turns =, wire =, core =, short =, reversed =, open =} at index 1; pushes what holds them. */
+static ll_series_coils take_coils(lua_State *L)
+{
+    luaL_checktype(L, 1, LUA_TTABLE);
+    const size_t count = lua_rawlen(L, 1);
+    ll_coil_state *state = bind_buffer(L, count + 1, sizeof *state);
+    for (size_t i = 0; i < count; i++) {
+        lua_rawgeti(L, 1, (lua_Integer)i + 1);
+        state[i] = (ll_coil_state){.turns = bind_number_in(L, "turns"),
+                                   .wire = bind_number_in(L, "wire"),
+                                   .core = bind_number_in(L, "core"),
+                                   .shorted = bind_number_in(L, "short")};
+        lua_getfield(L, -1, "reversed");
+        state[i].reversed = lua_toboolean(L, -1);
+        lua_getfield(L, -2, "open");
+        state[i].open = lua_toboolean(L, -1);
+        lua_pop(L, 3);
+    }
+    return (ll_series_coils){.count = count, .state = state};
+}
+
+/* The list of n numbers at `index`; pushes what holds it. */
+static double *numbers(lua_State *L, int index, size_t n)
+{
+    double *out = bind_buffer(L, n + 1, sizeof *out);
+    bind_list_numbers(L, index, n, out);
+    return out;
+}
+
+/* core.series_resistances(coils, {ohm}, celsius): of each coil. */
+static int core_series_resistances(lua_State *L)
+{
+    const double celsius = luaL_checknumber(L, 3);
+    ll_series_coils coils = take_coils(L);
+    coils.r_ohm = numbers(L, 2, coils.count);
+    double *ohm = bind_buffer(L, coils.count + 1, sizeof *ohm);
+    bind_demand(L, ll_series_resistances(&coils, celsius, ohm), "diagnose");
+    bind_push_list(L, coils.count, ohm);
+    return 1;
+}
+
+/* core.series_impedance(coils, {ohm}, {henry}, hertz, ohm_per_henry, inductive, celsius): ohm and henry, and how much of them comes
+ * from shorted turns. */
+static int core_series_impedance(lua_State *L)
+{
+    const double f_hz = luaL_checknumber(L, 4), celsius = luaL_checknumber(L, 7);
+    const ll_eddy_share eddies = {luaL_checknumber(L, 5), luaL_checknumber(L, 6)};
+    ll_series_coils coils = take_coils(L);
+    ll_series_figures out;
+    coils.r_ohm = numbers(L, 2, coils.count);
+    coils.l_h = numbers(L, 3, coils.count * coils.count);
+    bind_demand(L, ll_series_impedance(&coils, f_hz, eddies, celsius, &out), "diagnose");
+    lua_pushnumber(L, out.r_ohm);
+    lua_pushnumber(L, out.l_h);
+    lua_pushnumber(L, out.shorted_ohm);
+    lua_pushnumber(L, out.shorted_h);
+    return 4;
+}
+
+/* core.series_turns(coils): what counts of each. */
+static int core_series_turns(lua_State *L)
+{
+    const ll_series_coils coils = take_coils(L);
+    double *turns = bind_buffer(L, coils.count + 1, sizeof *turns);
+    bind_demand(L, ll_series_turns(&coils, turns), "diagnose");
+    bind_push_list(L, coils.count, turns);
+    return 1;
+}
+
+/* core.series_passes(coils): 1, or less when one is open. */
+static int core_series_passes(lua_State *L)
+{
+    const ll_series_coils coils = take_coils(L);
+    lua_pushnumber(L, ll_series_passes(&coils));
+    return 1;
+}
+
+/* core.hum_taken({wb}, {share}): what coils with these shares take up, from core.hum's list. */
+static int core_hum_taken(lua_State *L)
+{
+    const size_t coils = lua_rawlen(L, 2);
+    double *wb = bind_buffer(L, LL_HUM_FIELDS * coils + 1, sizeof *wb);
+    double *share = bind_buffer(L, coils + 1, sizeof *share);
+    bind_list_numbers(L, 1, LL_HUM_FIELDS * coils, wb);
+    bind_list_numbers(L, 2, coils, share);
+    lua_pushnumber(L, ll_hum_taken(coils, share, wb));
+    return 1;
+}
+
+/* core.plucked_level({squares}, {share}): volts. */
+static int core_plucked_level(lua_State *L)
+{
+    const size_t coils = lua_rawlen(L, 2);
+    double *square = bind_buffer(L, coils * coils + 1, sizeof *square);
+    double *share = bind_buffer(L, coils + 1, sizeof *share);
+    bind_list_numbers(L, 1, coils * coils, square);
+    bind_list_numbers(L, 2, coils, share);
+    lua_pushnumber(L, ll_plucked_level(coils, square, share));
+    return 1;
+}
+
+/* core.together_phase({a}, {b}): in words. */
+static int core_together_phase(lua_State *L)
+{
+    static const char *const words[] = {
+        [LL_IN_PHASE] = "in phase", [LL_OUT_OF_PHASE] = "out of phase", [LL_MIXED_PHASE] = "mixed"};
+    const size_t n = lua_rawlen(L, 1);
+    lua_pushstring(L, words[ll_together_phase(n, numbers(L, 1, n), numbers(L, 2, n))]);
+    return 1;
+}
+
+/* core.together_left({a}, {b}): the share that does not cancel. */
+static int core_together_left(lua_State *L)
+{
+    const size_t n = lua_rawlen(L, 1);
+    lua_pushnumber(L, ll_together_left(n, numbers(L, 1, n), numbers(L, 2, n)));
+    return 1;
+}
+
+/* core.together_level(a, b, {share, share}): over the louder one. */
+static int core_together_level(lua_State *L)
+{
+    lua_pushnumber(
+        L, ll_together_level(luaL_checknumber(L, 1), luaL_checknumber(L, 2), numbers(L, 3, 2)));
+    return 1;
+}
+
+/* core.parallel_shares(ohm, ohm): {share, share}. */
+static int core_parallel_shares(lua_State *L)
+{
+    double share[2];
+    ll_parallel_shares(luaL_checknumber(L, 1), luaL_checknumber(L, 2), share);
+    bind_push_list(L, 2, share);
+    return 1;
+}
+
+void bind_open_coils(lua_State *L)
+{
+    bind_core_function(L, "series_resistances", core_series_resistances);
+    bind_core_function(L, "series_impedance", core_series_impedance);
+    bind_core_function(L, "series_turns", core_series_turns);
+    bind_core_function(L, "series_passes", core_series_passes);
+    bind_core_function(L, "hum_taken", core_hum_taken);
+    bind_core_function(L, "plucked_level", core_plucked_level);
+    bind_core_function(L, "together_phase", core_together_phase);
+    bind_core_function(L, "together_left", core_together_left);
+    bind_core_function(L, "together_level", core_together_level);
+    bind_core_function(L, "parallel_shares", core_parallel_shares);
+    bind_push_core(L);
+    lua_pushnumber(L, LL_OPEN_OHM);
+    lua_setfield(L, -2, "OPEN_OHM");
+    lua_pop(L, 1);
+}

@@ -1,0 +1,70 @@
+/* coils.h - what an ohm meter and a bridge find at a pickup's coils in series, in some state of repair, from the same coils sound.
+ *
+ * Turns that a fault has joined are a closed loop among the others, as the secondary of a transformer is: of a coil of
+ * inductance L and resistance R a share s of the turns shorted leaves (1 - s) of them to give voltage, and with w = 2 pi f and
+ * M = k s (1 - s) L the loop's impedance Z = s R + j w s^2 L brings w^2 M^2 / Z in series with them. (Any text on coupled circuits; F. E. Terman,
+ * Radio Engineers' Handbook (1943), section 3, from memory.) The k is LL_SHORTED_COUPLING, wherever the turns may lie.
+ *
+ * SI units. Errors: LL_BAD_VALUE for what no coil can be; outputs stay untouched then. Threads: nothing is kept.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
+#ifndef LL_BENCH_COILS_H
+#define LL_BENCH_COILS_H
+
+#include "base/status.h"
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Coupling of shorted turns to the others of their coil. Of the engine's own coils the outermost tenth of the turns couples to the
+ * rest by 0.75 to 0.85, turns in the middle by more. */
+#define LL_SHORTED_COUPLING 0.85
+/* What a broken wire reads: as far as hand meters reach. Common practice, no source. */
+#define LL_OPEN_OHM 9e6
+/* What a break lets pass of a signal: its two sides are plates of a small capacitor. Common practice, no source. */
+#define LL_THROUGH_BREAK 0.03
+
+/* A coil against its sound self. */
+typedef struct ll_coil_state {
+    double turns; /* over the sound coil's, above 0 */
+    double wire;  /* ohm of a metre over the sound wire's, above 0 */
+    double
+        core; /* inductance for each turn squared over the sound coil's: its shape, the steel in it; above 0 */
+    double shorted; /* share of its turns that lie in a closed loop, 0 to below 1 */
+    bool reversed;  /* leads or winding, against the sound coil */
+    bool open;      /* the wire is broken */
+} ll_coil_state;
+
+/* Coils in series; arrays are borrowed. */
+typedef struct ll_series_coils {
+    size_t count;
+    const double *r_ohm; /* [count], of the sound coils at 20 C; above 0 */
+    const double *
+        l_h; /* [count][count], sound turns, signed as they count in the whole; a magnet or pole may have changed it */
+    const ll_coil_state *state; /* [count] */
+} ll_series_coils;
+
+/* dc resistance of each coil, copper at temperature_c: r_ohm[count]. */
+ll_status ll_series_resistances(const ll_series_coils *coils, double temperature_c, double *r_ohm);
+
+/* What currents in steel and covers do to the sound pickup at one frequency. */
+typedef struct ll_eddy_share {
+    double ohm_per_h; /* series resistance for each henry of static inductance */
+    double inductive; /* inductance over the static one */
+} ll_eddy_share;
+
+/* A bridge's series figures, own capacitance left out, and how much of them comes from shorted turns. */
+typedef struct ll_series_figures {
+    double r_ohm, l_h, shorted_ohm, shorted_h;
+} ll_series_figures;
+
+/* f_hz > 0. */
+ll_status ll_series_impedance(const ll_series_coils *coils, double f_hz, ll_eddy_share eddies,
+                              double temperature_c, ll_series_figures *out);
+
+/* Turns of each coil that give voltage, over the sound coil's, negative when reversed: by what its signal and its hum count.
+ * turns[count]. */
+ll_status ll_series_turns(const ll_series_coils *coils, double *turns);
+
+/* What of a signal gets out: all of it, or LL_THROUGH_BREAK when a wire is broken. */
+double ll_series_passes(const ll_series_coils *coils);
+
+#endif
