@@ -167,6 +167,104 @@ static void nothing_is_smeared_across_the_surface_of_a_magnet(void **state)
     cairo_surface_destroy(surface);
 }
 
+static double frame_only(double x, double y)
+{
+    const bool hole = fabs(x) <= 3.3 && fabs(y) <= 2.3;
+    return fabs(x) <= 9.3 && fabs(y) <= 6.3 && !hole ? 9 : 1;
+}
+
+/* What is taken out of a body belongs to what is around it: its edges are as sharp, and nothing between 1 and 9 is painted. */
+static void a_hole_is_outside_of_its_magnet(void **state)
+{
+    (void)state;
+    double value[ROWS * COLUMNS];
+    const picture_bands bands = {.bounds = 2, .all = 2, .bound = {2, 8}};
+    picture_solid frame = {
+        .stuff = PICTURE_MAGNET, .prisms = 2, .rotation = ll_rotation_identity()};
+    frame.prism[0] = picture_rectangle(18.6, 12.6, 0, -2, 2);
+    frame.prism[1] = picture_rectangle(6.6, 4.6, 0, -2, 2);
+    frame.prism[1].hole = true;
+    picture_map map = map_of(frame_only, value);
+    map.count = 1;
+    map.solids = &frame;
+    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 400, 200);
+    cairo_t *cairo = cairo_create(surface);
+    paint(cairo, &map, &bands);
+    cairo_surface_flush(surface);
+    for (int x = 0; x < 400; x++) {
+        const double across = fabs((x + 0.5) / 10 - 20);
+        if (fabs(across - 9.3) > 0.15 && fabs(across - 3.3) > 0.15)
+            assert_colour(dot_at(surface, x, 100),
+                          picture_band_colour(&bands, across > 3.3 && across < 9.3 ? 2 : 0));
+    }
+    cairo_destroy(cairo);
+    cairo_surface_destroy(surface);
+}
+
+static double even(double x, double y)
+{
+    (void)x;
+    (void)y;
+    return 5;
+}
+
+enum { SHEET_WIDE = 800, SHEET_HIGH = 400 };
+
+/* A whole sheet of an even field, with arrows of that direction or without. */
+static cairo_surface_t *sheet_of(const double (*direction)[3])
+{
+    static double value[ROWS * COLUMNS];
+    picture_map map = map_of(even, value);
+    map.direction = direction;
+    cairo_surface_t *surface =
+        cairo_image_surface_create(CAIRO_FORMAT_RGB24, SHEET_WIDE, SHEET_HIGH);
+    cairo_t *cairo = cairo_create(surface);
+    cairo_scale(cairo, 5, 5);
+    picture_map_draw(cairo, &map, SHEET_WIDE / 5, SHEET_HIGH / 5);
+    cairo_surface_flush(surface);
+    cairo_destroy(cairo);
+    return surface;
+}
+
+/* Mean distance of the arrows' ink from the left and from the bottom, in dots. */
+static void ink_of(const double direction[3], double *right, double *up)
+{
+    static double all[ROWS * COLUMNS][3];
+    for (int i = 0; i < ROWS * COLUMNS; i++)
+        memcpy(all[i], direction, sizeof all[i]);
+    cairo_surface_t *bare = sheet_of(NULL), *drawn = sheet_of((const double(*)[3])all);
+    double ink = 0;
+    *right = *up = 0;
+    for (int y = 0; y < SHEET_HIGH; y++)
+        for (int x = 0; x < SHEET_WIDE; x++) {
+            const double here =
+                fabs(lightness(dot_at(drawn, x, y)) - lightness(dot_at(bare, x, y)));
+            ink += here;
+            *right += here * x;
+            *up += here * (SHEET_HIGH - y);
+        }
+    *right /= ink;
+    *up /= ink;
+    cairo_surface_destroy(bare);
+    cairo_surface_destroy(drawn);
+}
+
+/* An arrow's head, where most of its ink is, lies where the field points to. */
+static void arrows_point_where_the_field_does(void **state)
+{
+    (void)state;
+    static const double north[] = {0, 1, 0}, south[] = {0, -1, 0}, east[] = {1, 0, 0},
+                        west[] = {-1, 0, 0};
+    double right[4], up[4];
+    ink_of(north, &right[0], &up[0]);
+    ink_of(south, &right[1], &up[1]);
+    ink_of(east, &right[2], &up[2]);
+    ink_of(west, &right[3], &up[3]);
+    assert_true(up[0] > up[1] + 0.5 && right[2] > right[3] + 0.5);
+    assert_close(right[0], right[1], 0.4);
+    assert_close(up[2], up[3], 0.4);
+}
+
 static void between_points_the_grid_is_bilinear(void **state)
 {
     (void)state;
@@ -238,6 +336,8 @@ int main(void)
         cmocka_unit_test(no_value_at_all_still_gives_bands),
         cmocka_unit_test(larger_values_are_darker),
         cmocka_unit_test(nothing_is_smeared_across_the_surface_of_a_magnet),
+        cmocka_unit_test(a_hole_is_outside_of_its_magnet),
+        cmocka_unit_test(arrows_point_where_the_field_does),
         cmocka_unit_test(between_points_the_grid_is_bilinear),
         cmocka_unit_test(the_contour_of_a_distance_is_a_circle),
         cmocka_unit_test(bands_are_painted_where_their_values_are_and_gaps_stay_white),

@@ -39,6 +39,23 @@ local usual = ll.blend{ pickups = { neck, pickup("ccw", 1, "bridge") }, from_bri
     strings = { ll.string{ note = "E4", gauge = 0.254, x = 25.5, gap = 2.5 } } }
 assert(math.abs(usual.notch_hz - 2 * 648 * string:frequency() / 230) < 1)
 
+-- Of n and m turns side by side in even hum |n - m| of n + m are left; 10 dB less count as hum-cancelling (common practice, no source).
+local function few(turns, dcr, hand)
+    local other = pickup(hand or "cw", -1, "bridge")
+    return other:with{ coils = { ll.coil{ turns = turns, opening = { 57, 5.5 }, build = 3.5, height = 11, at = { 0, 0, -6 },
+        hand = hand or "cw", dcr = dcr or 4000, capacitance = 100 * ll.pf } } }
+end
+for turns, words in pairs{ [5000] = "hum-cancelling by 13 dB", [3000] = "not hum-cancelling (7 dB" } do
+    local t = ll.blend{ pickups = { neck, few(turns) }, strings = string }
+    assert(math.abs(t.hum_db - 20 * math.log((7800 - turns) / (7800 + turns), 10)) < 0.01, t.hum_db)
+    assert(t:as("text"):find(words, 1, true), t:as("text"))
+end
+
+-- In parallel each is loaded by the other: the mean of both, weighed with the conductances (J. Millman, Proc. IRE 28 (1940) 413),
+-- against the louder one.
+local weak = ll.blend{ pickups = { neck, few(3000, 2000) }, strings = string, wiring = "parallel" }
+assert(math.abs(weak.level_db - 20 * math.log((1 / 6500 + 3000 / 7800 / 2000) / (1 / 6500 + 1 / 2000), 10)) < 0.01, weak.level_db)
+
 -- Swapped leads do what the cure says.
 local mended = ll.blend{ pickups = { neck, pickup("ccw", -1, "bridge") }, strings = string, reversed = { false, true } }
 assert(mended.phase == "in phase" and mended.hum_db < -30)

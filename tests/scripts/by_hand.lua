@@ -58,6 +58,21 @@ near(tension{ mass = 0.4 }, 0.4e-3 * speed ^ 2, 0.01 * 73.4, "tension of 0.4 g/m
 -- Steel of 7850 kg/m3 (any handbook).
 near(tension{}, 7850 * math.pi / 4 * 0.254e-3 ^ 2 * speed ^ 2, 0.01 * 73, "tension of plain steel")
 
+-- ---- a pull at one place shifts partial n by sin^2(n pi y / L) / n of the same (Rayleigh): near the bridge not the first beats
+-- fastest. The pull is not at one place, but over a fifth of the fifth's half wave. ----
+
+local near_bridge = ll.string{ note = "E4", gauge = 0.254, x = 0, gap = 3, scale = 650, from_bridge = 45 }
+local function of_one(partial)
+    return math.sin(partial * math.pi * 45 / 650) ^ 2 / partial
+end
+local fastest = 1
+for partial = 1, 8 do
+    fastest = of_one(partial) > of_one(fastest) and partial or fastest
+    local row = single:pull{ strings = near_bridge, partials = partial }[1]
+    assert(math.abs(row.partial - fastest) <= (partial > 5 and 1 or 0), "partial " .. row.partial .. " of " .. partial)
+    near(row.fastest_hz / row.beat_hz, of_one(fastest) / of_one(1), 0.15 * of_one(fastest) / of_one(1), partial .. " partials")
+end
+
 -- ---- balance: a pole that goes up comes as much nearer to the underside of its string ----
 
 local six = ll.pickup{ parts = { ll.row{ count = 2, spacing = 10.2, part = magnet } },

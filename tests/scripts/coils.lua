@@ -32,6 +32,10 @@ close((aiding + opposing) / 2, 2 * air.l_h, 1e-6)
 close(again, aiding, 1e-9)
 assert(aiding > opposing)
 
+-- A winding in two halves, one on the other, is the whole winding: its inductance, half by half and both mutual parts.
+local half = coil:with{ turns = 4000, height = 5, at = { 0, 0, 2.5 } }
+close(ll.pickup{ coils = { half, half:with{ at = { 0, 0, -2.5 } } } }:winding()[1].l_h, air.l_h, 1e-4)
+
 local z = ll.pickup{ coils = { coil } }:impedance{ f = { 100, 1000 } }
 assert(#z == 2 and z[2].f_hz == 1000 and z[1].r_ohm == air.dcr_ohm)
 close(z[1].l_h, air.l_h, 1e-12)

@@ -24,6 +24,9 @@ run_shares() {
 "$program" run --quiet --out "$folder/whole" "$script" share=yes
 run_shares
 [[ ! -e $folder/shares/rows.csv ]] || fail "a share wrote the table"
+# Every point is in one share and in no other.
+points=$(tail -qn +2 "$folder"/shares/rows.csv.rows-*-of-7 | cut -d ' ' -f 2 | cut -f 1 | sort -n | tr '\n' ' ')
+[[ $points == "$(seq 0 299 | tr '\n' ' ')" ]] || fail "the shares hold the points $points"
 "$program" join "$folder/shares/rows.csv"
 cmp "$folder/whole/rows.csv" "$folder/shares/rows.csv" || fail "the joined file differs"
 

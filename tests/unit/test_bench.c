@@ -129,6 +129,25 @@ static void a_shared_error_leaves_differences_sharp(void **state)
     assert_relative(log(probability[0] / probability[1]), 20, 1e-3);
 }
 
+/* Readings of two tests share no error of either: each is as far off as its own says, here a hundred. Of two independent normal
+ * readings the log odds are (40.1^2 - 39.1^2) / (2 sigma^2). */
+static void tests_do_not_share_their_errors(void **state)
+{
+    (void)state;
+    const ll_bench_reading reading[2] = {{.absolute = 0.1, .common = 100},
+                                         {.absolute = 0.1, .common = 100, .test = 1}};
+    const double level[] = {0, 0}, tilted[] = {0, 1};
+    const ll_bench_hypothesis two[] = {{.prior = 1, .points = 1, .predicted = level},
+                                       {.prior = 1, .points = 1, .predicted = tilted}};
+    const ll_bench bench = {2, 2, 0, reading, two, NULL};
+    const size_t which[] = {0, 1};
+    const double value[] = {40, 40.1};
+    double probability[2], share[2], misfit[2];
+    assert_ok(ll_bench_weigh(&bench, 2, which, value, probability, share, misfit));
+    assert_relative(log(probability[1] / probability[0]),
+                    (40.1 * 40.1 - 39.1 * 39.1) / (2 * (100 * 100 + 0.1 * 0.1)), 1e-6);
+}
+
 /* Twenty points, each for a cell five times as wide as the reading's error, do nearly what the integral does, wherever in
  * a cell the reading falls: the ripple of such a sum of normal laws is 2 exp(-2 pi^2 (s / width)^2), here 18 %. */
 static void few_points_stand_for_all_sizes_between_them(void **state)
@@ -320,6 +339,7 @@ int main(void)
         cmocka_unit_test(a_slip_is_seen_against_its_neighbours),
         cmocka_unit_test(three_sizes_have_their_own_cells),
         cmocka_unit_test(a_shared_error_leaves_differences_sharp),
+        cmocka_unit_test(tests_do_not_share_their_errors),
         cmocka_unit_test(a_fault_that_could_mean_anything_pays_for_it),
         cmocka_unit_test(few_points_stand_for_all_sizes_between_them),
         cmocka_unit_test(tolerances_add_as_squares),

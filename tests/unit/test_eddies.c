@@ -109,6 +109,26 @@ static void coils_are_reciprocal_and_lose_energy(void **state)
     ll_solution_free(s);
 }
 
+/* A few frequencies asked for by themselves stand for themselves alone; many stand for all between the first and the last. */
+static void what_was_not_asked_is_covered_by_many_samples_only(void **state)
+{
+    (void)state;
+    static const double few[2] = {100, 10000}, middle = 1000, beyond = 20000;
+    double many[60];
+    ll_solution *s = two_coils();
+    ll_eddies *eddies;
+    assert_ok(ll_eddies_new(s, NULL, 2, few, &eddies));
+    assert_true(ll_eddies_covers(eddies, 2, few) && ll_eddies_covers(eddies, 1, few + 1));
+    assert_false(ll_eddies_covers(eddies, 1, &middle) || ll_eddies_covers(eddies, 1, &beyond));
+    ll_eddies_free(eddies);
+    for (int k = 0; k < 60; k++)
+        many[k] = 100 * pow(100, k / 59.0);
+    assert_ok(ll_eddies_new(s, NULL, 60, many, &eddies));
+    assert_true(ll_eddies_covers(eddies, 1, &middle) && !ll_eddies_covers(eddies, 1, &beyond));
+    ll_eddies_free(eddies);
+    ll_solution_free(s);
+}
+
 enum { GRID = 240 };
 
 /* Kramers and Kronig: L'(w) - L'(v) = -(2 / pi) P integral x L''(x) (1 / (x^2 - w^2) - 1 / (x^2 - v^2)) dx, by the midpoint
@@ -193,6 +213,7 @@ int main(void)
         cmocka_unit_test(a_thin_tube_screens_its_hole),
         cmocka_unit_test(low_frequencies_follow_the_square),
         cmocka_unit_test(coils_are_reciprocal_and_lose_energy),
+        cmocka_unit_test(what_was_not_asked_is_covered_by_many_samples_only),
         cmocka_unit_test(inductance_follows_from_losses_by_causality),
         cmocka_unit_test(values_between_samples_are_those_of_solving),
         cmocka_unit_test(bad_frequencies_are_refused),

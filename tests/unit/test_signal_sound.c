@@ -171,6 +171,7 @@ static void before_and_after_share_one_scale_and_a_pause(void **state)
     assert_relative(facts.peak, 0.9, 1e-12);
     const wave w = read_wave();
     assert_int_equal(w.n, 100 + 480 + 50);
+    assert_close(facts.seconds, (double)w.n / RATE, 1e-12);
     for (size_t i = 0; i < w.n; i++) {
         const double expected = i < 100 ? before[i] : i < 580 ? 0 : after[i - 580];
         assert_close(w.samples[i], expected / facts.full_scale_v, 1.8e-7);
