@@ -48,12 +48,13 @@ end
 
 -- ---- the table ----
 
--- All mutants by their order, each { number, room, tests, what, old, new }.
+-- All mutants by their order. `likely` are the tests that are asked before the room's: the one that noticed it, as a rule.
 local function load_mutants()
     local list, seen = {}, {}
     for _, room in ipairs(dofile(folder .. "/table.lua")) do
         for _, row in ipairs(room.mutants) do
-            local mutant = { number = row[1], room = room.room, tests = room.tests, what = row[2], old = row[3], new = row[4] }
+            local mutant = { number = row[1], what = row[2], old = row[3], new = row[4], likely = row[5] or "",
+                tests = room.tests, equivalent = row.equivalent }
             if seen[mutant.number] or mutant.old == mutant.new then
                 fail("number %d is there twice, or changes nothing", mutant.number)
             end
@@ -182,15 +183,22 @@ local function pattern_of(names)
     return "^(" .. gsub(names, " ", "|") .. ")$"
 end
 
--- The tests that the table names first, then the others but for those at other levels of kernels, and at last the shared scripts,
--- which take longest.
-local function first_noticed(tests, not_asked, room_only)
-    local test = first_failure(("-R '%s' -E '%s'"):format(pattern_of(tests), pattern_of(not_asked)))
-    if test or room_only then
-        return test
+-- The first test that fails: of the likely ones, then of the room's, then of the others but for those at other levels of kernels, and
+-- at last of the shared scripts, which take longest.
+local function first_noticed(mutant, not_asked, room_only)
+    local asked = not_asked
+    for _, names in ipairs{ mutant.likely, mutant.tests } do
+        local test = names ~= "" and first_failure(("-R '%s' -E '%s'"):format(pattern_of(names), pattern_of(asked)))
+        if test then
+            return test
+        end
+        asked = asked .. " " .. names
     end
-    return first_failure(("-E '%s|^script_|^base_|^v3_'"):format(pattern_of(tests .. " " .. not_asked)))
-        or first_failure(("-R ^script_ -E '%s'"):format(pattern_of(not_asked)))
+    if room_only then
+        return nil
+    end
+    return first_failure(("-E '%s|^script_|^base_|^v3_'"):format(pattern_of(asked)))
+        or first_failure(("-R ^script_ -E '%s'"):format(pattern_of(asked)))
 end
 
 local function tests_that_fail_anyway(results)
@@ -207,7 +215,7 @@ local function try(results, mutant, room_only)
     local first, last = text:find(mutant.old, 1, true)
     write(path, text:sub(1, first - 1) .. mutant.new .. text:sub(last + 1))
     local built = build()
-    local test = built and first_noticed(mutant.tests, tests_that_fail_anyway(results), room_only)
+    local test = built and first_noticed(mutant, tests_that_fail_anyway(results), room_only)
     write(path, text)
     if test and test ~= "time" and not is_sound(results, test) then
         return try(results, mutant, room_only)
