@@ -19,7 +19,7 @@ bool ll_system_is_linear(const ll_system *s)
     return s->count > 0;
 }
 
-/* A magnet's strength and sense are sources; what conducts answers at other frequencies than zero. */
+/* A magnet's strength and sense are sources; what conducts is asked of the scene, at a frequency. */
 static void add_body(ll_key *key, const ll_body *body)
 {
     ll_key_add(key, (double)body->form->serial);
@@ -28,7 +28,6 @@ static void add_body(ll_key *key, const ll_body *body)
     for (size_t r = 0; r < body->regions; r++) {
         ll_key_add(key, (double)body->region[r].part);
         ll_key_add(key, ll_material_mu_r(body->region[r].material));
-        ll_key_add(key, ll_material_conductivity_s_m(body->region[r].material));
     }
 }
 

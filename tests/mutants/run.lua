@@ -10,6 +10,7 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local WORK = "build/mutants"
 local TREE, BUILD, RESULTS, LOCK = WORK .. "/tree", WORK .. "/build", WORK .. "/results.txt", WORK .. "/lock"
+local LEAST_IN_A_ROOM = 5
 local MOST_CPU_SECONDS, MOST_SECONDS = 240, 1800 -- of one test, and of all tests of a mutant: some never end
 local ROOM_MISSED = "untried: missed by its room"
 local gsub = string.gsub
@@ -54,7 +55,7 @@ local function load_mutants()
     for _, room in ipairs(dofile(folder .. "/table.lua")) do
         for _, row in ipairs(room.mutants) do
             local mutant = { number = row[1], what = row[2], old = row[3], new = row[4], likely = row[5] or "",
-                tests = room.tests, equivalent = row.equivalent }
+                room = room.room, tests = room.tests, equivalent = row.equivalent }
             if seen[mutant.number] or mutant.old == mutant.new then
                 fail("number %d is there twice, or changes nothing", mutant.number)
             end
@@ -76,12 +77,26 @@ local function count_in(text, wanted)
     end
 end
 
--- Where each old text stands; false when one of them stands nowhere or twice.
-local function find_places(mutants)
-    local fine, sources = true, {}
+local function complain(...)
+    io.stderr:write("mutants: ", string.format(...), "\n")
+    return false
+end
+
+-- The sources by their paths, and the rooms: the folders that hold some.
+local function load_sources()
+    local sources, rooms = {}, {}
     for _, path in ipairs(lines_of("cd " .. root .. " && find engine bindings -name '*.[ch]' -o -name '*.lua'")) do
         sources[path] = read(root .. "/" .. path)
+        if not path:find("%.h$") then
+            rooms[path:match("^(.*)/")] = 0
+        end
     end
+    return sources, rooms
+end
+
+-- Finds where each old text stands; false when one stands nowhere, twice or in another room, or when a room has too few.
+local function find_places(mutants)
+    local fine, sources, rooms = true, load_sources()
     for _, mutant in ipairs(mutants) do
         local count = 0
         for path, text in pairs(sources) do
@@ -89,10 +104,15 @@ local function find_places(mutants)
             count, mutant.path = count + here, here > 0 and path or mutant.path
         end
         if count ~= 1 then
-            fine = false
-            io.stderr:write(("mutants: %d, %s: its old text stands %d times in the sources, not once: %s\n"):format(
-                mutant.number, mutant.what, count, mutant.old))
+            fine = complain("%d, %s: its old text stands %d times in the sources, not once: %s", mutant.number, mutant.what, count, mutant.old)
+        elseif mutant.path:match("^(.*)/") ~= mutant.room then
+            fine = complain("%d, %s: its old text stands in %s, not in %s", mutant.number, mutant.what, mutant.path, mutant.room)
+        else
+            rooms[mutant.room] = rooms[mutant.room] + 1
         end
+    end
+    for room, count in pairs(rooms) do
+        fine = count >= LEAST_IN_A_ROOM and fine or complain("%s has %d, and should have %d", room, count, LEAST_IN_A_ROOM)
     end
     return fine
 end
@@ -226,15 +246,51 @@ end
 
 -- ---- telling ----
 
-local function print_table(mutants, results)
-    local counts = { caught = 0, survived = 0, untried = 0 }
-    for _, mutant in ipairs(mutants) do
-        local verdict = result_of(results, mutant) or "untried"
-        local kind = verdict:match("^%a+")
-        counts[kind] = counts[kind] + 1
-        print(("%3d  %-10s %-32s %s"):format(mutant.number, mutant.room, verdict, mutant.what))
+-- What became of a mutant: caught, survived or untried, or equivalent as long as no test says otherwise.
+local function kind_of(mutant, results)
+    local kind = (result_of(results, mutant) or "untried"):match("^%a+")
+    return kind ~= "caught" and mutant.equivalent and "equivalent" or kind
+end
+
+local KINDS = { "caught", "survived", "equivalent", "untried" }
+
+local function print_counts(room, counts, all)
+    local line = {}
+    for i, kind in ipairs(KINDS) do
+        line[i] = ("%10d"):format(counts[kind])
     end
-    print(("\n%d mutants: %d caught, %d survived, %d untried"):format(#mutants, counts.caught, counts.survived, counts.untried))
+    print(("%-26s %10d %s"):format(room, all, table.concat(line, " ")))
+end
+
+-- A line for each mutant, then the counts by room.
+local function print_table(mutants, results)
+    local rooms, by_room, total = {}, {}, { all = 0 }
+    local function count(counts, kind)
+        counts[kind], counts.all = (counts[kind] or 0) + 1, (counts.all or 0) + 1
+    end
+    for _, mutant in ipairs(mutants) do
+        local kind = kind_of(mutant, results)
+        local told = kind == "equivalent" and "equivalent: " .. mutant.equivalent or result_of(results, mutant) or "untried"
+        print(("%3d  %-24s %-34s %s"):format(mutant.number, mutant.room, told, mutant.what))
+        if not by_room[mutant.room] then
+            rooms[#rooms + 1], by_room[mutant.room] = mutant.room, {}
+        end
+        count(by_room[mutant.room], kind)
+        count(total, kind)
+    end
+    print(("\n%-26s %10s %10s %10s %10s %10s"):format("room", "mutants", table.unpack(KINDS)))
+    for _, kind in ipairs(KINDS) do
+        total[kind] = total[kind] or 0
+        for _, room in ipairs(rooms) do
+            by_room[room][kind] = by_room[room][kind] or 0
+        end
+    end
+    for _, room in ipairs(rooms) do
+        print_counts(room, by_room[room], by_room[room].all)
+    end
+    print_counts("all", total, total.all)
+    print(("\n%.1f %% of those that were tried and change anything were caught"):format(
+        100 * total.caught / math.max(total.caught + total.survived, 1)))
     for name, result in pairs(results) do
         if result.verdict == "fails by itself" then
             print("not asked, since it fails without any mutant: " .. name)
@@ -279,10 +335,11 @@ local function main()
         for _, mutant in ipairs(mutants) do
             local known = result_of(results, mutant)
             local open = not known or known == ROOM_MISSED and not room_only
-            local due = chosen and wanted[mutant.number] or not chosen and open
+            local due = chosen and wanted[mutant.number] or not chosen and open and not mutant.equivalent
             if due and os.time() - begun < seconds then
                 keep(results, mutant.number, try(results, mutant, room_only), key_of(mutant))
                 print(mutant.number, results[mutant.number].verdict)
+                io.stdout:flush()
             end
         end
         os.remove(LOCK)

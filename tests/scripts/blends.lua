@@ -56,6 +56,22 @@ end
 local weak = ll.blend{ pickups = { neck, few(3000, 2000) }, strings = string, wiring = "parallel" }
 assert(math.abs(weak.level_db - 20 * math.log((1 / 6500 + 3000 / 7800 / 2000) / (1 / 6500 + 1 / 2000), 10)) < 0.01, weak.level_db)
 
+-- Two windings side by side oppose each other, the less the farther apart they are, far off as dipoles: as the cube of the distance.
+-- Swapped leads and the start as hot lead turn the sign, each of them.
+local function mutual(second, far, more)
+    local fields = { pickups = { neck, second }, strings = string, from_bridge = { 45 + far, 45 } }
+    for key, value in pairs(more or {}) do
+        fields[key] = value
+    end
+    return ll.blend(fields)[1].mutual_h
+end
+local bridge = pickup("ccw", 1, "bridge")
+local beside, start = mutual(bridge, 115), bridge:with{ coils = { bridge.coils[1]:with{ hot = "start" } } }
+assert(beside < 0 and math.abs(mutual(bridge, 800) / mutual(bridge, 400) - 1 / 8) < 0.01)
+assert(math.abs(mutual(start, 115) / beside + 1) < 1e-9)
+assert(math.abs(mutual(bridge, 115, { reversed = { false, true } }) / beside + 1) < 1e-9)
+assert(math.abs(mutual(start, 115, { reversed = { false, true } }) / beside - 1) < 1e-9)
+
 -- Swapped leads do what the cure says.
 local mended = ll.blend{ pickups = { neck, pickup("ccw", -1, "bridge") }, strings = string, reversed = { false, true } }
 assert(mended.phase == "in phase" and mended.hum_db < -30)

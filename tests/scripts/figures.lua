@@ -30,6 +30,10 @@ for _, count in ipairs{ 1, 2, 6 } do
     close(sum, 1, 1e-9, "the middle of a row")
 end
 
+local lengthwise = ll.row{ count = 3, spacing = 4, along = "y", part = part }
+assert(lengthwise[1].at[1] == 1 and lengthwise[3].at[1] == 1)
+close(lengthwise[3].at[2] - lengthwise[1].at[2], 8, 1e-9, "a row along the strings")
+
 -- The plates of a cover are what lies between two boxes, without gaps and without cutting into each other.
 local cover, volume = ll.cover{ size = { 70, 30, 15 }, at = { 1, 2, 3 }, thickness = 0.5, material = "brass" }, 0
 for _, plate in ipairs(cover) do

@@ -86,6 +86,31 @@ static void low_frequencies_follow_the_square(void **state)
     ll_solution_free(s);
 }
 
+/* Thin metal loses in proportion to its conductivity, also where the same body of another conductivity was asked before. */
+static void losses_go_with_the_conductivity(void **state)
+{
+    (void)state;
+    static const double f = 5, conductivity[3] = {5e6, 1e6, 5e6};
+    double lost[3];
+    for (int i = 0; i < 3; i++) {
+        ll_scene *scene = new_scene();
+        ll_material *core;
+        ll_eddies *eddies;
+        double complex change;
+        assert_ok(ll_material_steel(100, conductivity[i], &core));
+        add_posed(scene, rod_mm(5, 14), ll_pose_at(mm(0, 0, 0)), core, ll_vec(0, 0, 0));
+        add_coil(scene, round_coil_mm(3, 8, 10), mm(0, 0, 0), 8000);
+        ll_solution *s = solved(scene, 0.7);
+        assert_ok(ll_eddies_new(s, NULL, 1, &f, &eddies));
+        assert_ok(ll_eddies_inductance(eddies, 0, 0, 1, &f, &change));
+        lost[i] = cimag(change);
+        ll_eddies_free(eddies);
+        ll_solution_free(s);
+    }
+    assert_relative(lost[0] / lost[1], 5, 0.01);
+    assert_relative(lost[2], lost[0], 1e-9);
+}
+
 /* Reciprocity: each coil links of the other what that links of it. Passivity: whatever the currents in the two, losses are
  * positive. Tolerance: the mesh's, since the two ways around use it differently. */
 static void coils_are_reciprocal_and_lose_energy(void **state)
@@ -212,6 +237,7 @@ int main(void)
         cmocka_unit_test(thin_bars_follow_their_loss_integrals),
         cmocka_unit_test(a_thin_tube_screens_its_hole),
         cmocka_unit_test(low_frequencies_follow_the_square),
+        cmocka_unit_test(losses_go_with_the_conductivity),
         cmocka_unit_test(coils_are_reciprocal_and_lose_energy),
         cmocka_unit_test(what_was_not_asked_is_covered_by_many_samples_only),
         cmocka_unit_test(inductance_follows_from_losses_by_causality),
