@@ -181,7 +181,8 @@ static ll_status subtract_others(const ll_coupled_forms *c, size_t b, const ll_r
     return status;
 }
 
-ll_status ll_coupled_forms_add_layers(const ll_coupled_forms *c, const double *x, double *y)
+/* y[unknowns]: each body's tested potentials -= those of all others; its own layers and charges inside are added where `own`. */
+static ll_status add_potentials(const ll_coupled_forms *c, bool own, const double *x, double *y)
 {
     ll_room r;
     ll_status status = make_room(c, &r);
@@ -196,10 +197,12 @@ ll_status ll_coupled_forms_add_layers(const ll_coupled_forms *c, const double *x
 #pragma omp parallel for schedule(dynamic) if (c->unknowns > worth_threads)
     for (size_t b = 0; b < c->count; b++) {
         const ll_body_form *form = c->body[b].form;
-        const double *own = x + c->start[b];
+        const double *from = x + c->start[b];
         double *to = y + c->start[b];
-        form->kind->add_charges(form, own + form->potentials, to);
-        form->kind->add_own_surface(form, own, to + form->potentials);
+        if (own) {
+            form->kind->add_charges(form, from + form->potentials, to);
+            form->kind->add_own_surface(form, from, to + form->potentials);
+        }
         const ll_status mine = subtract_others(c, b, &r, to + form->potentials);
         if (mine) {
 #pragma omp critical(ll_coupled_forms_status)
@@ -208,6 +211,11 @@ ll_status ll_coupled_forms_add_layers(const ll_coupled_forms *c, const double *x
     }
     clear_room(&r);
     return status;
+}
+
+ll_status ll_coupled_forms_add_layers(const ll_coupled_forms *c, const double *x, double *y)
+{
+    return add_potentials(c, true, x, y);
 }
 
 /* In place: h[3][n] becomes the tangent times h. */
@@ -288,9 +296,22 @@ typedef struct ll_linear {
     const ll_tangents *tangents;
 } ll_linear;
 
+/* With the factors' own laws a body's equations solved are its unknowns: what remains of a product is what others do to it. */
+static ll_status product_of_others(const ll_linear *l, const double *x, double *y)
+{
+    memset(y, 0, l->forms->unknowns * sizeof *y);
+    ll_status status = add_potentials(l->forms, false, x, y);
+    if (!status)
+        status = ll_coupled_forms_precondition(l->forms, l->tangents, y);
+    ll_dense_add(l->forms->unknowns, 1, x, y);
+    return status;
+}
+
 static ll_status preconditioned_product(void *context, const double *x, double *y)
 {
     const ll_linear *l = context;
+    if (!l->tangents->tangent)
+        return product_of_others(l, x, y);
     const ll_status status = ll_coupled_forms_product(l->forms, l->tangents, x, y);
     return status ? status : ll_coupled_forms_precondition(l->forms, l->tangents, y);
 }

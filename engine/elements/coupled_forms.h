@@ -21,7 +21,8 @@ typedef struct ll_coupled_forms {
         *pair; /* [target * count + source]; of distant ones that of the lower target alone */
 } ll_coupled_forms;
 
-/* The tangent that each body's law has at its places, [6][places], and a factor for it, which bodies may share. */
+/* The tangent that each body's law has at its places, [6][places], and a factor for it, which bodies may share. Without tangents
+ * (NULL) each law is the one that its factor was made for: products then need nothing of the inside, and cost a tenth. */
 typedef struct ll_tangents {
     const double *const *tangent;
     const ll_body_factor *const *factor;

@@ -397,7 +397,7 @@ ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance,
         return status;
     size_t steps = 0;
     double *layers = NULL, *x = calloc(s->forms->unknowns + 1, sizeof *x);
-    status = x ? ll_form_system_small_source(s, charges_potential, &charges, tolerance, x, &steps)
+    status = x ? ll_form_system_answer(s, charges_potential, &charges, tolerance, x, &steps)
                : LL_NO_MEMORY;
     if (!status) {
         layers = ll_coupled_forms_layers(s->forms, x);

@@ -33,6 +33,10 @@ ll_status ll_form_system_reverse(ll_form_system *s, const double *x);
 /* A small source around them. */
 ll_status ll_form_system_small_source(const ll_form_system *s, ll_outside_potential psi,
                                       void *context, double tolerance, double *x, size_t *steps);
+/* The same with each law as its factor has it: the mean over like bodies, around an axis, or over a block. What steel gives back
+ * hardly depends on how permeable it is; where laws are straight nothing is lost. */
+ll_status ll_form_system_answer(const ll_form_system *s, ll_outside_potential psi, void *context,
+                                double tolerance, double *x, size_t *steps);
 /* h[3][places] of one body, H = -grad w; any thread. */
 void ll_form_system_h(const ll_form_system *s, size_t b, const double *x, double *h, double *room);
 
