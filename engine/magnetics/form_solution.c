@@ -1,18 +1,21 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/form_solution.h"
+#include "base/cache_kind.h"
 #include "base/constants.h"
+#include "base/pose_key.h"
 #include "elements/point_sources.h"
 #include "field/source.h"
 #include "magnetics/contact.h"
 #include "magnetics/form_coil.h"
 #include "scene/scene_data.h"
+#include "scene/source_key.h"
 
 #include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
-static const double small_source_tolerance = 1e-6;
+static const double small_source_tolerance = 1e-6, steady_tolerance = 1e-7;
 
 bool ll_form_solution_has(const ll_form_solution *f, size_t part)
 {
@@ -205,15 +208,32 @@ static ll_status keep(const ll_form_system *s, ll_form_answer *answer)
     return answer->layers ? LL_OK : LL_NO_MEMORY;
 }
 
+/* Around straight laws the bias is a source like any other. */
+static ll_status find_steady_bias(ll_form_solution *f)
+{
+    ll_status status = f->like ? LL_OK : ll_form_system_reverse(f->system, f->bias.x);
+    ll_form_system_settle(f->system);
+    return status ? status
+                  : ll_form_system_small_source(f->system, magnets_potential, f, steady_tolerance,
+                                                f->bias.x, &f->products);
+}
+
+static ll_status find_bent_bias(ll_form_solution *f, const ll_form_solution *lower)
+{
+    ll_status status = recall(f->system);
+    if (!status && lower)
+        status = raise_answer(lower->system, lower->bias.x, f->system, f->bias.x);
+    return status ? status
+                  : ll_form_system_bias(f->system, magnets_potential, f, f->bias.x, &f->products,
+                                        &f->newton_steps);
+}
+
 static ll_status find_bias(ll_form_solution *f, const ll_form_solution *lower)
 {
     f->bias.x = calloc(f->system->forms->unknowns + 1, sizeof *f->bias.x);
-    ll_status status = f->bias.x ? recall(f->system) : LL_NO_MEMORY;
-    if (!status && lower)
-        status = raise_answer(lower->system, lower->bias.x, f->system, f->bias.x);
+    ll_status status = f->bias.x ? LL_OK : LL_NO_MEMORY;
     if (!status)
-        status = ll_form_system_bias(f->system, magnets_potential, f, f->bias.x, &f->products,
-                                     &f->newton_steps);
+        status = f->steady ? find_steady_bias(f) : find_bent_bias(f, lower);
     return status ? status : keep(f->system, &f->bias);
 }
 
@@ -244,12 +264,13 @@ static ll_status find_coil(ll_form_solution *f, size_t i)
 
 static ll_status find_coils(ll_form_solution *f, const ll_progress *progress)
 {
-    ll_status status = ll_form_system_reverse(f->system, f->bias.x);
+    ll_status status = f->steady ? LL_OK : ll_form_system_reverse(f->system, f->bias.x);
     for (size_t i = 0; i < f->scene->coils && !status; i++) {
         if (!ll_progress_go_on(progress, 0.6 + 0.4 * (double)i / (double)f->scene->coils))
             return LL_CANCELLED;
         status = find_coil(f, i);
     }
+    ll_form_system_settle(f->system);
     return status;
 }
 
@@ -259,7 +280,101 @@ static ll_status find_answers(ll_form_solution *f, const ll_progress *progress,
     if (!ll_progress_go_on(progress, 0.2))
         return LL_CANCELLED;
     const ll_status status = find_bias(f, lower);
-    return status || f->scene->coils == 0 ? status : find_coils(f, progress);
+    return status || f->scene->coils == 0 || f->like ? status : find_coils(f, progress);
+}
+
+/* ---- steady systems, kept ---- */
+
+static bool is_steady(size_t count, const ll_form_body *body)
+{
+    for (size_t b = 0; b < count; b++)
+        if (!body[b].region.linear || ll_material_kind(body[b].region.material) == LL_MAGNET)
+            return false;
+    return true;
+}
+
+/* Forms live as long as what is kept, so their addresses tell them apart; they know the degree and the mirror. */
+static ll_key key_of_steady(const ll_scene *scene, size_t count, const ll_form_body *body)
+{
+    ll_key key = {0};
+    ll_key_add(&key, (double)count);
+    for (size_t b = 0; b < count; b++) {
+        ll_key_add(&key, (double)(uintptr_t)body[b].placed.form);
+        ll_key_add_members(&key, &ll_pose_members, &body[b].placed.pose);
+        ll_key_add_part(&key, &scene->part[body[b].region.part]);
+    }
+    for (size_t i = 0; i < scene->coils; i++)
+        ll_key_add_coil(&key, &scene->coil[i]);
+    return key;
+}
+
+static size_t bytes_of(const void *thing)
+{
+    return ll_form_solution_bytes(thing);
+}
+
+static const ll_cache_kind steady_systems = {bytes_of};
+
+/* Takes the bodies over, for a system of their own or because another has the same. */
+static ll_status take_bodies(ll_form_solution *f, size_t count, ll_form_body *body, ll_key *key)
+{
+    f->steady = is_steady(count, body);
+    if (f->steady)
+        *key = key_of_steady(f->scene, count, body);
+    f->like = f->steady ? ll_cache_find(&steady_systems, key) : NULL;
+    if (!f->like)
+        return ll_form_system_new(count, body, &f->system);
+    f->system = f->like->system;
+    f->coil = f->like->coil;
+    for (size_t b = 0; b < count; b++)
+        ll_form_body_clear(&body[b]);
+    free(body);
+    return LL_OK;
+}
+
+static void free_own(ll_form_solution *f)
+{
+    for (size_t i = 0; f->coil && i < f->scene->coils; i++)
+        clear_answer(&f->coil[i]);
+    free(f->coil);
+    if (f->small_sources != f->system)
+        ll_form_system_free(f->small_sources);
+    ll_form_system_free(f->system);
+}
+
+static void free_solution(void *thing)
+{
+    ll_form_solution *f = thing;
+    clear_answer(&f->bias);
+    ll_release(f->lower);
+    if (f->like)
+        ll_release(f->like);
+    else
+        free_own(f);
+    free(f->body_of);
+    ll_scene_free((ll_scene *)f->scene);
+    free(f);
+}
+
+static ll_status solve(ll_form_solution *f, const ll_progress *progress,
+                       const ll_form_solution *lower)
+{
+    ll_form_body *body;
+    size_t count;
+    ll_key key = {0};
+    ll_status status = ll_form_scene_bodies(f->scene, &f->choice, &body, &count, f->body_of);
+    if (!status)
+        status = take_bodies(f, count, body, &key);
+    if (!status && !f->like) {
+        f->coil = calloc(f->scene->coils + 1, sizeof *f->coil);
+        status = f->coil ? LL_OK : LL_NO_MEMORY;
+    }
+    if (!status)
+        status = find_answers(f, progress, lower);
+    if (!status && f->steady && !f->like)
+        ll_release(ll_cache_keep(&steady_systems, &key, ll_share(f)));
+    ll_key_clear(&key);
+    return status;
 }
 
 ll_status ll_form_solution_new(const ll_scene *scene, const ll_form_choice *choice,
@@ -269,55 +384,19 @@ ll_status ll_form_solution_new(const ll_scene *scene, const ll_form_choice *choi
     ll_form_solution *f = calloc(1, sizeof *f);
     if (!f)
         return LL_NO_MEMORY;
-    *f = (ll_form_solution){
-        .users = 1, .scene = ll_scene_share(scene), .choice = *choice, .contact_m = contact_m};
+    ll_shared_begin(&f->shared, free_solution);
+    f->scene = ll_scene_share(scene);
+    f->choice = *choice;
+    f->contact_m = contact_m;
     f->body_of = malloc((scene->parts + 1) * sizeof *f->body_of);
-    f->coil = calloc(scene->coils + 1, sizeof *f->coil);
-    ll_form_body *body;
-    size_t count;
-    ll_status status = f->body_of && f->coil ? LL_OK : LL_NO_MEMORY;
+    const ll_status status = f->body_of ? solve(f, progress, lower) : LL_NO_MEMORY;
     if (!status)
-        status = ll_form_scene_bodies(scene, choice, &body, &count, f->body_of);
-    if (!status)
-        status = ll_form_system_new(count, body, &f->system);
-    if (!status)
-        status = find_answers(f, progress, lower);
-    if (!status && lower)
-        f->lower = ll_form_solution_share((ll_form_solution *)lower);
+        f->lower = ll_share(lower);
     if (status)
-        ll_form_solution_release(f);
+        ll_release(f);
     else
         *out = f;
     return status;
-}
-
-ll_form_solution *ll_form_solution_share(ll_form_solution *f)
-{
-#pragma omp atomic
-    f->users++;
-    return f;
-}
-
-void ll_form_solution_release(ll_form_solution *f)
-{
-    if (!f)
-        return;
-    int left;
-#pragma omp atomic capture
-    left = --f->users;
-    if (left > 0)
-        return;
-    clear_answer(&f->bias);
-    for (size_t i = 0; f->coil && i < f->scene->coils; i++)
-        clear_answer(&f->coil[i]);
-    if (f->small_sources != f->system)
-        ll_form_system_free(f->small_sources);
-    ll_form_system_free(f->system);
-    ll_form_solution_release(f->lower);
-    free(f->coil);
-    free(f->body_of);
-    ll_scene_free((ll_scene *)f->scene);
-    free(f);
 }
 
 size_t ll_form_solution_bytes(const ll_form_solution *f)
@@ -347,6 +426,7 @@ static ll_status make_whole(const ll_form_solution *f, ll_form_system **out)
     if (!status)
         status = ll_form_system_reverse(whole, x);
     free(x);
+    ll_form_system_settle(whole);
     if (status)
         ll_form_system_free(whole);
     else
@@ -365,7 +445,7 @@ static bool is_whole(const ll_form_solution *f, bool *whole)
 /* f->small_sources, made when first asked for. */
 static ll_status get_small_sources(const ll_form_solution *f, const ll_form_system **out)
 {
-    ll_form_solution *own = (ll_form_solution *)f;
+    ll_form_solution *own = (ll_form_solution *)(f->like ? f->like : f);
     ll_status status = LL_OK;
 #pragma omp critical(ll_form_small_sources)
     {
@@ -373,7 +453,8 @@ static ll_status get_small_sources(const ll_form_solution *f, const ll_form_syst
         if (!own->small_sources && !is_whole(f, &whole))
             status = LL_NO_MEMORY;
         else if (!own->small_sources && whole) {
-            status = f->scene->coils > 0 ? LL_OK : ll_form_system_reverse(own->system, f->bias.x);
+            status = own->system->room ? ll_form_system_reverse(own->system, own->bias.x) : LL_OK;
+            ll_form_system_settle(own->system);
             own->small_sources = status ? NULL : own->system;
         } else if (!own->small_sources)
             status = make_whole(f, &own->small_sources);
@@ -397,7 +478,7 @@ ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance,
         return status;
     size_t steps = 0;
     double *layers = NULL, *x = calloc(s->forms->unknowns + 1, sizeof *x);
-    status = x ? ll_form_system_answer(s, charges_potential, &charges, tolerance, x, &steps)
+    status = x ? ll_form_system_small_source(s, charges_potential, &charges, tolerance, x, &steps)
                : LL_NO_MEMORY;
     if (!status) {
         layers = ll_coupled_forms_layers(s->forms, x);

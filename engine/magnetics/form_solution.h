@@ -1,11 +1,12 @@
 /* form_solution.h - a scene solved by bodies of higher degree, and what is read from it.
  *
- * SI units, world axes. Immutable but for a second system that it makes for sources which the scene's mirror does not hold;
- * several threads may read it. SPDX-License-Identifier: GPL-3.0-or-later */
+ * SI units, world axes. Shared (base/shared.h), immutable but for a second system that it makes for sources which the scene's
+ * mirror does not hold; several threads may read it. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_FORM_SOLUTION_H
 #define LL_MAGNETICS_FORM_SOLUTION_H
 
 #include "base/progress.h"
+#include "base/shared.h"
 #include "magnetics/form_scene.h"
 #include "magnetics/form_system.h"
 
@@ -15,7 +16,7 @@ typedef struct ll_form_answer {
 } ll_form_answer;
 
 typedef struct ll_form_solution {
-    int users;
+    ll_shared shared;
     const ll_scene *scene;
     ll_form_choice choice;
     double contact_m; /* air between a closed-form magnet and steel that it touches */
@@ -25,16 +26,18 @@ typedef struct ll_form_solution {
     ll_form_answer *coil;           /* [coils] per ampere */
     struct ll_form_solution *lower; /* that it went on from, or NULL */
     ll_form_system *small_sources; /* for charges anywhere; NULL until asked for, may be `system` */
+    bool
+        steady; /* no magnet and no bent law among the bodies: their system is the same whatever magnets stand around */
+    struct ll_form_solution
+        *like; /* a steady one to which system, coil and small_sources belong, or NULL */
     size_t products, newton_steps;
 } ll_form_solution;
 
 /* For a scene that ll_form_scene_serves. `lower`, or NULL, is the same scene's solution of a lower level to start from. Caller
- * releases *out. LL_CANCELLED, LL_NO_CONVERGENCE, LL_NO_MEMORY, LL_LIBRARY. */
+ * releases *out (ll_release). LL_CANCELLED, LL_NO_CONVERGENCE, LL_NO_MEMORY, LL_LIBRARY. */
 ll_status ll_form_solution_new(const ll_scene *scene, const ll_form_choice *choice,
                                double contact_m, const ll_progress *progress,
                                const ll_form_solution *lower, ll_form_solution **out);
-ll_form_solution *ll_form_solution_share(ll_form_solution *f);
-void ll_form_solution_release(ll_form_solution *f);
 
 bool ll_form_solution_has(const ll_form_solution *f, size_t part);
 /* Whether its unknowns hold all of its field: not so for a magnet with a straight recoil line. */

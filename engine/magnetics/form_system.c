@@ -393,19 +393,15 @@ ll_status ll_form_system_reverse(ll_form_system *s, const double *x)
     return factorise(s);
 }
 
-/* Solves for a source around the tangents, or around the factors' own laws. */
-static ll_status solve_signal(const ll_form_system *s, const ll_tangents *tangents,
-                              ll_outside_potential psi, void *context, double tolerance, double *x,
-                              size_t *steps)
+void ll_form_system_settle(ll_form_system *s)
 {
-    double *rhs = malloc((s->forms->unknowns + 1) * sizeof *rhs);
-    memset(x, 0, s->forms->unknowns * sizeof *x);
-    ll_status status = rhs ? test_sources(s, psi, context, rhs) : LL_NO_MEMORY;
-    *steps = 0;
-    if (!status)
-        status = ll_coupled_forms_solve(s->forms, tangents, rhs, tolerance, x, steps);
-    free(rhs);
-    return status;
+    for (size_t b = 0; s->room && b < s->count; b++) {
+        free(s->room[b]);
+        free(s->body[b].tangent);
+        s->body[b].tangent = NULL;
+    }
+    free(s->room);
+    s->room = NULL;
 }
 
 ll_status ll_form_system_small_source(const ll_form_system *s, ll_outside_potential psi,
@@ -415,20 +411,14 @@ ll_status ll_form_system_small_source(const ll_form_system *s, ll_outside_potent
     ll_status status = list_tangents(s, &tangents);
     if (status)
         return status;
-    status = solve_signal(s, &tangents, psi, context, tolerance, x, steps);
-    clear_tangents(&tangents);
-    return status;
-}
-
-ll_status ll_form_system_answer(const ll_form_system *s, ll_outside_potential psi, void *context,
-                                double tolerance, double *x, size_t *steps)
-{
-    ll_tangents tangents;
-    ll_status status = list_tangents(s, &tangents);
-    if (status)
-        return status;
-    const ll_tangents of_factors = {NULL, tangents.factor};
-    status = solve_signal(s, &of_factors, psi, context, tolerance, x, steps);
+    const ll_tangents met = {s->room ? tangents.tangent : NULL, tangents.factor};
+    double *rhs = malloc((s->forms->unknowns + 1) * sizeof *rhs);
+    memset(x, 0, s->forms->unknowns * sizeof *x);
+    status = rhs ? test_sources(s, psi, context, rhs) : LL_NO_MEMORY;
+    *steps = 0;
+    if (!status)
+        status = ll_coupled_forms_solve(s->forms, &met, rhs, tolerance, x, steps);
+    free(rhs);
     clear_tangents(&tangents);
     return status;
 }

@@ -12,7 +12,7 @@ typedef struct ll_form_system {
     ll_coupled_forms *forms;
     size_t *factor_of; /* which body's factor serves each: alike bodies share that of the first */
     ll_body_factor **factor; /* [count], NULL where another's serves */
-    double **room;           /* [count] h[3][places] and the form's own scratch */
+    double **room; /* [count] h[3][places] and the form's own scratch; NULL once settled */
 } ll_form_system;
 
 /* Takes the bodies (prepared, in an array of its own) over, whatever comes; LL_NO_MEMORY. */
@@ -33,10 +33,10 @@ ll_status ll_form_system_reverse(ll_form_system *s, const double *x);
 /* A small source around them. */
 ll_status ll_form_system_small_source(const ll_form_system *s, ll_outside_potential psi,
                                       void *context, double tolerance, double *x, size_t *steps);
-/* The same with each law as its factor has it: the mean over like bodies, around an axis, or over a block. What steel gives back
- * hardly depends on how permeable it is; where laws are straight nothing is lost. */
-ll_status ll_form_system_answer(const ll_form_system *s, ll_outside_potential psi, void *context,
-                                double tolerance, double *x, size_t *steps);
+/* Frees the tangents and all that Newton's method wants: small sources meet each law as its factor has it from then on, the mean over
+ * like bodies, around an axis, or over a block. Nothing is lost where laws are straight; and what steel gives back to a string
+ * hardly depends on how permeable it is. Products cost a tenth then. */
+void ll_form_system_settle(ll_form_system *s);
 /* h[3][places] of one body, H = -grad w; any thread. */
 void ll_form_system_h(const ll_form_system *s, size_t b, const double *x, double *h, double *room);
 

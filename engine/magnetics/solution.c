@@ -92,7 +92,7 @@ void ll_solution_free(ll_solution *s)
         ll_answer_clear(&s->coil[i]);
     free(s->coil);
     ll_system_free(s->system);
-    ll_form_solution_release(s->forms);
+    ll_release(s->forms);
     ll_scene_free((ll_scene *)s->scene);
     free(s);
 }

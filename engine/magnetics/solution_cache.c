@@ -37,7 +37,7 @@ static ll_solution *copy_for(const ll_scene *scene, const ll_solution *s, double
         return NULL;
     copy->scene = ll_scene_share(scene);
     copy->system = ll_system_share(s->system);
-    copy->forms = s->forms ? ll_form_solution_share(s->forms) : NULL;
+    copy->forms = ll_share(s->forms);
     copy->facts = s->facts;
     copy->coil = calloc(scene->coils + 1, sizeof *copy->coil);
     ll_status status =

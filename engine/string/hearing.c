@@ -35,35 +35,69 @@ static void add_charges(const ll_track *t, ll_hearing *h)
     }
 }
 
-/* Adds factor mu0 A a (H . H_c across the string) with the axis at (x, z), into slope. */
-static ll_status add_across(const ll_track *rest, ll_track *side, const double *share, double x_m,
-                            double z_m, double factor, double *slope)
+/* A field across the string and how it changes there, from places a step below and above: upwards by the difference, and sideways
+ * since H outside of matter has neither curl nor divergence: dHz/dx = dHx/dz and dHx/dx = -dHy/dy - dHz/dz. */
+typedef struct ll_across {
+    double x, z, x_by_x, z_by_x;
+} ll_across;
+
+static ll_across across_at(ll_vec3 below, ll_vec3 above, double y_by_y)
 {
-    ll_status status = ll_track_place(side, x_m, z_m);
-    if (!status)
-        status = ll_track_hear(side, share);
-    for (size_t i = 0; i < rest->nodes && !status; i++)
-        slope[i] += factor * LL_MU0 * ll_track_across(rest, i) *
-                    (side->h[i].x * side->h_coil[i].x + side->h[i].z * side->h_coil[i].z);
-    return status;
+    const double per = 1 / (2 * step_m);
+    return (ll_across){(below.x + above.x) / 2, (below.z + above.z) / 2,
+                       -y_by_y - per * (above.z - below.z), per * (above.x - below.x)};
 }
 
-/* Its derivatives, from one step each way. */
+static double product(ll_vec3 h, ll_vec3 h_coil)
+{
+    return h.x * h_coil.x + h.z * h_coil.z;
+}
+
+/* mu0 A a times the derivatives of (H . H_c across the string); bend[2][nodes] are dHy/dy of both fields. */
+static void add_across(const ll_track *rest, const ll_track *below, const ll_track *above,
+                       const double *bend, ll_hearing *hearing)
+{
+    for (size_t i = 0; i < rest->nodes; i++) {
+        const double weight = LL_MU0 * ll_track_across(rest, i);
+        const ll_across h = across_at(below->h[i], above->h[i], bend[i]);
+        const ll_across c = across_at(below->h_coil[i], above->h_coil[i], bend[rest->nodes + i]);
+        hearing->dz_wb_m2[i] +=
+            weight / (2 * step_m) *
+            (product(above->h[i], above->h_coil[i]) - product(below->h[i], below->h_coil[i]));
+        hearing->dx_wb_m2[i] +=
+            weight * (h.x_by_x * c.x + h.x * c.x_by_x + h.z_by_x * c.z + h.z * c.z_by_x);
+    }
+}
+
+static ll_status read_place(ll_track *side, const double *share, double z_m)
+{
+    const ll_status status = ll_track_place(side, side->string->x_m, z_m);
+    return status ? status : ll_track_hear(side, share);
+}
+
 static ll_status add_crosswise(const ll_track *rest, const double *share, ll_hearing *h)
 {
-    const ll_string *string = rest->string;
-    const double x = string->x_m, z = string->z_m;
-    ll_track side;
-    ll_status status = ll_track_new(rest->solution, string, &side);
+    ll_track below, above;
+    ll_status status = ll_track_new(rest->solution, rest->string, &below);
     if (status)
         return status;
-    for (int sign = -1; sign <= 1 && !status; sign += 2) {
-        const double factor = sign / (2 * step_m);
-        status = add_across(rest, &side, share, x, z + sign * step_m, factor, h->dz_wb_m2);
-        if (!status)
-            status = add_across(rest, &side, share, x + sign * step_m, z, factor, h->dx_wb_m2);
-    }
-    ll_track_clear(&side);
+    status = ll_track_new(rest->solution, rest->string, &above);
+    double *bend = malloc((2 * rest->nodes + 1) * sizeof *bend);
+    if (!status && !bend)
+        status = LL_NO_MEMORY;
+    if (!status)
+        status = read_place(&below, share, rest->string->z_m - step_m);
+    if (!status)
+        status = read_place(&above, share, rest->string->z_m + step_m);
+    if (!status)
+        status = ll_track_bend(rest, below.h, bend);
+    if (!status)
+        status = ll_track_bend(rest, below.h_coil, bend + rest->nodes);
+    if (!status)
+        add_across(rest, &below, &above, bend, h);
+    free(bend);
+    ll_track_clear(&below);
+    ll_track_clear(&above);
     return status;
 }
 

@@ -133,24 +133,60 @@ ll_status ll_track_place(ll_track *t, double x_m, double z_m)
     return status;
 }
 
-/* Potential from the axial field by a cubic spline, zero at one end: a constant changes nothing. */
+/* The axial field as a cubic spline. */
+typedef struct ll_axial {
+    double *along;
+    gsl_interp *spline;
+} ll_axial;
+
+static void axial_clear(ll_axial *a)
+{
+    gsl_interp_free(a->spline);
+    free(a->along);
+}
+
+static ll_status axial_new(const ll_track *t, const ll_vec3 *h, ll_axial *a)
+{
+    *a = (ll_axial){malloc(t->nodes * sizeof *a->along),
+                    gsl_interp_alloc(gsl_interp_cspline, t->nodes)};
+    ll_status status = a->along && a->spline ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; i < t->nodes && !status; i++)
+        a->along[i] = h[i].y;
+    if (!status && gsl_interp_init(a->spline, t->y_m, a->along, t->nodes))
+        status = LL_LIBRARY;
+    if (status)
+        axial_clear(a);
+    return status;
+}
+
+/* Potential from the axial field, zero at one end: a constant changes nothing. */
 static ll_status integrate_psi(const ll_track *t, const ll_vec3 *h, double *psi)
 {
-    double *along = malloc(t->nodes * sizeof *along);
-    gsl_interp *spline = gsl_interp_alloc(gsl_interp_cspline, t->nodes);
-    ll_status status = along && spline ? LL_OK : LL_NO_MEMORY;
-    for (size_t i = 0; i < t->nodes && !status; i++)
-        along[i] = h[i].y;
-    if (!status && gsl_interp_init(spline, t->y_m, along, t->nodes))
-        status = LL_LIBRARY;
+    ll_axial a;
+    ll_status status = axial_new(t, h, &a);
+    if (status)
+        return status;
     for (size_t i = 1; i < t->nodes && !status; i++) {
         double piece;
-        if (gsl_interp_eval_integ_e(spline, t->y_m, along, t->y_m[i - 1], t->y_m[i], NULL, &piece))
+        if (gsl_interp_eval_integ_e(a.spline, t->y_m, a.along, t->y_m[i - 1], t->y_m[i], NULL,
+                                    &piece))
             status = LL_LIBRARY;
         psi[i] = psi[i - 1] - piece;
     }
-    gsl_interp_free(spline);
-    free(along);
+    axial_clear(&a);
+    return status;
+}
+
+ll_status ll_track_bend(const ll_track *t, const ll_vec3 *h, double *y_by_y)
+{
+    ll_axial a;
+    ll_status status = axial_new(t, h, &a);
+    if (status)
+        return status;
+    for (size_t i = 0; i < t->nodes && !status; i++)
+        if (gsl_interp_eval_deriv_e(a.spline, t->y_m, a.along, t->y_m[i], NULL, &y_by_y[i]))
+            status = LL_LIBRARY;
+    axial_clear(&a);
     return status;
 }
 

@@ -42,6 +42,9 @@ ll_status ll_track_hear(ll_track *t, const double *share);
 /* What the coil's field, h_coil, makes of the magnetised string. */
 ll_status ll_track_excite(ll_track *t, bool answered);
 
+/* dHy/dy at the nodes of a field known there. LL_LIBRARY, LL_NO_MEMORY. */
+ll_status ll_track_bend(const ll_track *t, const ll_vec3 *h, double *y_by_y);
+
 /* mu0 integral M . H_coil dV; after ll_track_hear, and before the coil's field is answered. */
 double ll_track_linkage(const ll_track *t);
 

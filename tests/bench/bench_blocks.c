@@ -106,10 +106,10 @@ static void run(const char *name, ll_scene *scene, size_t n, const ll_vec3 *at, 
             last[i] = bz[i];
         }
         printf("  (changed by %.4f %%)\n", 100 * worst / largest);
-        ll_form_solution_release(before);
+        ll_release(before);
         before = s;
     }
-    ll_form_solution_release(before);
+    ll_release(before);
     ll_scene_free(scene);
 }
 

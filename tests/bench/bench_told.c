@@ -144,7 +144,7 @@ static ll_status find_truth(const told_scene *t, ll_vec3 *b)
     ll_form_solution_add_h(f, &f->bias, PROBES, t->probe_m, b);
     for (int k = 0; k < PROBES; k++)
         b[k] = ll_scale(LL_MU0, b[k]);
-    ll_form_solution_release(f);
+    ll_release(f);
     return LL_OK;
 }
 
