@@ -5,7 +5,8 @@
  * With one tangent along the axes for the whole block, its mean, A is a sum of three products of small matrices and diagonal in
  * the products of their eigenvectors (fast diagonalisation: R. Lynch, J. Rice, D. Thomas, Numer. Math. 6 (1964) 185). What the
  * outside adds, T = F S^-1 H, touches the outline alone: with G the part of A^-1 there, (1 + T G) is all that is factorised.
- * A has no say on a constant; a little mass is added, as this only preconditions.
+ * A has no say on a constant, its mode of rest: there A is given the stiffness that T has, and what that changes is taken back by
+ * the formula of Sherman and Morrison. So the factor solves exactly for its own tangent.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/dense.h"
 #include "base/gsl.h"
@@ -18,10 +19,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double little_mass = 1e-6;
-
 struct ll_body_factor {
     double *inverse[LL_PARITIES]; /* [functions] 1 / eigenvalue of A */
+    int rest;                     /* the constant among the modes of class 0 */
+    double held;                  /* the stiffness that it was given */
+    double *rest_w, rest_share;   /* what a load on it moves: w, and it itself */
     double *outline[LL_PARITIES]; /* 1 + T G factorised */
     gsl_permutation *order[LL_PARITIES];
 };
@@ -182,16 +184,48 @@ static void mean_tangent(const ll_body_form *form, const double *tangent, double
         mean[k] /= volume;
 }
 
-static void fill_inverse(const ll_block *f, int c, const double mean[3], double *inverse)
+static int lowest(int n, const double *value)
+{
+    int best = 0;
+    for (int i = 1; i < n; i++)
+        best = value[i] < value[best] ? i : best;
+    return best;
+}
+
+/* The mode of rest, and the stiffness that the outside gives it. */
+static ll_status find_rest(const ll_block *f, ll_body_factor *factor)
+{
+    const ll_parity *p = &f->parity[0];
+    int k[3];
+    double *at = calloc(2 * (size_t)p->outline + 1, sizeof *at), *pull = at + p->outline;
+    if (!at)
+        return LL_NO_MEMORY;
+    for (int axis = 0; axis < 3; axis++)
+        k[axis] = lowest(p->n[axis], f->value[axis][0]);
+    factor->rest = (k[2] * p->n[1] + k[1]) * p->n[0] + k[0];
+    for (int o = 0; o < p->outline; o++) {
+        const int i = p->of_outline[o], ix = i % p->n[0], iy = i / p->n[0] % p->n[1],
+                  iz = i / p->n[0] / p->n[1];
+        at[o] = f->vector[0][0][ix * p->n[0] + k[0]] * f->vector[1][0][iy * p->n[1] + k[1]] *
+                f->vector[2][0][iz * p->n[2] + k[2]];
+    }
+    const size_t n = (size_t)p->outline;
+    ll_dense_multiply_add(n, n, 1, f->outside[0], at, pull);
+    factor->held = fabs(ll_dense_dot(n, at, pull));
+    free(at);
+    return LL_OK;
+}
+
+static void fill_inverse(const ll_block *f, int c, const double mean[3], ll_body_factor *factor)
 {
     const ll_parity *p = &f->parity[c];
     const double *x = f->value[0][p->odd[0]], *y = f->value[1][p->odd[1]],
                  *z = f->value[2][p->odd[2]];
-    const double mass = little_mass * mean[0] / (f->half_m[0] * f->half_m[0]);
     for (int i = 0; i < p->count; i++) {
         const int j = i / p->n[0] % p->n[1], k = i / p->n[0] / p->n[1];
-        inverse[i] =
-            1 / (LL_PARITIES * (mean[0] * x[i % p->n[0]] + mean[1] * y[j] + mean[2] * z[k] + mass));
+        const double held = c == 0 && i == factor->rest ? factor->held : 0;
+        factor->inverse[c][i] =
+            1 / (held + LL_PARITIES * (mean[0] * x[i % p->n[0]] + mean[1] * y[j] + mean[2] * z[k]));
     }
 }
 
@@ -227,7 +261,7 @@ static ll_status factorise_parity(const ll_block *f, int c, const double mean[3]
     double *g = malloc(square * sizeof *g);
     ll_status status = factor->inverse[c] && factor->outline[c] && rows && g ? LL_OK : LL_NO_MEMORY;
     if (!status) {
-        fill_inverse(f, c, mean, factor->inverse[c]);
+        fill_inverse(f, c, mean, factor);
         fill_outline_rows(f, c, factor->inverse[c], rows);
         cblas_dsyrk(CblasRowMajor, CblasUpper, CblasNoTrans, n, p->count, 1, rows, p->count, 0, g,
                     n);
@@ -255,24 +289,8 @@ void ll_block_free_factor(ll_body_factor *factor)
         if (factor->order[c])
             gsl_permutation_free(factor->order[c]);
     }
+    free(factor->rest_w);
     free(factor);
-}
-
-ll_status ll_block_factorise(const ll_body_form *form, const double *tangent, ll_body_factor **out)
-{
-    ll_body_factor *factor = calloc(1, sizeof *factor);
-    if (!factor)
-        return LL_NO_MEMORY;
-    double mean[3];
-    mean_tangent(form, tangent, mean);
-    ll_status status = LL_OK;
-    for (int c = 0; c < LL_PARITIES && !status; c++)
-        status = factorise_parity(ll_block_of(form), c, mean, factor);
-    if (status)
-        ll_block_free_factor(factor);
-    else
-        *out = factor;
-    return status;
 }
 
 /* ---- solving ---- */
@@ -295,40 +313,79 @@ static void turn(const ll_block *f, int c, bool transposed, const double *from, 
                 ny * nx);
 }
 
-/* to = A^-1 from. */
-static void solve_inside(const ll_block *f, const ll_body_factor *factor, int c, const double *from,
-                         double *to, double *room)
+/* w = (A + T)^-1 of a load on each mode, with A as it was held at rest; the load becomes what A alone carries. room: twice the
+ * functions and twice the outline. */
+static ll_status solve_loads(const ll_block *f, const ll_body_factor *factor, int c, double *load,
+                             double *w, double *room)
 {
-    const int n = f->parity[c].count;
-    double *turned = room + n;
-    turn(f, c, true, from, turned, room);
-    for (int i = 0; i < n; i++)
-        turned[i] *= factor->inverse[c][i];
-    turn(f, c, false, turned, to, room);
+    const ll_parity *p = &f->parity[c];
+    const size_t n = (size_t)p->count, outline = (size_t)p->outline;
+    double *mode = room + n, *at = room + 2 * n, *pull = at + outline;
+    for (size_t i = 0; i < n; i++)
+        mode[i] = load[i] * factor->inverse[c][i];
+    turn(f, c, false, mode, w, room);
+    for (size_t i = 0; i < outline; i++) {
+        at[i] = w[p->of_outline[i]];
+        pull[i] = 0;
+    }
+    ll_dense_multiply_add(outline, outline, 1, f->outside[c], at, pull);
+    const ll_status status = solve(outline, factor->outline[c], factor->order[c], pull);
+    memset(w, 0, n * sizeof *w);
+    for (size_t i = 0; i < outline; i++)
+        w[p->of_outline[i]] = pull[i];
+    turn(f, c, true, w, mode, room);
+    ll_dense_add(n, -1, mode, load);
+    for (size_t i = 0; i < n; i++)
+        mode[i] = load[i] * factor->inverse[c][i];
+    turn(f, c, false, mode, w, room);
+    return status;
 }
 
-/* room: three times the functions, twice the outline. */
+/* How much of the mode of rest a load leaves, after solve_loads. */
+static double rest_of(const ll_body_factor *factor, const double *load)
+{
+    return load[factor->rest] * factor->inverse[0][factor->rest];
+}
+
+static size_t room_of(const ll_block *f)
+{
+    const ll_parity *largest = &f->parity[0]; /* even in all: nothing is missing */
+    return 3 * (size_t)largest->count + 2 * (size_t)largest->outline;
+}
+
+static ll_status answer_rest(const ll_block *f, ll_body_factor *factor)
+{
+    const size_t n = (size_t)f->parity[0].count;
+    double *room = calloc(room_of(f), sizeof *room);
+    factor->rest_w = malloc(n * sizeof *factor->rest_w);
+    ll_status status = room && factor->rest_w ? LL_OK : LL_NO_MEMORY;
+    if (!status) {
+        double *load = room;
+        load[factor->rest] = 1;
+        status = solve_loads(f, factor, 0, load, factor->rest_w, room + n);
+        factor->rest_share = rest_of(factor, load);
+    }
+    free(room);
+    return status;
+}
+
+/* room: room_of. */
 static ll_status solve_parity(const ll_block *f, const ll_body_factor *factor, int c, double *x,
                               double *room)
 {
     const ll_parity *p = &f->parity[c];
     const size_t n = (size_t)p->count, outline = (size_t)p->outline, charges = (size_t)f->charges;
     double *w = x + p->w, *lambda = x + p->lambda;
-    double *inside = room + 2 * n, *at = room + 3 * n, *pull = at + outline;
+    double *load = room, *at = room + n;
     ll_status status = solve(charges, f->single[c], f->single_order[c], lambda);
     ll_block_add_class_charges(f, c, lambda, p->of_outline, w);
-    solve_inside(f, factor, c, w, inside, room);
-    for (size_t i = 0; i < outline; i++) {
-        at[i] = inside[p->of_outline[i]];
-        pull[i] = 0;
-    }
-    ll_dense_multiply_add(outline, outline, 1, f->outside[c], at, pull);
+    turn(f, c, true, w, load, room + n);
     if (!status)
-        status = solve(outline, factor->outline[c], factor->order[c], pull);
-    for (size_t i = 0; i < outline; i++)
-        w[p->of_outline[i]] -= pull[i];
-    solve_inside(f, factor, c, w, inside, room);
-    memcpy(w, inside, n * sizeof *w);
+        status = solve_loads(f, factor, c, load, w, room + n);
+    if (c == 0)
+        ll_dense_add(n,
+                     factor->held * rest_of(factor, load) / (1 - factor->held * factor->rest_share),
+                     factor->rest_w, w);
     for (size_t i = 0; i < outline; i++)
         at[i] = w[p->of_outline[i]];
     ll_dense_scale(charges, -1, lambda);
@@ -336,13 +393,31 @@ static ll_status solve_parity(const ll_block *f, const ll_body_factor *factor, i
     return status;
 }
 
+ll_status ll_block_factorise(const ll_body_form *form, const double *tangent, ll_body_factor **out)
+{
+    ll_body_factor *factor = calloc(1, sizeof *factor);
+    if (!factor)
+        return LL_NO_MEMORY;
+    double mean[3];
+    mean_tangent(form, tangent, mean);
+    const ll_block *f = ll_block_of(form);
+    ll_status status = find_rest(f, factor);
+    for (int c = 0; c < LL_PARITIES && !status; c++)
+        status = factorise_parity(f, c, mean, factor);
+    if (!status)
+        status = answer_rest(f, factor);
+    if (status)
+        ll_block_free_factor(factor);
+    else
+        *out = factor;
+    return status;
+}
+
 ll_status ll_block_solve(const ll_body_form *form, const ll_body_factor *factor, size_t count,
                          double *const *x)
 {
     const ll_block *f = ll_block_of(form);
-    const ll_parity *largest = &f->parity[0]; /* even in all: nothing is missing */
-    double *room =
-        malloc((3 * (size_t)largest->count + 2 * (size_t)largest->outline) * sizeof *room);
+    double *room = malloc(room_of(f) * sizeof *room);
     ll_status status = room ? LL_OK : LL_NO_MEMORY;
     for (size_t k = 0; k < count; k++)
         for (int c = 0; c < LL_PARITIES && !status; c++)

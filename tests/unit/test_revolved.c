@@ -72,8 +72,9 @@ static void weights_add_up_to_volume_and_surface(void **state)
         }
 }
 
-/* A body with a tangent of `mu` in a potential of points: x. */
-static void answer(const ll_body_form *form, double mu, const double *psi, double *x)
+/* A body with a tangent of `mu` in a potential of points: x, by products inside or by its factor alone. */
+static void answer_by(const ll_body_form *form, double mu, bool products, const double *psi,
+                      double *x)
 {
     double *tangent = calloc(6 * form->places, sizeof *tangent), *rhs;
     const ll_placed_form placed = {(ll_body_form *)form, ll_pose_at(ll_vec(0, 0, 0))};
@@ -89,12 +90,37 @@ static void answer(const ll_body_form *form, double mu, const double *psi, doubl
     form->kind->test_surface(form, psi, rhs + form->potentials);
     const double *tangents[] = {tangent};
     const ll_body_factor *factors[] = {factor};
-    const ll_tangents t = {tangents, factors};
+    const ll_tangents t = {products ? tangents : NULL, factors};
     assert_ok(ll_coupled_forms_solve(c, &t, rhs, 1e-12, x, &steps));
     form->kind->free_factor(factor);
     ll_coupled_forms_free(c);
     free(tangent);
     free(rhs);
+}
+
+static void answer(const ll_body_form *form, double mu, const double *psi, double *x)
+{
+    answer_by(form, mu, true, psi, x);
+}
+
+/* A law that is the same everywhere is in the factor as it is. */
+static void the_factor_alone_answers_a_straight_law(void **state)
+{
+    (void)state;
+    for (int k = 0; k < 3; k++) {
+        ll_body_form *form = makers[k](2, 2, true);
+        const size_t n = ll_body_form_unknowns(form);
+        double *psi = malloc(form->surface * sizeof *psi), *x = malloc(2 * n * sizeof *x);
+        for (size_t i = 0; i < form->surface; i++)
+            psi[i] = 1e3 + ll_dot(ll_vec(300, -200, 1000), form->surface_m[i]);
+        answer_by(form, 800, true, psi, x);
+        answer_by(form, 800, false, psi, x + n);
+        for (size_t i = 0; i < n; i++)
+            assert_close(x[n + i], x[i], 1e-5);
+        free(psi);
+        free(x);
+        ll_release(form);
+    }
 }
 
 /* What has the permeability of air is not there: H inside is the source's and nothing is added outside. */
@@ -272,6 +298,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(weights_add_up_to_volume_and_surface),
         cmocka_unit_test(a_body_of_air_changes_nothing),
+        cmocka_unit_test(the_factor_alone_answers_a_straight_law),
         cmocka_unit_test(what_charges_see_of_each_other_is_mutual),
         cmocka_unit_test(a_higher_degree_holds_the_lower_one),
         cmocka_unit_test(rings_stand_for_a_body_from_afar),
