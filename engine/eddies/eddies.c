@@ -2,6 +2,8 @@
 #include "eddies/eddies.h"
 #include "base/progress.h"
 #include "eddies/alternating.h"
+#include "eddies/coaxial.h"
+#include "eddies/model_error.h"
 #include "magnetics/solution_data.h"
 #include "magnetics/solve.h"
 
@@ -15,7 +17,8 @@ static const double per_decade = 3;
 enum { DEGREE = 4 };
 
 struct ll_eddies {
-    ll_alternating *alternating;
+    ll_coaxial *coaxial;         /* where all stands on one axis, else NULL */
+    ll_alternating *alternating; /* elsewhere */
     const ll_solution *solution;
     ll_solution *own; /* by tetrahedra, where the one given is not */
     size_t samples, coils;
@@ -123,7 +126,6 @@ static ll_status solve_samples(ll_eddies *s, const ll_progress *progress)
 static ll_status take_solution(ll_eddies *s, const ll_solution *solution,
                                const ll_progress *progress)
 {
-    s->solution = solution;
     if (!solution->forms)
         return LL_OK;
     const ll_solve_options options = {.fineness = solution->facts.fineness,
@@ -136,24 +138,34 @@ static ll_status take_solution(ll_eddies *s, const ll_solution *solution,
     return status;
 }
 
+/* By tetrahedra, with a state for each sample. */
+static ll_status make_alternating(ll_eddies *s, const ll_solution *solution,
+                                  const ll_progress *progress)
+{
+    ll_status status = take_solution(s, solution, progress);
+    if (!status)
+        status = ll_alternating_new(s->solution, &s->alternating);
+    s->state = calloc(s->samples * s->coils + 1, sizeof *s->state);
+    if (!s->state && !status)
+        status = LL_NO_MEMORY;
+    return status ? status : solve_samples(s, progress);
+}
+
 ll_status ll_eddies_new(const ll_solution *solution, const ll_progress *progress, size_t count,
                         const double *f_hz, ll_eddies **out)
 {
     ll_eddies *s = calloc(1, sizeof *s);
     if (!s)
         return LL_NO_MEMORY;
+    s->solution = solution;
     s->coils = ll_scene_coil_count(solution->scene);
     ll_status status = choose_samples(s, count, f_hz);
     if (!status)
-        status = take_solution(s, solution, progress);
-    if (!status)
         status = find_weights(s);
     if (!status)
-        status = ll_alternating_new(s->solution, &s->alternating);
-    if (!status) {
-        s->state = calloc(s->samples * s->coils + 1, sizeof *s->state);
-        status = s->state ? solve_samples(s, progress) : LL_NO_MEMORY;
-    }
+        status = ll_coaxial_new(solution, &s->coaxial);
+    if (!status && !s->coaxial)
+        status = make_alternating(s, solution, progress);
     if (status)
         ll_eddies_free(s);
     else
@@ -171,6 +183,7 @@ void ll_eddies_free(ll_eddies *s)
     free(s->f_hz);
     free(s->weight);
     ll_alternating_free(s->alternating);
+    ll_coaxial_free(s->coaxial);
     ll_solution_free(s->own);
     free(s);
 }
@@ -196,6 +209,10 @@ ll_status ll_eddies_inductance(const ll_eddies *s, size_t i, size_t j, size_t co
 {
     if (i >= s->coils || j >= s->coils)
         return LL_NO_COIL;
+    for (size_t k = 0; k < count && s->coaxial; k++)
+        change_h[k] = ll_coaxial_inductance(s->coaxial, i, j, f_hz[k], NULL);
+    if (s->coaxial)
+        return LL_OK;
     double complex *at_samples = malloc(s->samples * sizeof *at_samples);
     if (!at_samples)
         return LL_NO_MEMORY;
@@ -204,6 +221,20 @@ ll_status ll_eddies_inductance(const ll_eddies *s, size_t i, size_t j, size_t co
     ll_eddies_between(s, at_samples, count, f_hz, change_h);
     free(at_samples);
     return LL_OK;
+}
+
+ll_status ll_eddies_inductance_error(const ll_eddies *s, size_t i, size_t j, size_t count,
+                                     const double *f_hz, double complex *error_h)
+{
+    const ll_status status = ll_eddies_inductance(s, i, j, count, f_hz, error_h);
+    const double share = s->coaxial ? 0 : ll_eddies_model_share(ll_solution_scene(s->solution));
+    for (size_t k = 0; k < count && !status; k++) {
+        const double complex whole = error_h[k];
+        error_h[k] = share * (fabs(creal(whole)) + I * fabs(cimag(whole)));
+        if (s->coaxial)
+            ll_coaxial_inductance(s->coaxial, i, j, f_hz[k], &error_h[k]);
+    }
+    return status;
 }
 
 size_t ll_eddies_samples(const ll_eddies *s)
@@ -216,6 +247,8 @@ ll_status ll_eddies_coil_h(const ll_eddies *s, size_t k, size_t coil, size_t n,
 {
     if (coil >= s->coils)
         return LL_NO_COIL;
+    if (s->coaxial)
+        return ll_coaxial_h(s->coaxial, coil, s->f_hz[k], n, points_m, real_per_m, imag_per_m);
     return ll_alternating_coil_h(s->alternating, s->state[k * s->coils + coil], n, points_m,
                                  real_per_m, imag_per_m);
 }

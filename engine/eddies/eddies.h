@@ -3,7 +3,8 @@
  *
  * SI units; phasors with exp(+j w t). All figures are changes, to be added to those of the static solution:
  *   Z = R + j w (L_static + change),   so that the eddy currents' resistance is -w Im(change).
- * The equations are solved at the frequencies asked for when they are few, else at some three to the decade; between these
+ * Where all that conducts or has a permeability stands on the axis of round coils, the currents around it are solved exactly but for
+ * the mesh, and serve any frequency. Elsewhere the equations are solved at the frequencies asked for when they are few, else at some three to the decade; between these
  * smooth functions of log f are interpolated by rationals without poles (Floater and Hormann, Numer. Math. 107 (2007)
  * 315), to about 0.1 %.
  * SPDX-License-Identifier: GPL-3.0-or-later */
@@ -27,6 +28,11 @@ bool ll_eddies_covers(const ll_eddies *eddies, size_t count, const double *f_hz)
 /* Change of the own (i == j) or mutual inductance in henry at f_hz[count]. LL_NO_COIL. */
 ll_status ll_eddies_inductance(const ll_eddies *eddies, size_t coil_i, size_t coil_j, size_t count,
                                const double *f_hz, double complex *change_h);
+
+/* How far that may be off, real and imaginary part: by the mesh where all parts and coils stand on one axis (coaxial.h), by the
+ * model elsewhere, as a share of the change that comparisons bound (model_error.h). LL_NO_COIL. */
+ll_status ll_eddies_inductance_error(const ll_eddies *eddies, size_t coil_i, size_t coil_j,
+                                     size_t count, const double *f_hz, double complex *error_h);
 
 /* The frequencies at which the equations were solved, rising. */
 size_t ll_eddies_samples(const ll_eddies *eddies);

@@ -52,7 +52,7 @@ static ll_arc arc_of_stretch(const ll_revolved *f, const double *x, size_t k, co
                              double from, double to)
 {
     const ll_side *side = &f->meridian.side[k];
-    const ll_rule *rule = &f->near[f->far_points];
+    const ll_rule *rule = &f->rules.far;
     ll_arc sum = {0, 0};
     for (int i = 0; i < rule->points; i++) {
         double charge[LL_DEGREE_MOST + 1];

@@ -6,6 +6,7 @@
 #include "elements/legendre.h"
 #include "elements/revolved.h"
 #include "elements/ring_kernel.h"
+#include "elements/side_points.h"
 
 #include <gsl/gsl_permutation.h>
 
@@ -25,12 +26,6 @@ typedef struct ll_taking_part {
     int *at_outline;    /* [meridian unknowns] place among those of the outline, or -1 */
     int *of_outline;    /* [outline] -> number */
 } ll_taking_part;
-
-/* Gauss points with all shapes there, on -1 .. 1. */
-typedef struct ll_rule {
-    int points;
-    double at[LL_GAUSS_MOST_POINTS], weight[LL_GAUSS_MOST_POINTS];
-} ll_rule;
 
 /* Equal angles around the axis, the waves there and the waves' derivatives over m, [wave][angles]; what each weighs of the
  * whole turn. */
@@ -53,9 +48,8 @@ typedef struct ll_revolved {
     double *value, *slope_r, *slope_z; /* [shapes][points of a cell], on -1 .. 1 */
     ll_angles around, surface_around;
 
-    ll_rule along;                          /* of the test along a side */
-    ll_rule near[LL_GAUSS_MOST_POINTS + 1]; /* all rules, by their number of points */
-    int far_points;                         /* of a side that is far */
+    ll_rule along; /* of the test along a side */
+    ll_side_rules rules;
     double *
         mass; /* [sides][degree][degree + 1]: integral of charge times shape times r along a side */
     double *own[LL_HARMONIC_MOST + 1]; /* [charges of a wave][layers of a wave] */
@@ -98,11 +92,6 @@ static inline double ll_wave_square(int m)
     return m == 0 ? 2 * 3.14159265358979323846 : 3.14159265358979323846;
 }
 
-/* Points on a side for a target at (r, z): coordinate on -1 .. 1 and weight (metres) of each; closer together where the target is
- * near. Returns how many, at most LL_SIDE_POINTS. */
-enum { LL_SIDE_POINTS = 1024 };
-int ll_revolved_side_points(const ll_revolved *f, const ll_side *side, double r, double z,
-                            double *at, double *weight);
 /* row[m][layers of a wave] of 1 at (r, z): the kernels of all layers there, each m after the other in rows of `stride`. */
 void ll_revolved_row(const ll_revolved *f, double r, double z, size_t stride, double *row);
 

@@ -191,7 +191,7 @@ void ll_revolved_add_field(const ll_body_form *form, const double *layer, size_t
         ll_sums sums = {0, 0, 0, 0};
         for (size_t k = 0; k < f->meridian.sides; k++) {
             const int count =
-                ll_revolved_side_points(f, &f->meridian.side[k], place.r, place.z, at, weight);
+                ll_side_points(&f->rules, &f->meridian.side[k], place.r, place.z, at, weight);
             for (int q = 0; q < count; q++)
                 add_point(f, layer, k, at[q], weight[q], &place, &sums);
         }

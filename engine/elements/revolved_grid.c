@@ -83,7 +83,7 @@ static void add_point(ll_revolved *f, const ll_grid_points *p, size_t k, int i, 
         to_z[ALONG_MOST * ALONG_MOST];
     const ll_side *side = &f->meridian.side[k];
     const ll_taking_part *part = ll_part_of(f, m);
-    const ll_rule *rule = &f->near[f->far_points + 1];
+    const ll_rule *rule = &f->rules.stretch;
     const int degree = f->meridian.degree, layers = ll_wave_layers(f, m);
     const double u = 0.5 * (1 + rule->at[i]), r = side->r[0] + u * (side->r[1] - side->r[0]);
     const double weight = 0.5 * side->length * rule->weight[i] * r * wave_scale(f, m);
@@ -116,7 +116,7 @@ static ll_status fill_matrices(ll_revolved *f, const ll_grid_points *p)
         if (!f->to_moment[m] || !f->to_test[m])
             return LL_NO_MEMORY;
         for (size_t k = 0; k < f->meridian.sides; k++)
-            for (int i = 0; i < f->near[f->far_points + 1].points; i++)
+            for (int i = 0; i < f->rules.stretch.points; i++)
                 add_point(f, p, k, i, m);
     }
     return LL_OK;

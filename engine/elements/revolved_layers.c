@@ -8,63 +8,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- points on a side for a target near or far ---- */
-
-typedef struct ll_side_points {
-    double *at, *weight;
-    int count;
-} ll_side_points;
-
-/* Gauss points on the stretch from a to b of a side, both from its start. */
-static void add_stretch(const ll_rule *rule, const ll_side *side, double a, double b,
-                        ll_side_points *p)
-{
-    for (int i = 0; i < rule->points; i++, p->count++) {
-        p->at[p->count] = 2 * (a + 0.5 * (b - a) * (1 + rule->at[i])) / side->length - 1;
-        p->weight[p->count] = 0.5 * fabs(b - a) * rule->weight[i];
-    }
-}
-
-/* The stretch of length `left` from `foot` on, whose end is singular there: u^4 takes the logarithm away. */
-static void add_singular(const ll_rule *rule, const ll_side *side, double foot, double left,
-                         ll_side_points *p)
-{
-    for (int i = 0; i < rule->points; i++, p->count++) {
-        const double u = 0.5 * (1 + rule->at[i]), u3 = u * u * u;
-        p->at[p->count] = 2 * (foot + left * u3 * u) / side->length - 1;
-        p->weight[p->count] = 2 * u3 * fabs(left) * rule->weight[i];
-    }
-}
-
-int ll_revolved_side_points(const ll_revolved *f, const ll_side *side, double r, double z,
-                            double *at, double *weight)
-{
-    /* As a share of a side's length or of the distance: beyond this a single rule is exact enough. */
-    const double far = 1.5, shrink = 0.35, touching = 1e-9;
-    const double along = side->along_r ? r - side->r[0] : z - side->z[0];
-    const double across = side->along_r ? z - side->z[0] : r - side->r[0];
-    const double foot = fmin(side->length, fmax(0, along)), d = hypot(along - foot, across);
-    ll_side_points p = {at, weight, 0};
-    if (d > far * side->length) {
-        add_stretch(&f->near[f->far_points], side, 0, side->length, &p);
-        return p.count;
-    }
-    const ll_rule *rule = &f->near[f->far_points + 1];
-    for (int way = -1; way <= 1; way += 2) {
-        double end = way > 0 ? side->length - foot : foot;
-        if (end < 1e-12 * side->length)
-            continue;
-        if (d < touching * side->length) {
-            add_singular(&f->near[f->far_points + 8], side, foot, way * end, &p);
-            continue;
-        }
-        for (; end > far * d; end *= shrink)
-            add_stretch(rule, side, foot + way * shrink * end, foot + way * end, &p);
-        add_stretch(rule, side, foot, foot + way * end, &p);
-    }
-    return p.count;
-}
-
 /* ---- the kernels of all layers at one point ---- */
 
 /* Rings waiting to be asked about together: the side and coordinate each comes from, and what it weighs. */
@@ -167,7 +110,7 @@ void ll_revolved_row(const ll_revolved *f, double r, double z, size_t stride, do
     memset(row, 0, (size_t)(f->harmonics + 1) * stride * sizeof *row);
     for (size_t k = 0; k < f->meridian.sides; k++) {
         const ll_side *side = &f->meridian.side[k];
-        const int n = ll_revolved_side_points(f, side, r, z, at, weight);
+        const int n = ll_side_points(&f->rules, side, r, z, at, weight);
         for (int i = 0; i < n; i++) {
             const double u = 0.5 * (1 + at[i]);
             const double s = side->r[0] + u * (side->r[1] - side->r[0]);
@@ -263,13 +206,8 @@ static void fill_own(ll_revolved *f, double *row)
 
 static ll_status make_rules(ll_revolved *f, int finer)
 {
-    f->far_points = f->meridian.degree + 2 + finer;
-    ll_status status = LL_OK;
-    for (int n = 1; n <= f->far_points + 8 && !status; n++) {
-        f->near[n].points = n;
-        status = ll_gauss_points(n, f->near[n].at, f->near[n].weight);
-    }
-    f->along = f->near[f->far_points];
+    const ll_status status = ll_side_rules_fill(f->meridian.degree + 2 + finer, &f->rules);
+    f->along = f->rules.far;
     return status;
 }
 

@@ -86,3 +86,20 @@ ll_status ll_coil_potential_in_hole(const ll_coil_shape *coil, const ll_pose *po
 {
     return evaluate(coil, pose, turns, n, points_m, 1.0, NULL, psi);
 }
+
+ll_status ll_coil_a(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
+                    const ll_vec3 *points_m, ll_vec3 *a_wb_m)
+{
+    coil_in_place placed;
+    const ll_status status = prepare(coil, turns, n, points_m, &placed);
+    if (status)
+        return status;
+    const double factor = LL_MU0 / (4 * LL_PI) * placed.density;
+#pragma omp parallel for schedule(static) if (n > 16)
+    for (size_t i = 0; i < n; i++) {
+        const ll_vec3 own = ll_to_own(pose, points_m[i]);
+        const ll_vec3 a = ll_racetrack_vector(&placed.gauss, &placed.track, own);
+        a_wb_m[i] = ll_rotate(&pose->rotation, ll_scale(factor, a));
+    }
+    return LL_OK;
+}

@@ -29,6 +29,10 @@ ll_status ll_magnet_potential(const ll_shape *shape, const ll_pose *pose, ll_vec
 ll_status ll_coil_h(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
                     const ll_vec3 *points_m, ll_vec3 *h_per_m);
 
+/* Vector potential per ampere (Wb/m for each ampere) at n world points, inside the winding too; mu0 H is its curl. */
+ll_status ll_coil_a(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
+                    const ll_vec3 *points_m, ll_vec3 *a_wb_m);
+
 /* Scalar potential per ampere (ampere-turns per ampere) of the coil replaced by its magnetised equivalent: the
  * winding and its hole are filled with M along the coil's own z, falling linearly to zero through the build.
  * H = -grad psi outside that volume. Inside the hole H = -grad psi + M, so that

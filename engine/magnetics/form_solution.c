@@ -526,20 +526,34 @@ static size_t nearest_place(const ll_body_form *form, ll_vec3 own)
     return best;
 }
 
-ll_vec3 ll_form_solution_b_inside(const ll_form_solution *f, size_t part, ll_vec3 point_m)
+/* In the body's own axes: w's gradient, and a closed-form magnet's own field. */
+static ll_vec3 h_inside(const ll_form_solution *f, size_t part, ll_vec3 own)
 {
     const ll_form_body *body = body_of(f, part);
     const ll_body_form *form = body->placed.form;
-    const ll_vec3 own = ll_to_own(&body->placed.pose, point_m);
-    const size_t place = body->lowest_h ? nearest_place(form, own) : 0;
-    ll_vec3 h = form->kind->h_at(form, unknowns_of(f, &f->bias, part), own), source;
     const ll_pose centre = ll_pose_at(ll_vec(0, 0, 0));
     const ll_part *p = &f->scene->part[part];
+    ll_vec3 h = form->kind->h_at(form, unknowns_of(f, &f->bias, part), own), source;
     if (body->own_h &&
         !ll_magnet_h(&p->shape, &centre, ll_rotate_back(&body->placed.pose.rotation, remanent(p)),
                      1, &own, &source))
         h = ll_add(h, source);
-    return ll_rotate(&body->placed.pose.rotation, ll_form_body_law(body, place, h));
+    return h;
+}
+
+ll_vec3 ll_form_solution_h_inside(const ll_form_solution *f, size_t part, ll_vec3 point_m)
+{
+    const ll_pose *pose = &body_of(f, part)->placed.pose;
+    return ll_rotate(&pose->rotation, h_inside(f, part, ll_to_own(pose, point_m)));
+}
+
+ll_vec3 ll_form_solution_b_inside(const ll_form_solution *f, size_t part, ll_vec3 point_m)
+{
+    const ll_form_body *body = body_of(f, part);
+    const ll_vec3 own = ll_to_own(&body->placed.pose, point_m);
+    const size_t place = body->lowest_h ? nearest_place(body->placed.form, own) : 0;
+    return ll_rotate(&body->placed.pose.rotation,
+                     ll_form_body_law(body, place, h_inside(f, part, own)));
 }
 
 ll_status ll_form_solution_section(const ll_form_solution *f, size_t part, double z_m, double *bz_t)

@@ -48,6 +48,8 @@ void ll_form_solution_add_h(const ll_form_solution *f, const ll_form_answer *ans
                             const ll_vec3 *points_m, ll_vec3 *h_a_m);
 /* The bias B / mu0 inside a body, at one point. */
 ll_vec3 ll_form_solution_b_inside(const ll_form_solution *f, size_t part, ll_vec3 point_m);
+/* The bias H inside a body, at one point. */
+ll_vec3 ll_form_solution_h_inside(const ll_form_solution *f, size_t part, ll_vec3 point_m);
 /* Mean of Bz over the section of a body by the world plane z = z_m. LL_OUTSIDE_PART. */
 ll_status ll_form_solution_section(const ll_form_solution *f, size_t part, double z_m,
                                    double *bz_t);

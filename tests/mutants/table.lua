@@ -131,6 +131,13 @@ return {
     { room = "engine/elements",
         tests = "test_legendre test_rectangle test_ring_kernel test_krylov test_pair test_block test_revolved test_blade "
             .. "test_steel test_steel_elements", mutants = {
+        { 330, "currents around an axis: the surface charge on surface charge forgotten",
+            "double zero = weight * g->g[0][i] * ll_side_sense(side);", "double zero = 0 * g->g[0][i] * ll_side_sense(side);",
+            "test_eddy_stacks" },
+        { 331, "currents around an axis: the double layer's turn around it forgotten",
+            "weight * g->g[1][i] * side->n_r;", "0 * g->g[1][i] * side->n_r;", "test_eddy_stacks" },
+        { 334, "field of currents around an axis: the rings of charge turned round",
+            "rows->z[to] -= along * g->to_t[0][i];", "rows->z[to] += along * g->to_t[0][i];", "test_coaxial" },
         { 206, "Legendre's recurrence: the order before counts once too often",
             "((2 * k + 1) * x * now - k * before) / (k + 1)",
             "((2 * k + 1) * x * now - (k + 1) * before) / (k + 1)", "test_legendre" },
@@ -207,7 +214,11 @@ return {
             "test_magnet_history test_operating_point" },
     } },
     { room = "engine/eddies",
-        tests = "test_eddies test_eddy_sheets test_eddy_steel binding_eddies", mutants = {
+        tests = "test_eddies test_eddy_sheets test_eddy_steel test_eddy_stacks test_coaxial binding_eddies", mutants = {
+        { 332, "currents around an axis follow what drives them instead of opposing it",
+            "return -s / (1 + s);", "return s / (1 + s);", "test_coaxial" },
+        { 333, "layers of a stack ten times too thick", "1.5 * coarseness * o->piece[k].depth_m",
+            "15 * coarseness * o->piece[k].depth_m", "test_eddy_stacks" },
         { 11, "skin effect of a tube: boundary condition at the hole doubled",
             "kappa * kappa * b / (2 * mu_r);", "kappa * kappa * b / (1 * mu_r);", "test_eddies" },
         { 12, "blend of two skin models: exponent 1 instead of 2",

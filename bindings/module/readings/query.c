@@ -258,33 +258,50 @@ const ll_eddies *bind_ask_eddies(const bind_query *r, size_t n, const double *f_
     return eddies;
 }
 
-/* Sum over coils i and j of a[i] b[j] times the change of their inductance, added. */
-static ll_status sum_changes(const bind_query *r, const ll_eddies *eddies, const double *a,
-                             const double *b, size_t n, const double *f_hz, double complex *own,
-                             double complex *sum)
+/* A change of inductance, or how far it may be off. */
+typedef ll_status (*of_two_coils)(const ll_eddies *eddies, size_t i, size_t j, size_t n,
+                                  const double *f_hz, double complex *values);
+
+/* Sum over coils i and j of a[i] b[j] (errors: of its size) times what is asked of them, added. */
+static ll_status sum_over_coils(const bind_query *r, const ll_eddies *eddies, of_two_coils asked,
+                                const double *a, const double *b, size_t n, const double *f_hz,
+                                double complex *own, double complex *sum)
 {
     const size_t coils = r->pickup->coils.count;
     ll_status status = LL_OK;
     for (size_t k = 0; k < coils * coils && !status; k++) {
-        const double factor = a[k / coils] * b[k % coils];
+        const double product = a[k / coils] * b[k % coils];
+        const double factor = asked == ll_eddies_inductance_error ? fabs(product) : product;
         if (factor == 0)
             continue;
-        status = ll_eddies_inductance(eddies, k / coils, k % coils, n, f_hz, own);
+        status = asked(eddies, k / coils, k % coils, n, f_hz, own);
         for (size_t m = 0; m < n && !status; m++)
             sum[m] += factor * own[m];
     }
     return status;
 }
 
-void bind_ask_change(const bind_query *r, const double *a, const double *b, size_t n,
-                     const double *f_hz, double complex *change_h)
+static void ask_two_coils(const bind_query *r, of_two_coils asked, const double *a, const double *b,
+                          size_t n, const double *f_hz, double complex *sum)
 {
     lua_State *L = r->L;
     const ll_eddies *eddies = bind_ask_eddies(r, n, f_hz);
     double complex *own = bind_buffer(L, n, sizeof *own);
     if (eddies)
-        bind_demand(L, sum_changes(r, eddies, a, b, n, f_hz, own, change_h), r->place);
+        bind_demand(L, sum_over_coils(r, eddies, asked, a, b, n, f_hz, own, sum), r->place);
     lua_pop(L, 1);
+}
+
+void bind_ask_change(const bind_query *r, const double *a, const double *b, size_t n,
+                     const double *f_hz, double complex *change_h)
+{
+    ask_two_coils(r, ll_eddies_inductance, a, b, n, f_hz, change_h);
+}
+
+void bind_ask_change_error(const bind_query *r, const double *a, const double *b, size_t n,
+                           const double *f_hz, double complex *error_h)
+{
+    ask_two_coils(r, ll_eddies_inductance_error, a, b, n, f_hz, error_h);
 }
 
 void bind_ask_linkage(const bind_query *r, size_t coil, const ll_string *string, double factor,

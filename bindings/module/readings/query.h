@@ -41,6 +41,9 @@ const ll_eddies *bind_ask_eddies(const bind_query *r, size_t n, const double *f_
 /* change_h[n] += the sum over coils i and j of a[i] b[j] times what they change of inductance i, j; see ll_eddies_inductance. */
 void bind_ask_change(const bind_query *r, const double *a, const double *b, size_t n,
                      const double *f_hz, double complex *change_h);
+/* How far that may be off, real and imaginary part; see ll_eddies_inductance_error. */
+void bind_ask_change_error(const bind_query *r, const double *a, const double *b, size_t n,
+                           const double *f_hz, double complex *error_h);
 /* The pickup as one coil at room temperature, with the figures of `winding` and `impedance`: pushes *rows, as many as it
  * returns. Raises where one is unknown. */
 size_t bind_ask_lumped(const bind_query *r, ll_coil_row **rows, double *c_f);

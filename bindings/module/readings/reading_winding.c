@@ -313,6 +313,30 @@ int bind_reading_winding(lua_State *L)
                            "winding");
 }
 
+/* How far eddy currents may put the rows off, the worst of them. */
+static void note_eddy_error(const bind_query *r, size_t n, const double *f_hz, double static_h,
+                            const double complex *change_h)
+{
+    const int top = lua_gettop(r->L);
+    double complex *error_h = bind_buffer(r->L, n, sizeof *error_h);
+    const double *series = series_shares(r);
+    bind_ask_change_error(r, series, series, n, f_hz, error_h);
+    double of_l = 0, of_r = 0;
+    for (size_t k = 0; k < n; k++) {
+        of_l = fmax(of_l, creal(error_h[k]) / fabs(static_h + creal(change_h[k])));
+        if (cimag(change_h[k]) != 0)
+            of_r = fmax(of_r, cimag(error_h[k]) / fabs(cimag(change_h[k])));
+    }
+    lua_settop(r->L, top);
+    if (!(of_r > 0))
+        return;
+    char l_percent[32], r_percent[32];
+    snprintf(l_percent, sizeof l_percent, "%.1g", 100 * of_l);
+    snprintf(r_percent, sizeof r_percent, "%.1g", 100 * of_r);
+    bind_note(r->L, "eddy currents: extra_ohm within %s %%, l_h by their share within %s %%",
+              r_percent, l_percent);
+}
+
 /* pickup:impedance{ f = {...} } */
 int bind_reading_impedance(lua_State *L)
 {
@@ -338,6 +362,7 @@ int bind_reading_impedance(lua_State *L)
     bind_note(L,
               "winding and eddy currents, without the winding's own capacitance; extra_ohm is the "
               "eddy currents' part of r_ohm");
+    note_eddy_error(&r, options.f_hz.count, f_hz, static_h, change_h);
     bind_note_joined_sheet(&r);
     if (r_ohm.unknown)
         bind_note(L, "r_ohm unknown: a coil has no wire; add wire = ll.awg(42), or a measured dcr");
