@@ -12,8 +12,26 @@ local format, log = string.format, math.log
 
 -- Weights of kinds against each other; all faults of a kind share its weight.
 local weights = { flipped = 6, quarter = 4, gone = 2, weak = 8, all_weak = 8, grade = 4, all_flipped = 4,
-    pole_gone = 2, hard = 2, height = 5, plate_gone = 2,
-    open = 10, shorted = 14, few = 6, many = 3, wire = 4, leads = 6, one_coil = 6, loose = 5, cover = 2 }
+    pole_gone = 2, hard = 2, height = 5, all_heights = 3, far = 5, plate_gone = 2, metal = 2,
+    open = 10, shorted = 14, few = 6, many = 3, wire = 4, leads = 6, one_coil = 6, loose = 5, cover = 2,
+    joint = 6, touching = 2, bypassed = 2, grounded = 3 }
+
+-- What each mend takes in minutes of bench work, and what it risks. Common practice, no source.
+local thin = "leads are thinner than a hair: note where each goes, hold them while you heat, tug at none"
+local apart = "note which way each magnet faces and photograph all before you take it apart; old flatwork cracks, and poles that carry the "
+    .. "winding must not be moved"
+local magnet = "magnets are brittle and jump together: eyes and fingers first; like poles slid over one another lose charge, AlNiCo above all"
+local winding = "a rewind is the last thing to do: it cannot be undone, so try what costs less first"
+bench.mends = {
+    flipped = { 30, apart }, quarter = { 30, apart }, gone = { 30, magnet }, weak = { 20, magnet }, all_weak = { 20, magnet },
+    grade = { 45, apart }, all_flipped = { 45, apart }, pole_gone = { 10 }, hard = { 10 }, height = { 2 }, all_heights = { 5 },
+    far = { 2 }, plate_gone = { 30, apart }, metal = { 30, "unsoldering a cover heats wax and coil: little heat, not for long" },
+    open = { 30, thin }, shorted = { 180, winding }, few = { 180, winding }, many = { 180, winding }, wire = { 180, winding },
+    leads = { 10, "mind that cover and shield stay on ground" }, one_coil = { 15, thin },
+    loose = { 60, "hot wax burns and catches fire: water bath, no open flame, not above what the bobbin stands" },
+    cover = { 10, "little heat, not for long: wax and coil lie close below" },
+    joint = { 10, thin }, touching = { 20, thin }, bypassed = { 20, thin }, grounded = { 15, thin },
+}
 
 -- The list with one part changed; false takes it out.
 local function changed(list, i, part)
@@ -32,7 +50,80 @@ local function percent(size)
 end
 
 local function millimetres(size)
-    return format("%+.1f mm", size)
+    return format("%.1f mm", math.abs(size))
+end
+
+-- "too low by 0.4 mm" rather than too high by -0.4.
+local function too_high(size)
+    return size < 0 and "too low by" or "too high by"
+end
+
+-- ---- heights ----
+
+-- How far sound poles scatter, one standard deviation; further than that from its place a pole is wrong.
+local HEIGHT_SPREAD = 0.15
+local FARTHEST, NEAREST_STRING = 2, 0.3 -- mm
+local WORTH_A_NODE = 0.1
+
+-- How far a pole may stand too high: up to what is above it and the strings over it.
+local function room_above(job, i)
+    local most = core.travel(job.pickup, i, "up", FARTHEST)
+    local x_reach, _, z_reach = core.reach(job.parts[i])
+    local at = bench.centre(job.parts[i])
+    for _, string in ipairs(job.strings) do
+        if math.abs(string.x - at[1]) <= x_reach + string.gauge / 2 then
+            most = math.min(most, string.z - string.gauge / 2 - at[3] - z_reach - NEAREST_STRING)
+        end
+    end
+    return math.max(0, most)
+end
+
+-- Heights to solve at, three quarters of the way to the ends or both on the side that has room.
+local function heights_within(low, high)
+    if low < -WORTH_A_NODE and high > WORTH_A_NODE then
+        return { 0.75 * low, 0.75 * high }
+    end
+    local far = high > -low and high or low
+    return { far / 2, far }
+end
+
+-- All poles alike: as far as the one with the least room.
+local function all_heights(add, job)
+    local low, high, is_pole = -FARTHEST, FARTHEST, job.is_pole
+    for _, i in ipairs(job.poles) do
+        low, high = math.max(low, -core.travel(job.pickup, i, "down", FARTHEST)), math.min(high, room_above(job, i))
+    end
+    if #job.poles < 2 or high - low < 3 * WORTH_A_NODE then
+        return
+    end
+    add("all_heights", { says = "all poles stand too low or too high", mend = "set them all by that much the other way",
+        what = too_high, range = { low, high }, nodes = heights_within(low, high), sound = 0, spread = HEIGHT_SPREAD,
+        show = millimetres, tolerance = "height of all poles", parts = function(list, size)
+            local copy = {}
+            for i, part in ipairs(list) do
+                copy[i] = part and is_pole[i] and part:moved(0, 0, size) or part
+            end
+            return copy
+        end })
+end
+
+-- Strings that lie higher than described: only what is heard of them changes.
+local function too_far(add)
+    add("far", { says = "the pickup is too far from the strings", mend = "raise it", what = "too far by", range = { 0, 4 },
+        nodes = { 1.2, 3.2 }, sound = 0, spread = 0.3, show = millimetres, tolerance = "distance of the strings", lift = true })
+end
+
+local function height_fault(add, job, i, label, target)
+    local low, high = -core.travel(job.pickup, i, "down", FARTHEST), room_above(job, i)
+    if high - low < 3 * WORTH_A_NODE then
+        return leave_out(job, label .. " stands at the wrong height", "it can move neither up nor down")
+    end
+    add("height", { says = label .. " stands at the wrong height", mend = "set it by that much the other way",
+        what = too_high, range = { low, high }, nodes = heights_within(low, high), sound = 0,
+        spread = HEIGHT_SPREAD, show = millimetres, target = target, tolerance = "height of " .. label,
+        parts = function(list, size)
+            return changed(list, i, list[i]:moved(0, 0, size))
+        end })
 end
 
 -- ---- magnets ----
@@ -89,10 +180,13 @@ local function of_magnet(add, job, m, i)
         mend = "turn it over", fixed = -1 })
     charge_fault(add, "gone", { m }, { says = label .. " is missing or dead", mend = "fit or charge it",
         fixed = 0 })
-    charge_fault(add, "weak", { m }, { says = label .. " is weak", mend = "charge it, or replace it",
+    charge_fault(add, "weak", { m }, { says = label .. " is weak or cracked", mend = "look for a crack, else charge it; else replace it",
         what = "strength left", range = { 0.1, 0.9 }, sound = 1, spread = 0.04, show = percent,
         tolerance = "strength of " .. label })
     quarters(add, job, m, i, label)
+    if job.is_pole[i] then
+        height_fault(add, job, i, label, "magnet " .. m)
+    end
 end
 
 local families = { { "AlNiCo 2", "AlNiCo 3", "AlNiCo 4", "AlNiCo 5", "AlNiCo 8" },
@@ -186,46 +280,6 @@ end
 
 -- ---- steel ----
 
--- How far sound poles scatter, one standard deviation; further than that from its place a pole is wrong.
-local HEIGHT_SPREAD = 0.15
-local FARTHEST, NEAREST_STRING = 2, 0.3 -- mm
-local WORTH_A_NODE = 0.1
-
--- How far a pole may stand too high: up to what is above it and the strings over it.
-local function room_above(job, i)
-    local most = core.travel(job.pickup, i, "up", FARTHEST)
-    local x_reach, _, z_reach = core.reach(job.parts[i])
-    local at = bench.centre(job.parts[i])
-    for _, string in ipairs(job.strings) do
-        if math.abs(string.x - at[1]) <= x_reach + string.gauge / 2 then
-            most = math.min(most, string.z - string.gauge / 2 - at[3] - z_reach - NEAREST_STRING)
-        end
-    end
-    return math.max(0, most)
-end
-
--- Heights to solve at, three quarters of the way to the ends or both on the side that has room.
-local function heights_within(low, high)
-    if low < -WORTH_A_NODE and high > WORTH_A_NODE then
-        return { 0.75 * low, 0.75 * high }
-    end
-    local far = high > -low and high or low
-    return { far / 2, far }
-end
-
-local function height_fault(add, job, i, label, target)
-    local low, high = -core.travel(job.pickup, i, "down", FARTHEST), room_above(job, i)
-    if high - low < 3 * WORTH_A_NODE then
-        return leave_out(job, label .. " stands at the wrong height", "it can move neither up nor down")
-    end
-    add("height", { says = label .. " stands at the wrong height", mend = "set it by that much the other way",
-        what = "too high by", range = { low, high }, nodes = heights_within(low, high), sound = 0,
-        spread = HEIGHT_SPREAD, show = millimetres, target = target, tolerance = "height of " .. label,
-        parts = function(list, size)
-            return changed(list, i, list[i]:moved(0, 0, size))
-        end })
-end
-
 local function of_pole(add, job, i)
     local label = bench.label(job.parts[i], i, "pole")
     local target = "part " .. core.integer(i)
@@ -253,6 +307,33 @@ local function of_plate(add, job, i)
     add("plate_gone", { says = label .. " is missing", mend = "fit it", parts = function(list)
         return changed(list, i, false)
     end })
+end
+
+-- Covers and plates of another metal than described dull and damp otherwise; all sheets at once.
+local sheet_metals = { "nickel silver", "brass", "copper" }
+
+local function made_of_metal(job, metal)
+    local list = {}
+    for i, part in ipairs(job.parts) do
+        list[i] = bench.kind(part) == "conductor" and part:with({ material = metal }) or part
+    end
+    return job.pickup:with({ parts = list, accuracy = job.rough.accuracy })
+end
+
+local function of_sheets(add, job)
+    local own
+    for _, part in ipairs(job.parts) do
+        own = bench.kind(part) == "conductor" and core.tostring(part.material) or own
+    end
+    for _, metal in ipairs(own and #job.coils > 0 and sheet_metals or {}) do
+        if metal ~= own then
+            local sheets = { pickup = made_of_metal(job, metal) }
+            add("metal", { says = "the cover is of " .. metal .. ", not of " .. own, mend = "fit one of " .. own
+                .. ", or leave it and say so", state = function(state)
+                    state.sheets = sheets
+                end })
+        end
+    end
 end
 
 -- ---- coils ----
@@ -311,6 +392,41 @@ local function of_coil(add, coil, i, coils)
     end
 end
 
+local function ohm(size)
+    return format(size < 1000 and "%.0f ohm" or "%.2g kohm", size < 1000 and size or size / 1000)
+end
+
+-- Between the coils and the hot lead.
+local function of_joints(add, coils)
+    add("joint", { says = "a poor joint in the leads", mend = "wiggle each lead while the meter watches, and solder the one that answers",
+        what = "it adds", range = { 200, 50000 }, logarithmic = true, sound = 0, show = ohm, state = function(state, size)
+            state.coils.joint = size
+        end })
+    add("grounded", { says = "the hot lead touches ground: plate, cover or braid", mend = "look where it is pinched, and insulate it",
+        state = function(state)
+            for _, coil in ipairs(state.coils) do
+                coil.short = 1
+            end
+            state.coils.joint = 1 -- of leads and meter
+        end })
+    for i, coil in ipairs(#coils > 1 and coils or {}) do
+        add("bypassed", { says = bench.label(coil, i, "coil") .. " is bridged: its two leads touch, or one lead between the coils "
+            .. "touches ground", mend = "look where they touch, and insulate them", state = function(state)
+                state.coils[i].short = 1
+            end })
+    end
+    if #coils > 1 then
+        add("touching", { says = "the two coils touch, with turns of both in between", mend = "look at the joint between them; "
+            .. "else wind them again", what = "of the turns", range = { 0.01, 0.5 }, logarithmic = true, sound = 0, show = percent,
+            state = function(state, size)
+                for _, coil in ipairs(state.coils) do
+                    coil.short = size
+                end
+                state.coils.one_loop = true
+            end })
+    end
+end
+
 -- A finger does not tell which of two coils rattles.
 local function of_loose_turns(add, coils)
     local label = #coils == 1 and bench.label(coils[1], 1, "coil") or "one of the coils"
@@ -334,17 +450,13 @@ end
 -- ---- all of them ----
 
 local function of_parts(add, job)
-    local is_pole = {}
-    for _, i in ipairs(job.poles) do
-        is_pole[i] = true
-    end
     for m, charge in ipairs(job.charges) do
         of_magnet(add, job, m, charge.part)
     end
     of_all_magnets(add, job)
     for i, part in ipairs(job.parts) do
         if bench.kind(part) == "steel" then
-            (is_pole[i] and of_pole or of_plate)(add, job, i)
+            (job.is_pole[i] and of_pole or of_plate)(add, job, i)
         end
     end
 end
@@ -369,19 +481,26 @@ end
 -- The faults of a job: what they say, how they change the state, and their prior weight.
 function bench.faults(job)
     local list, count = {}, {}
-    job.left_out = {}
+    job.left_out, job.is_pole = {}, {}
+    for _, i in ipairs(job.poles) do
+        job.is_pole[i] = true
+    end
     local function add(kind, fault)
         fault.kind, fault.memo = kind, fault.memo or {}
         count[kind] = (count[kind] or 0) + 1
         list[#list + 1] = fault
     end
     of_parts(add, job)
+    all_heights(add, job)
+    of_sheets(add, job)
     for i, coil in ipairs(job.coils) do
         of_coil(add, coil, i, #job.coils)
     end
     if #job.coils > 0 then
+        of_joints(add, job.coils)
         of_loose_turns(add, job.coils)
         of_leads(add)
+        too_far(add)
     end
     for _, fault in ipairs(list) do
         fault.prior = weights[fault.kind] / count[fault.kind]

@@ -195,6 +195,18 @@ function bench.ask(job, memo, parts, what)
     return memo[what]
 end
 
+-- What the strings give that lie so far above where they should, kept in `memo`.
+function bench.lifted(job, memo, mm)
+    if not memo.signal then
+        local strings = {}
+        for i, string in ipairs(job.strings) do
+            strings[i] = string:with({ z = string.z + mm })
+        end
+        memo.signal = asked.signal({ strings = strings }, nil, draft(job, job.parts))
+    end
+    return memo.signal
+end
+
 -- ---- the sound pickup ----
 
 -- The strings with the heights they have over the sound build: a pole that sinks leaves its string where it was.
@@ -329,6 +341,7 @@ function bench.open(pickup, options)
     job.strings = placed(job, options.strings or usual_strings(job))
     job.rests = core.rests(pickup)
     job.full, job.rough = pickup:with({ accuracy = FULL_ACCURACY }), pickup:with({ accuracy = DRAFT_ACCURACY })
+    job.eddy.pickup = job.rough
     job.full_field = full_fields(job)
     find_strength(job)
     find_ratios(job)

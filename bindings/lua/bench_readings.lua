@@ -15,6 +15,7 @@ local examples = {
     resonance = "{ f = 4200, cable = 500 * ll.pf, input = 1e6 }, the peak in Hz and its load",
     gauss = "a list with one reading for each pole, from the bass side, as in { 980, 920, ..., probe = 1 }",
     compass = "a list with one letter for each pole, from the bass side, as in { \"N\", \"S\", \"weak\", ..., probe = 3 }",
+    minutes = "minutes by the names of readings, as in { faces = 5, gauss = false }, false for one that cannot be taken",
     faces = "a list such as { { part = \"bridge bar\", side = \"-y\", shows = \"N\" } }",
     levels = "a list with the dB of each string, from the bass side, as in { 0, -1.5, \"hardly\", ... }",
     screwdriver = "one sign for all poles, a list with one for each, or signs by the names of poles or coils, as in "
@@ -241,6 +242,21 @@ function bench.settings(pickup, readings, strings)
     }
 end
 
+-- Minutes that each reading takes here, by its name; false for one that cannot be taken.
+function bench.minutes(given)
+    local list = {}
+    for name, usual in next, bench.usual_minutes do
+        list[name] = usual
+    end
+    for name, value in next, braced(given, "minutes") or {} do
+        if list[name] == nil then
+            only(given, bench.usual_minutes, "minutes")
+        end
+        list[name] = value ~= false and positive(value, "minutes: " .. name)
+    end
+    return list
+end
+
 -- ---- values ----
 
 -- Each gives the values of a test by their places, and how far those scatter that were given in words.
@@ -405,6 +421,13 @@ function take.screwdriver(readings, job)
         return named_signs(given, job)
     end
     return listed_signs(given, job)
+end
+
+local moved = { steady = 0, jumps = 1 }
+
+function take.wiggle(readings)
+    local said = readings.wiggle
+    return said and { moved[said] or fail("wiggle", '"steady" or "jumps"') } or nil
 end
 
 local function loudness(key, words)

@@ -5,6 +5,7 @@ local ll, core = ...
 local bench = core.bench
 
 bench.OPEN_OHM = core.OPEN_OHM
+bench.LEADS_OHM = 0.5 -- of the meter, which reads no less
 
 function bench.sound_state(job)
     local hot = core.leads(job.pickup)
@@ -46,13 +47,16 @@ end
 
 -- One quantity as a change of parts leaves it, at a size; `change` has memo, parts, sound and nodes.
 local function after(job, change, size, what)
-    if not change.nodes then
+    if change.lift and what ~= "signal" then
+        return bench.ask(job, job.sound, job.parts, what) -- only the strings have moved
+    elseif not change.nodes then
         return bench.ask(job, change.memo, change.parts(job.parts), what)
     end
     local nodes = { { size = change.sound, values = bench.ask(job, job.sound, job.parts, what) } }
     for n, node in ipairs(change.nodes) do
         change.memo[n] = change.memo[n] or {}
-        nodes[n + 1] = { size = node, values = bench.ask(job, change.memo[n], change.parts(job.parts, node), what) }
+        nodes[n + 1] = { size = node, values = change.lift and bench.lifted(job, change.memo[n], node)
+            or bench.ask(job, change.memo[n], change.parts(job.parts, node), what) }
     end
     return at_size(nodes, size)
 end
@@ -110,35 +114,41 @@ end
 
 -- dc resistance in ohm of each coil, copper at temperature_c.
 function bench.coil_dcr(job, state, temperature_c)
-    return core.series_resistances(state.coils, job.electric.r, temperature_c)
+    local list = core.series_resistances(state.coils, job.electric.r, temperature_c)
+    for i, ohm in ipairs(list) do
+        list[i] = math.max(ohm, bench.LEADS_OHM)
+    end
+    return list
 end
 
 -- Of all coils in series.
 function bench.dcr(job, state, temperature_c)
-    local sum = 0
+    local sum = state.coils.joint or 0
     for _, ohm in ipairs(bench.coil_dcr(job, state, temperature_c)) do
         sum = sum + ohm
     end
     return math.min(sum, bench.OPEN_OHM)
 end
 
--- What eddy currents do at a frequency to the sound pickup: extra resistance and reactance, for each henry of it.
-local function eddy(job, f)
-    if not job.eddy[f] then
-        local row, static = job.rough:impedance({ f = f })[1], job.rough:winding()[1].l_h
-        job.eddy[f] = { r = row.extra_ohm / static, l = row.l_h / static }
+-- What eddy currents do at a frequency to a pickup: extra resistance and reactance, for each henry of it. `of` keeps them.
+local function eddy(of, f)
+    if not of[f] then
+        local row, static = of.pickup:impedance({ f = f })[1], of.pickup:winding()[1].l_h
+        of[f] = { r = row.extra_ohm / static, l = row.l_h / static }
     end
-    return job.eddy[f]
+    return of[f]
 end
 
 -- Series resistance and inductance at a frequency, own capacitance left out, as p:impedance gives them, and how much of both shorted
 -- turns bring.
 function bench.impedance(job, state, f, temperature_c)
-    local losses = eddy(job, f)
+    local losses = eddy(state.sheets or job.eddy, f)
     local r, l, short_r, short_l = core.series_impedance(state.coils, job.electric.r, state.get("inductance"), f,
         losses.r, losses.l, temperature_c)
     return r, l, { r = short_r, l = short_l }
 end
+
+local LEAST_H = 1e-4 -- below that nothing rings
 
 -- Peak with a load: frequency and rise over the low end, found by the network of circuits; nil when there is none.
 function bench.peak(job, state, load)
@@ -146,6 +156,9 @@ function bench.peak(job, state, load)
     for k, f in ipairs(job.peak_frequencies) do
         local r, l = bench.impedance(job, state, f, 20)
         measured[k] = { f, r, l }
+    end
+    if measured[1][3] < LEAST_H then
+        return nil
     end
     local coil = ll.lumped({ measured = measured, c = job.electric.c * state.capacitance })
     local fields = { from = coil }
@@ -216,9 +229,12 @@ local function hum_taken(job, state)
     return core.hum_taken(job.hum, core.series_turns(state.coils))
 end
 
+local LEAST_HUM = 0.01 -- below that the rest of the instrument hums louder; common practice, no source
+
 -- Hum in dB over that of the sound pickup, of fields from any direction, even ones and such as grow, as p:hum has them. What a
 -- lost ground adds is common practice, no source.
 function bench.hum_db(job, state)
     local lost_ground = 8
-    return 20 * math.log(hum_taken(job, state) / hum_taken(job, job.sound_state), 10) + (state.shielded and 0 or lost_ground)
+    local ratio = math.max(hum_taken(job, state) / hum_taken(job, job.sound_state), LEAST_HUM)
+    return 20 * math.log(ratio, 10) + (state.shielded and 0 or lost_ground)
 end

@@ -5,9 +5,11 @@ local bench = core.bench
 local concat = table.concat
 
 local SHOWN = 8               -- faults in the table
-local WORTH_SAYING = 0.005    -- of a probability
+local WORTH_SAYING = 0.02     -- of a probability
+local LIKELY = 0.05           -- of a fault whose mend is warned of
 local WORTH_TAKING = 0.02     -- bits
 local FAULT_COLUMNS = { "rank", "fault", "probability_percent", "apart_sd", "fitted", "mend" }
+local NEXT_COLUMNS = { "take", "settles_bits", "minutes" }
 local MEANINGS = 4            -- faults whose values for the next reading are told
 
 -- The likeliest size of each fault of an answer, and how sure it is, from its points' shares.
@@ -36,7 +38,8 @@ local function fitted(answer)
     local texts, means = {}, sizes_of(answer)
     for n, fault in ipairs(answer.of.faults) do
         if fault.range then
-            texts[#texts + 1] = fault.what .. " " .. fault.show(means[n])
+            local what = core.type(fault.what) == "function" and fault.what(means[n]) or fault.what
+            texts[#texts + 1] = what .. " " .. fault.show(means[n])
         end
     end
     return concat(texts, ", ")
@@ -86,6 +89,31 @@ local function doubtful(now)
     return list
 end
 
+-- What to mind with the mends that are likely, each said once, and of two that read alike the one that costs less.
+local function what_to_mind(now, apart)
+    local list, said, first = {}, {}, now.answers[1]
+    local cheapest, least = nil, math.huge
+    for rank, answer in ipairs(now.answers) do
+        local minutes = 0
+        for _, fault in ipairs(rank <= SHOWN and answer.probability > LIKELY and answer.of.faults or {}) do
+            local mend_of = bench.mends[fault.kind]
+            minutes = minutes + mend_of[1]
+            if mend_of[2] and not said[mend_of[2]] then
+                said[mend_of[2]] = true
+                list[#list + 1] = "mind: " .. mend_of[2]
+            end
+        end
+        if minutes > 0 and (rank == 1 or apart[rank] < 1) and minutes < least then
+            cheapest, least = answer, minutes
+        end
+    end
+    if cheapest and cheapest ~= first then
+        list[#list + 1] = string.format("these readings do not part it from the first, and it costs less: try '%s' before anything else "
+            .. "(some %.0f minutes)", mend(cheapest), least)
+    end
+    return list
+end
+
 -- ---- tables ----
 
 local function table_of_faults(job, now)
@@ -103,6 +131,9 @@ local function table_of_faults(job, now)
         end
     end
     for _, text in ipairs(sure_of(now)) do
+        t:note(text)
+    end
+    for _, text in ipairs(what_to_mind(now, apart)) do
         t:note(text)
     end
     for _, text in ipairs(job.left_out) do
@@ -152,26 +183,32 @@ local function table_of_readings(case, now)
     return t
 end
 
-local function table_of_next(case, now, ahead)
-    local t = ll.table({ title = "What to measure next", columns = { "take", "settles_bits" },
-        notes = { "settles: expected information about which fault it is; one bit halves the doubt.",
-            "Nothing listed: no reading that is left would tell more." } })
+-- Rows of the readings that are worth their minutes, best first.
+local function worth_taking(case, ahead)
     local rows, seen = {}, {}
     for _, row in ipairs(ahead.layout) do
-        local bits = ahead.bits[row.test]
-        if not seen[row.test] and not case.taken[row.index] and bits > WORTH_TAKING then
-            rows[#rows + 1] = { take = row.of.says, settles_bits = bits, row = row }
+        local bits, minutes = ahead.bits[row.test], case.minutes[bench.reading_of(row.of)]
+        if not seen[row.test] and not case.taken[row.index] and bits > WORTH_TAKING and minutes then
+            rows[#rows + 1] = { take = row.of.says, settles_bits = bits, minutes = minutes, row = row }
         end
         seen[row.test] = true
     end
     table.sort(rows, function(a, b)
-        return a.settles_bits > b.settles_bits
+        return a.settles_bits / a.minutes > b.settles_bits / b.minutes
     end)
+    return rows
+end
+
+local function table_of_next(case, now, ahead)
+    local t = ll.table({ title = "What to measure next", columns = NEXT_COLUMNS,
+        notes = { "settles_bits: expected information about which fault it is; one bit halves the doubt. What settles most a minute "
+            .. "comes first.", "Nothing listed: no reading that is left would tell more." } })
+    local rows = worth_taking(case, ahead)
     for _, row in ipairs(doubtful(now)) do
-        t:add({ take = "once more: " .. row.name })
+        t:add({ take = "once more: " .. row.name, minutes = case.minutes[bench.reading_of(row.of)] or nil })
     end
     for _, row in ipairs(rows) do
-        t:add({ take = row.take, settles_bits = row.settles_bits })
+        t:add({ take = row.take, settles_bits = row.settles_bits, minutes = row.minutes })
     end
     return t, rows[1] and rows[1].row
 end
@@ -231,7 +268,7 @@ local function nothing_yet()
     end
     return { faults = empty("What is wrong", table.unpack(FAULT_COLUMNS)),
         readings = empty("Readings", "reading", "measured", "sound_pickup", "likeliest_fault", "off_by"),
-        next = empty("What to measure next", "take", "settles_bits"), meanings = empty("Meanings", "if_it_is") }
+        next = empty("What to measure next", table.unpack(NEXT_COLUMNS)), meanings = empty("Meanings", "if_it_is") }
 end
 
 -- ll.diagnose{ build = p, readings = {...}, strings = {...} }
@@ -246,7 +283,7 @@ function ll.diagnose(fields)
         return core.setmetatable(nothing_yet(), metatable)
     end
     local job = bench.open(given.build, bench.settings(given.build, readings, given.strings))
-    local case = { job = job, faults = job.fault_list }
+    local case = { job = job, faults = job.fault_list, minutes = bench.minutes(given.minutes) }
     case.taken, case.scatter = bench.taken(job, readings)
     if not readings.sure then
         bench.ask_back(job, case.taken)

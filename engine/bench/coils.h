@@ -1,11 +1,15 @@
 /* coils.h - what an ohm meter and a bridge find at a pickup's coils in series, in some state of repair, from the same coils sound.
  *
- * Turns that a fault has joined are a closed loop among the others, as the secondary of a transformer is: of a coil of
- * inductance L and resistance R a share s of the turns shorted leaves (1 - s) of them to give voltage, and with w = 2 pi f and
- * M = k s (1 - s) L the loop's impedance Z = s R + j w s^2 L brings w^2 M^2 / Z in series with them. (Any text on coupled circuits; F. E. Terman,
- * Radio Engineers' Handbook (1943), section 3, from memory.) The k is LL_SHORTED_COUPLING, wherever the turns may lie.
+ * Turns that a fault has joined are a closed loop among the others, as the secondary of a transformer is: of a coil of inductance L
+ * and resistance R a share s of the turns shorted leaves (1 - s) of them to give voltage. Every loop j has its resistance r_j, shares
+ * its flux with the other loops by L_jk and with all lively turns by M_j, and carries what the coil's current drives in it:
  *
- * SI units. Errors: LL_BAD_VALUE for what no coil can be; outputs stay untouched then. Threads: nothing is kept.
+ *   (r_j + j w L_jj) i_j + sum over k of j w L_jk i_k = - j w M_j i,    Z = R + j w L + sum of j w M_j i_j / i
+ *
+ * so that one loop brings w^2 M^2 / (r + j w L_loop) (F. E. Terman, Radio Engineers' Handbook (1943), section 3, from memory). Turns of
+ * one coil couple to the others of that coil by LL_SHORTED_COUPLING, wherever they may lie, to other coils as all its turns do.
+ *
+ * SI units. Errors: LL_BAD_VALUE for what no coil can be, LL_NO_MEMORY, LL_LIBRARY; outputs stay untouched then. Threads: nothing is kept.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_BENCH_COILS_H
 #define LL_BENCH_COILS_H
@@ -28,9 +32,10 @@ typedef struct ll_coil_state {
     double wire;  /* ohm of a metre over the sound wire's, above 0 */
     double
         core; /* inductance for each turn squared over the sound coil's: its shape, the steel in it; above 0 */
-    double shorted; /* share of its turns that lie in a closed loop, 0 to below 1 */
-    bool reversed;  /* leads or winding, against the sound coil */
-    bool open;      /* the wire is broken */
+    double
+        shorted; /* share of its turns that lie in a closed loop, 0 to 1: all of them when its leads touch */
+    bool reversed; /* leads or winding, against the sound coil */
+    bool open;     /* the wire is broken */
 } ll_coil_state;
 
 /* Coils in series; arrays are borrowed. */
@@ -40,6 +45,9 @@ typedef struct ll_series_coils {
     const double *
         l_h; /* [count][count], sound turns, signed as they count in the whole; a magnet or pole may have changed it */
     const ll_coil_state *state; /* [count] */
+    double joint_ohm;           /* of a poor joint in the leads, 0 or more */
+    bool
+        one_loop; /* shorted turns of all coils are one loop, as where two coils touch, not one for each coil */
 } ll_series_coils;
 
 /* dc resistance of each coil, copper at temperature_c: r_ohm[count]. */

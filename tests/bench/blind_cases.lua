@@ -192,14 +192,14 @@ local kinds = {
     end) },
     { 8, of_magnet(function(s, i, c)
         scale_strength(c, s, i, 0.15 + 0.7 * math.random())
-        return part_label(c, i, "magnet") .. " is weak"
+        return part_label(c, i, "magnet") .. " is weak or cracked"
     end) },
     { 8, function(c, s)
         local left = 0.25 + 0.6 * math.random()
         for _, i in ipairs(c.magnets) do
             scale_strength(c, s, i, left)
         end
-        return #c.magnets > 1 and "all magnets are weak" or part_label(c, c.magnets[1], "magnet") .. " is weak"
+        return #c.magnets > 1 and "all magnets are weak" or part_label(c, c.magnets[1], "magnet") .. " is weak or cracked"
     end },
     { 4, function(c, s)
         local other = pick(families[tostring(c.parts[c.magnets[1]].material)])

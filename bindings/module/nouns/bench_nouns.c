@@ -15,6 +15,9 @@ static const bind_field diagnose_table[] = {
      .meaning = "what was measured, see readings; none: what to begin with"},
     {"strings", FIELD_OBJECTS, offsetof(diagnose_options, strings),
      .meaning = "the strings, where their levels were compared", .of = &bind_noun_string},
+    {"minutes", FIELD_ANY, 0,
+     .meaning = "what readings cost at this bench: { faces = 5, gauss = false }, false for one that "
+                "cannot be taken; the usual minutes when left out"},
 };
 
 static const bind_field readings_table[] = {
@@ -58,6 +61,8 @@ static const bind_field readings_table[] = {
      .meaning = "against a sound pickup of the kind, dB or words as of output"},
     {"tap", FIELD_ANY, 0,
      .meaning = "tapping on it, against a sound pickup of the kind, dB or words as of output"},
+    {"wiggle", FIELD_ANY, 0,
+     .meaning = "the ohm meter as each lead is moved: \"steady\" or \"jumps\""},
     {"sure", FIELD_FLAG, 0,
      .meaning = "true: the readings are right as they are, and no unit is asked back"},
 };

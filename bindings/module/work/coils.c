@@ -11,7 +11,7 @@
 #include "signal/plucked.h"
 #include <lauxlib.h>
 
-/* The list of coils {turns =, wire =, core =, short =, reversed =, open =} at index 1; pushes what holds them. */
+/* The list of coils {turns =, wire =, core =, short =, reversed =, open =}, with joint = ohm and one_loop = true, at index 1; pushes what holds them. */
 static ll_series_coils take_coils(lua_State *L)
 {
     luaL_checktype(L, 1, LUA_TTABLE);
@@ -29,7 +29,13 @@ static ll_series_coils take_coils(lua_State *L)
         state[i].open = lua_toboolean(L, -1);
         lua_pop(L, 3);
     }
-    return (ll_series_coils){.count = count, .state = state};
+    lua_getfield(L, 1, "joint");
+    lua_getfield(L, 1, "one_loop");
+    const double joint_ohm = luaL_optnumber(L, -2, 0);
+    const bool one_loop = lua_toboolean(L, -1);
+    lua_pop(L, 2);
+    return (ll_series_coils){
+        .count = count, .state = state, .joint_ohm = joint_ohm, .one_loop = one_loop};
 }
 
 /* The list of n numbers at `index`; pushes what holds it. */
