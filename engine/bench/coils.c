@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/coils.h"
 #include "base/constants.h"
+#include "base/gsl.h"
 #include "winding/winding.h"
 
 #include <gsl/gsl_blas.h>

@@ -136,8 +136,7 @@ static void a_loop_through_both_coils_is_one_loop(void **state)
     assert_ok(ll_series_impedance(&coils, 1000, none, 20, &apart));
     coils.one_loop = true;
     assert_ok(ll_series_impedance(&coils, 1000, none, 20, &together));
-    assert_relative(together.shorted_ohm, apart.shorted_ohm,
-                    1e-9);
+    assert_relative(together.shorted_ohm, apart.shorted_ohm, 1e-9);
     coils.joint_ohm = 500;
     assert_ok(ll_series_impedance(&coils, 1000, none, 20, &apart));
     assert_relative(apart.r_ohm, together.r_ohm + 500, 1e-12);

@@ -16,8 +16,9 @@ static const bind_field diagnose_table[] = {
     {"strings", FIELD_OBJECTS, offsetof(diagnose_options, strings),
      .meaning = "the strings, where their levels were compared", .of = &bind_noun_string},
     {"minutes", FIELD_ANY, 0,
-     .meaning = "what readings cost at this bench: { faces = 5, gauss = false }, false for one that "
-                "cannot be taken; the usual minutes when left out"},
+     .meaning =
+         "what readings cost at this bench: { faces = 5, gauss = false }, false for one that "
+         "cannot be taken; the usual minutes when left out"},
 };
 
 static const bind_field readings_table[] = {
