@@ -20,14 +20,14 @@ static bool is_steel(const ll_part *part)
 }
 
 /* Parts in work: group[i] is the first part of the piece that part i belongs to. */
-typedef struct ll_pieces {
+typedef struct ll_part_groups {
     const ll_scene *scene;
     size_t parts;
     size_t *group;
-} ll_pieces;
+} ll_part_groups;
 
 /* True when all members of two groups are prisms along the z of this frame. */
-static bool frame_fits(const ll_pieces *g, size_t a, size_t b, const ll_rotation *frame)
+static bool frame_fits(const ll_part_groups *g, size_t a, size_t b, const ll_rotation *frame)
 {
     for (size_t i = 0; i < g->parts; i++) {
         const ll_part *p = ll_scene_part(g->scene, i);
@@ -41,7 +41,7 @@ static bool frame_fits(const ll_pieces *g, size_t a, size_t b, const ll_rotation
 }
 
 /* A frame in which the members of two groups (or of one, a == b) are all prisms; false when there is none. */
-static bool find_frame(const ll_pieces *g, size_t a, size_t b, ll_rotation *frame)
+static bool find_frame(const ll_part_groups *g, size_t a, size_t b, ll_rotation *frame)
 {
     for (size_t i = 0; i < g->parts; i++) {
         ll_rotation turn[3];
@@ -59,7 +59,7 @@ static bool find_frame(const ll_pieces *g, size_t a, size_t b, ll_rotation *fram
 
 /* Joins the groups of two parts: pieces of steel in contact, and whatever is pressed into steel. Magnets that only touch
  * stay bodies of their own, whose closed-form field is exact; so do pieces that touch at an angle. */
-static ll_status join(ll_pieces *g, size_t i, size_t j, double join_m)
+static ll_status join(ll_part_groups *g, size_t i, size_t j, double join_m)
 {
     const ll_part *p = ll_scene_part(g->scene, i), *q = ll_scene_part(g->scene, j);
     const double depth = ll_shape_overlap_m(&p->shape, &p->pose, &q->shape, &q->pose);
@@ -77,7 +77,7 @@ static ll_status join(ll_pieces *g, size_t i, size_t j, double join_m)
     return LL_OK;
 }
 
-static ll_status join_all(ll_pieces *g, double join_m)
+static ll_status join_all(ll_part_groups *g, double join_m)
 {
     for (size_t i = 0; i < g->parts; i++)
         g->group[i] = takes_part(ll_scene_part(g->scene, i)) ? i : SIZE_MAX;
@@ -127,7 +127,7 @@ static bool has_eddies(const ll_body *body)
 }
 
 /* Shapes and regions of one group, in the frame of its first member. */
-static ll_status describe(const ll_pieces *g, size_t group, ll_body *body, ll_shape *shape,
+static ll_status describe(const ll_part_groups *g, size_t group, ll_body *body, ll_shape *shape,
                           ll_pose *pose)
 {
     const ll_part *first = ll_scene_part(g->scene, group);
@@ -170,7 +170,7 @@ static double shorter(double most, double reach_m)
 }
 
 /* Limits from all parts near a part that are not of its own group, along the axes of a frame. */
-static void limit_by_neighbours(const ll_pieces *g, size_t part, const ll_rotation *frame,
+static void limit_by_neighbours(const ll_part_groups *g, size_t part, const ll_rotation *frame,
                                 ll_vec3 *most_m)
 {
     const ll_part *p = ll_scene_part(g->scene, part);
@@ -192,7 +192,7 @@ static void limit_by_neighbours(const ll_pieces *g, size_t part, const ll_rotati
 
 /* At the edges of a magnet of low recoil permeability nothing is singular but its own closed-form field, so its first
  * elements there may be longer, unless they would be longer than twice the way to steel, whose edges and corners do matter. */
-static double first_elements(const ll_pieces *g, const ll_body *body)
+static double first_elements(const ll_part_groups *g, const ll_body *body)
 {
     const double longest = 4;
     const size_t part = body->region[0].part;
@@ -212,7 +212,7 @@ static double first_elements(const ll_pieces *g, const ll_body *body)
 
 /* A joined piece has far more surface than its parts and is meshed a little coarser; a magnet with a bent curve, whose
  * magnetisation varies along it, finer. */
-static ll_sizing sizing_of(const ll_pieces *g, const ll_body *body, double fineness)
+static ll_sizing sizing_of(const ll_part_groups *g, const ll_body *body, double fineness)
 {
     const bool slight =
         body->kind == LL_CHARGES && ll_material_mu_r(body->region[0].material) < 1.5;
@@ -228,7 +228,7 @@ static ll_sizing sizing_of(const ll_pieces *g, const ll_body *body, double finen
     return s;
 }
 
-static ll_status make_body(const ll_pieces *g, size_t group, double fineness, ll_body *body)
+static ll_status make_body(const ll_part_groups *g, size_t group, double fineness, ll_body *body)
 {
     ll_shape *shape = malloc(g->parts * sizeof *shape);
     ll_pose *pose = malloc(g->parts * sizeof *pose);
@@ -252,7 +252,7 @@ ll_status ll_bodies_find(const ll_scene *scene, double fineness, double join_m, 
                          size_t *count)
 {
     const size_t parts = ll_scene_part_count(scene);
-    ll_pieces g = {scene, parts, malloc((parts + 1) * sizeof *g.group)};
+    ll_part_groups g = {scene, parts, malloc((parts + 1) * sizeof *g.group)};
     ll_body *list = calloc(parts + 1, sizeof *list);
     size_t n = 0;
     ll_status status = g.group && list ? join_all(&g, join_m) : LL_NO_MEMORY;
