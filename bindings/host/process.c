@@ -23,13 +23,6 @@ static void keep_places(void)
             _exit(1);
 }
 
-/* Threads that have nothing to do shall sleep: by default those of OpenMP wait in a loop, which on a busy machine takes
- * several times longer than the work. */
-static bool let_threads_sleep(void)
-{
-    return !getenv("OMP_WAIT_POLICY") && setenv("OMP_WAIT_POLICY", "passive", 1) == 0;
-}
-
 /* Sets *raised when the stack was too small and could be made larger. */
 static bool has_stack(bool *raised)
 {
@@ -83,7 +76,9 @@ bool host_process_prepare(char **argv)
     keep_places();
     if (!has_stack(&raised) || !has_addresses())
         return false;
-    const bool changed = let_threads_sleep();
+    /* Threads that have nothing to do shall sleep: by default those of OpenMP wait in a loop, which on a busy machine takes
+     * several times longer than the work. */
+    const bool changed = !getenv("OMP_WAIT_POLICY") && setenv("OMP_WAIT_POLICY", "passive", 1) == 0;
     if (changed || raised)
         execv("/proc/self/exe", argv);
     signal(SIGPIPE, SIG_IGN); /* a write that fails is told, whatever it fails of */

@@ -300,13 +300,6 @@ static int core_integer(lua_State *L)
     return 1;
 }
 
-/* Copies a function of the base library into the table on the top. */
-static void take_global(lua_State *L, const char *name)
-{
-    lua_getglobal(L, name);
-    lua_setfield(L, -2, name);
-}
-
 /* The chunks keep the real functions, whatever a script puts in their place later. */
 void bind_open_core(lua_State *L)
 {
@@ -330,8 +323,10 @@ void bind_open_core(lua_State *L)
     };
     bind_push_core(L);
     luaL_setfuncs(L, functions, 0);
-    for (size_t i = 0; globals[i]; i++)
-        take_global(L, globals[i]);
+    for (size_t i = 0; globals[i]; i++) {
+        lua_getglobal(L, globals[i]);
+        lua_setfield(L, -2, globals[i]);
+    }
     lua_pop(L, 1);
     for (size_t i = 0; i < NOUN_COUNT; i++)
         bind_offer_fields(L, &nouns[i]);

@@ -4,12 +4,6 @@
 
 static const double sample_mm = 7, gap_mm = 1.5, between_mm = 5, line_mm = 5;
 
-/* The sample of the line, a gap and the text. */
-static double entry_width(cairo_t *cairo, const picture_entry *entry)
-{
-    return sample_mm + gap_mm + picture_text_width(cairo, entry->text, PICTURE_TICK_MM, false);
-}
-
 /* Goes through the entries as they are laid out and draws them when told to; returns the number of lines. */
 static size_t lay_out(cairo_t *cairo, size_t count, const picture_entry *entries, double x_mm,
                       double y_mm, double width_mm, bool draw)
@@ -17,7 +11,8 @@ static size_t lay_out(cairo_t *cairo, size_t count, const picture_entry *entries
     double x = x_mm;
     size_t lines = count > 0;
     for (size_t i = 0; i < count; i++) {
-        double width = entry_width(cairo, &entries[i]);
+        double width =
+            sample_mm + gap_mm + picture_text_width(cairo, entries[i].text, PICTURE_TICK_MM, false);
         if (x > x_mm && x + width > x_mm + width_mm) {
             x = x_mm;
             lines++;

@@ -38,14 +38,6 @@ static picture_box field_box(const picture_map *map, double width_mm, double hei
     return (picture_box){left_mm, above_mm(map), scale * span(map->across), scale * span(map->up)};
 }
 
-/* The view in which bodies fall on the field that was computed around them. */
-static picture_window window_of(const picture_map *map, picture_box box)
-{
-    double scale = box.width / span(map->across);
-    return (picture_window){
-        map->view, {box.x - scale * map->across.from_mm, box.y + scale * map->up.to_mm}, scale};
-}
-
 /* Title, and what is shown. */
 static void draw_head(cairo_t *cairo, const picture_map *map, double width_mm)
 {
@@ -57,15 +49,6 @@ static void draw_head(cairo_t *cairo, const picture_map *map, double width_mm)
     }
     picture_set_colour(cairo, picture_grey);
     picture_fitted_text(cairo, map->caption, PICTURE_MARGIN_MM, y, PICTURE_TICK_MM, room, false);
-}
-
-/* Along the bounds of the bands: they still tell them apart on a grey copy. */
-static void draw_contours(cairo_t *cairo, const picture_raster *raster, const picture_bands *bands)
-{
-    cairo_set_source_rgba(cairo, picture_ink.r, picture_ink.g, picture_ink.b, 0.45);
-    cairo_set_line_width(cairo, PICTURE_HAIR_MM);
-    for (size_t i = 0; i < bands->bounds; i++)
-        picture_draw_contour(cairo, raster, bands->bound[i]);
 }
 
 /* An arrow along the field's part in the plane; a ring where the field goes mostly through the plane. */
@@ -105,14 +88,6 @@ static void draw_arrows(cairo_t *cairo, const picture_map *map, const picture_ba
                            box.x + box.width * (double)c / (double)(map->columns - 1),
                            box.y + box.height * (1 - (double)r / (double)(map->rows - 1)));
         }
-}
-
-/* Only what the plane cuts: what lies before or behind it is not in the field that is shown. */
-static void draw_bodies(cairo_t *cairo, const picture_map *map, const picture_window *window)
-{
-    for (size_t i = 0; i < map->count; i++)
-        if (picture_draw_cut(cairo, window, &map->solids[i], map->at_mm))
-            picture_draw_faces(cairo, window, &map->solids[i], map->at_mm);
 }
 
 /* One band over the other, the bounds written between them. */
@@ -166,7 +141,10 @@ void picture_map_draw(cairo_t *cairo, const picture_map *map, double width_mm, d
 {
     picture_bands bands = picture_bands_for(map->rows * map->columns, map->value, map->is_signed);
     picture_box box = field_box(map, width_mm, height_mm);
-    picture_window window = window_of(map, box);
+    /* The view in which bodies fall on the field that was computed around them. */
+    double scale = box.width / span(map->across);
+    picture_window window = {
+        map->view, {box.x - scale * map->across.from_mm, box.y + scale * map->up.to_mm}, scale};
     picture_axes axes = axes_of(map, box);
     draw_head(cairo, map, width_mm);
     cairo_save(cairo);
@@ -175,12 +153,19 @@ void picture_map_draw(cairo_t *cairo, const picture_map *map, double width_mm, d
     picture_raster raster;
     if (picture_raster_new(map, box, &raster)) {
         picture_paint_bands(cairo, &raster, &bands);
-        draw_contours(cairo, &raster, &bands);
+        /* Along the bounds of the bands: contours still tell them apart on a grey copy. */
+        cairo_set_source_rgba(cairo, picture_ink.r, picture_ink.g, picture_ink.b, 0.45);
+        cairo_set_line_width(cairo, PICTURE_HAIR_MM);
+        for (size_t i = 0; i < bands.bounds; i++)
+            picture_draw_contour(cairo, &raster, bands.bound[i]);
     }
     picture_raster_clear(&raster);
     if (map->direction)
         draw_arrows(cairo, map, &bands, box);
-    draw_bodies(cairo, map, &window);
+    /* Only what the plane cuts: what lies before or behind it is not in the field that is shown. */
+    for (size_t i = 0; i < map->count; i++)
+        if (picture_draw_cut(cairo, &window, &map->solids[i], map->at_mm))
+            picture_draw_faces(cairo, &window, &map->solids[i], map->at_mm);
     cairo_restore(cairo);
     picture_axes_frame(cairo, &axes);
     draw_scale(cairo, map, &bands, box);

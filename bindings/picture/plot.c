@@ -69,16 +69,6 @@ static picture_scale x_scale(const picture_plot *plot)
     return scale;
 }
 
-/* The grid lies under the curves, the frame over them. */
-static void draw_panel(cairo_t *cairo, const picture_axes *axes, const picture_panel *panel,
-                       picture_mark mark)
-{
-    picture_axes_grid(cairo, axes);
-    for (size_t c = 0; c < panel->count; c++)
-        picture_curve_draw(cairo, axes, &panel->curves[c], mark, panel->from_zero, c, panel->count);
-    picture_axes_frame(cairo, axes);
-}
-
 /* Title and legend from the top; returns where the panels begin. */
 static double draw_head(cairo_t *cairo, const picture_plot *plot, double width_mm)
 {
@@ -129,6 +119,11 @@ void picture_plot_draw(cairo_t *cairo, const picture_plot *plot, double width_mm
         axes.left_mm = left;
         axes.y.to_mm = top + (double)i * (height + between_panels_mm);
         axes.y.from_mm = axes.y.to_mm + height;
-        draw_panel(cairo, &axes, &plot->panels[i], plot->mark);
+        const picture_panel *panel = &plot->panels[i];
+        picture_axes_grid(cairo, &axes); /* under the curves, the frame over them */
+        for (size_t c = 0; c < panel->count; c++)
+            picture_curve_draw(cairo, &axes, &panel->curves[c], plot->mark, panel->from_zero, c,
+                               panel->count);
+        picture_axes_frame(cairo, &axes);
     }
 }

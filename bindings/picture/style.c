@@ -39,13 +39,6 @@ void picture_set_colour(cairo_t *cairo, picture_colour colour)
     cairo_set_source_rgb(cairo, colour.r, colour.g, colour.b);
 }
 
-/* Letters of this size for what follows. */
-static void set_font(cairo_t *cairo, double size_mm, bool bold)
-{
-    picture_select_font(cairo, bold);
-    cairo_set_font_size(cairo, size_mm);
-}
-
 /* A copy fit to be drawn; what is longer than any sheet is cut. */
 static void copy_clean(const char *text, char clean[TEXT_ROOM])
 {
@@ -58,7 +51,8 @@ double picture_text_width(cairo_t *cairo, const char *text, double size_mm, bool
     cairo_text_extents_t extents;
     char clean[TEXT_ROOM];
     copy_clean(text, clean);
-    set_font(cairo, size_mm, bold);
+    picture_select_font(cairo, bold);
+    cairo_set_font_size(cairo, size_mm);
     cairo_text_extents(cairo, clean, &extents);
     return extents.x_advance;
 }

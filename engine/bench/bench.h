@@ -39,6 +39,8 @@ typedef struct ll_bench {
     const double *tolerance; /* [tolerances][readings] */
 } ll_bench;
 
+/* The points of all hypotheses together. */
+size_t ll_bench_points(const ll_bench *bench);
 /* Standard deviation of every reading at one point of a hypothesis; error[readings]. */
 void ll_bench_error(const ll_bench *bench, size_t hypothesis, size_t point, double *error);
 

@@ -41,14 +41,6 @@ static void field_clear(field *f)
     free(f->work);
 }
 
-static size_t find_points(const ll_bench *bench)
-{
-    size_t sum = 0;
-    for (size_t h = 0; h < bench->hypotheses; h++)
-        sum += bench->hypothesis[h].points;
-    return sum;
-}
-
 static ll_status add_candidates(field *f, const double *probability, const double *share)
 {
     for (size_t h = 0, at = 0; h < f->bench->hypotheses; h++)
@@ -70,7 +62,7 @@ static ll_status field_open(const ll_bench *bench, size_t test, const double *pr
                             const double *share, field *f)
 {
     *f = (field){.bench = bench};
-    f->list = malloc((find_points(bench) + 1) * sizeof *f->list);
+    f->list = malloc((ll_bench_points(bench) + 1) * sizeof *f->list);
     f->which = malloc((bench->readings + 1) * sizeof *f->which);
     f->work = malloc((3 * bench->readings + 1) * sizeof *f->work);
     if (!f->list || !f->which || !f->work)

@@ -74,6 +74,14 @@ static double shared_variance(const ll_bench *bench, size_t h, size_t point, siz
     return sum;
 }
 
+size_t ll_bench_points(const ll_bench *bench)
+{
+    size_t sum = 0;
+    for (size_t h = 0; h < bench->hypotheses; h++)
+        sum += bench->hypothesis[h].points;
+    return sum;
+}
+
 void ll_bench_error(const ll_bench *bench, size_t h, size_t point, double *error)
 {
     for (size_t i = 0; i < bench->readings; i++)
@@ -114,23 +122,7 @@ static double sign_probability(const ll_normal *normal, size_t k, double shown)
     return gsl_matrix_get(normal->sign, k, shown > 0 ? 2 : shown < 0 ? 0 : 1);
 }
 
-static double likeliest_sign(const ll_normal *normal, size_t k)
-{
-    return fmax(sign_probability(normal, k, -1),
-                fmax(sign_probability(normal, k, 0), sign_probability(normal, k, 1)));
-}
-
 /* ---- the law ---- */
-
-static void fill_factor(const ll_bench *bench, const ll_normal *normal)
-{
-    gsl_matrix_set_identity(normal->factor);
-    for (size_t i = 0; i < normal->n; i++)
-        for (size_t j = 0; j <= i; j++) /* the factor needs the lower triangle */
-            gsl_matrix_set(normal->factor, i, j,
-                           entry(bench, normal->hypothesis, normal->point, normal->which[i],
-                                 normal->which[j]));
-}
 
 ll_status ll_normal_make(const ll_bench *bench, size_t h, size_t point, size_t n,
                          const size_t *which, ll_normal *out)
@@ -141,7 +133,10 @@ ll_status ll_normal_make(const ll_bench *bench, size_t h, size_t point, size_t n
         h, point, n, which, f, gsl_matrix_alloc(room, room), gsl_matrix_alloc(room, 3), 0};
     ll_status status = normal.factor && normal.sign ? LL_OK : LL_NO_MEMORY;
     if (!status) {
-        fill_factor(bench, &normal);
+        gsl_matrix_set_identity(normal.factor);
+        for (size_t i = 0; i < n; i++)
+            for (size_t j = 0; j <= i; j++) /* the factor needs the lower triangle */
+                gsl_matrix_set(normal.factor, i, j, entry(bench, h, point, which[i], which[j]));
         status = gsl_linalg_cholesky_decomp1(normal.factor) ? LL_LIBRARY : LL_OK;
     }
     for (size_t i = 0; i < n && !status; i++) {
@@ -173,8 +168,11 @@ double ll_normal_log(const ll_bench *bench, const ll_normal *normal, const doubl
         work[k] = is_sign(bench, i) ? 0 : value[k] - normal->f[i];
         if (is_sign(bench, i)) {
             const double p = sign_probability(normal, k, value[k]);
+            const double likeliest =
+                fmax(sign_probability(normal, k, -1),
+                     fmax(sign_probability(normal, k, 0), sign_probability(normal, k, 1)));
             sum += log(p);
-            squares -= 2 * log(p / likeliest_sign(normal, k));
+            squares -= 2 * log(p / likeliest);
         }
     }
     for (size_t k = 0; k < normal->n; k++) {

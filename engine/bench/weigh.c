@@ -53,14 +53,6 @@ static bool values_hold(const ll_bench *bench, size_t taken, const size_t *which
     return fine;
 }
 
-static size_t all_points(const ll_bench *bench)
-{
-    size_t sum = 0;
-    for (size_t h = 0; h < bench->hypotheses; h++)
-        sum += bench->hypothesis[h].points;
-    return sum;
-}
-
 /* ---- weighing ---- */
 
 /* Log densities become shares that sum to one; returns the log of their mean. */
@@ -149,7 +141,7 @@ ll_status ll_bench_weigh(const ll_bench *bench, size_t taken, const size_t *whic
 {
     if (!bench_holds(bench) || !values_hold(bench, taken, which, value))
         return LL_BAD_VALUE;
-    const size_t count = bench->hypotheses, points = all_points(bench);
+    const size_t count = bench->hypotheses, points = ll_bench_points(bench);
     double *room = malloc((2 * count + points + 1) * sizeof *room);
     if (!room)
         return LL_NO_MEMORY;

@@ -164,19 +164,13 @@ static bool sound_pot(const ll_pot *pot)
     return sound(pot->r_ohm) && pot->turn >= 0 && pot->turn <= 1;
 }
 
-/* n coils that all oppose each other with the coefficient k hold (1 + (n - 1) k) of energy, which cannot be
- * negative. */
-static bool sound_coupling(const ll_network_spec *spec)
-{
-    return spec->coupling <= 1 && 1 + ((double)spec->coil_count - 1) * spec->coupling >= 0;
-}
-
 static bool sound_coils(const ll_network_spec *spec)
 {
     bool fine = spec->coil_count > 0 && spec->coil_count <= LL_NETWORK_COILS;
     for (size_t i = 0; fine && i < spec->coil_count; i++)
         fine = spec->coils[i].tap > 0 && spec->coils[i].tap <= 1;
-    return fine && sound_coupling(spec);
+    /* n coils that all oppose each other with the coefficient k hold (1 + (n - 1) k) of energy, which cannot be negative. */
+    return fine && spec->coupling <= 1 && 1 + ((double)spec->coil_count - 1) * spec->coupling >= 0;
 }
 
 static ll_status check(const ll_network_spec *spec)

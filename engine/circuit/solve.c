@@ -123,18 +123,11 @@ static ll_status answer(double complex *matrix, size_t n, size_t node, double co
     return LL_OK;
 }
 
-static ll_status check(const ll_circuit *circuit, size_t node, double f_hz)
-{
-    const int fine = node > 0 && node <= circuit->nodes && f_hz > 0 && isfinite(f_hz);
-    return fine ? LL_OK : LL_BAD_VALUE;
-}
-
 ll_status ll_circuit_transfer(const ll_circuit *circuit, size_t node, double f_hz,
                               double complex *transfer)
 {
-    ll_status status = check(circuit, node, f_hz);
-    if (status)
-        return status;
+    if (node == 0 || node > circuit->nodes || !(f_hz > 0) || !isfinite(f_hz))
+        return LL_BAD_VALUE;
     const size_t n = circuit->nodes + circuit->branches;
     double complex *matrix = calloc(n * n, sizeof *matrix), y[MOST];
     if (!matrix)
@@ -144,7 +137,7 @@ ll_status ll_circuit_transfer(const ll_circuit *circuit, size_t node, double f_h
         laws[k] = law_of(&circuit->branch[k], f_hz);
     for (size_t k = 0; k < circuit->branches; k++)
         put_branch(circuit, k, laws, f_hz, matrix);
-    status = answer(matrix, n, node, y);
+    const ll_status status = answer(matrix, n, node, y);
     for (size_t k = 0; k < circuit->branches && status == LL_OK; k++)
         transfer[k] = y[circuit->nodes + k] * laws[k].scale * laws[k].p;
     free(matrix);

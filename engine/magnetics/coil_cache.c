@@ -61,14 +61,6 @@ static ll_status look(const ll_coil *coil, const ll_body *body, sight **out)
     return status;
 }
 
-static void give(const sight *s, double turns, ll_vec3 *h_per_m, double *psi)
-{
-    for (size_t i = 0; h_per_m && i < s->points; i++)
-        h_per_m[i] = ll_scale(turns, s->h[i]);
-    for (size_t i = 0; psi && i < s->points; i++)
-        psi[i] = turns * s->psi[i];
-}
-
 ll_status ll_coil_at_body(const ll_coil *coil, const ll_body *body, ll_vec3 *h_per_m, double *psi)
 {
     static const ll_cache_kind sights = {bytes_of_sight};
@@ -82,8 +74,10 @@ ll_status ll_coil_at_body(const ll_coil *coil, const ll_body *body, ll_vec3 *h_p
         status = look(coil, body, &s);
         s = status ? NULL : ll_cache_keep(&sights, &key, s);
     }
-    if (!status)
-        give(s, coil->turns, h_per_m, psi);
+    for (size_t i = 0; !status && h_per_m && i < s->points; i++)
+        h_per_m[i] = ll_scale(coil->turns, s->h[i]);
+    for (size_t i = 0; !status && psi && i < s->points; i++)
+        psi[i] = coil->turns * s->psi[i];
     ll_release(s);
     ll_key_clear(&key);
     return status;

@@ -59,12 +59,6 @@ static ll_status count_ways(const view *v)
     return LL_OK;
 }
 
-/* The node that point i of n belongs to: one of its triangle's for a test point. */
-static size_t node_of(const ll_mesh *mesh, bool at_nodes, size_t i)
-{
-    return at_nodes ? i : (size_t)mesh->triangle[i / LL_TEST_POINTS][0];
-}
-
 static double fall(const view *v, ll_vec3 at, size_t node)
 {
     const double height = v->coil->shape.height_m, turns = v->coil->turns;
@@ -72,13 +66,6 @@ static double fall(const view *v, ll_vec3 at, size_t node)
     if (ll_coil_outline_holds(v->coil, at) && fabs(at.z) < height / 2)
         fallen += at.z / height + 0.5;
     return turns * fallen;
-}
-
-static void subtract_falls(const view *v, bool at_nodes, size_t n, const ll_vec3 *points_m,
-                           double *psi)
-{
-    for (size_t i = 0; i < n; i++)
-        psi[i] -= fall(v, ll_to_own(&v->coil->pose, points_m[i]), node_of(v->mesh, at_nodes, i));
 }
 
 static bool same_point(ll_vec3 a, ll_vec3 b)
@@ -106,8 +93,10 @@ ll_status ll_coil_source_potential(void *context, size_t b, size_t n, const ll_v
                      : ll_coil_at_body(coil, body, NULL, psi);
     if (!status)
         status = count_ways(&v);
-    if (!status)
-        subtract_falls(&v, at_nodes, n, points_m, psi);
+    for (size_t i = 0; !status && i < n; i++) {
+        const size_t node = at_nodes ? i : (size_t)mesh->triangle[i / LL_TEST_POINTS][0];
+        psi[i] -= fall(&v, ll_to_own(&coil->pose, points_m[i]), node);
+    }
     free(v.node);
     free(v.ways);
     return status;

@@ -180,14 +180,6 @@ static ll_status find_step(const ll_system *s, const ll_newton_room *room, doubl
                   : ll_system_add_preconditioned(s, room->spare, forcing, room->step, steps);
 }
 
-/* Straight laws: the first step arrives. */
-static ll_status solve_straight(const ll_system *s, const ll_newton_room *room, double *x,
-                                size_t *steps)
-{
-    const ll_status status = find_missing(s, room->sources, x, room->missing);
-    return status ? status : ll_system_add_linear(s, room->missing, bias_tolerance, x, steps);
-}
-
 static ll_status newton(ll_system *s, const ll_newton_room *room, double *x, size_t *steps,
                         size_t *count)
 {
@@ -239,8 +231,13 @@ ll_status ll_system_bias(ll_system *s, ll_source_potential psi, void *context, d
         status = project(s, x, 0);
     if (!status)
         status = set_tangents(s, x, false, true);
-    if (!status)
-        status = all_linear(s) ? solve_straight(s, &r, x, steps) : newton(s, &r, x, steps, count);
+    if (!status && !all_linear(s))
+        status = newton(s, &r, x, steps, count);
+    else if (!status) { /* straight laws: the first step arrives */
+        status = find_missing(s, r.sources, x, r.missing);
+        if (!status)
+            status = ll_system_add_linear(s, r.missing, bias_tolerance, x, steps);
+    }
     if (!status)
         status = set_tangents(s, x, true, true);
     free(room);

@@ -189,15 +189,6 @@ static ll_status solve_forms(ll_solution *s, const ll_solve_options *options)
     return LL_OK;
 }
 
-static void note_forms(ll_solution *s)
-{
-    const ll_form_system *system = s->forms->system;
-    s->facts.bodies = system->count;
-    s->facts.unknowns = system->forms->unknowns;
-    s->facts.memory_bytes = ll_form_solution_bytes(s->forms);
-    s->facts.degree = system->body[0].placed.form->degree;
-}
-
 static void note_facts(ll_solution *s, double started)
 {
     s->facts.degree = 1;
@@ -206,19 +197,14 @@ static void note_facts(ll_solution *s, double started)
         s->facts.triangles += ll_system_body(s->system, b)->form->mesh->triangles;
     s->facts.unknowns = ll_system_unknowns(s->system);
     s->facts.memory_bytes = ll_system_bytes(s->system);
-    if (s->forms)
-        note_forms(s);
+    if (s->forms) {
+        const ll_form_system *system = s->forms->system;
+        s->facts.bodies = system->count;
+        s->facts.unknowns = system->forms->unknowns;
+        s->facts.memory_bytes = ll_form_solution_bytes(s->forms);
+        s->facts.degree = system->body[0].placed.form->degree;
+    }
     s->facts.seconds = omp_get_wtime() - started;
-}
-
-static ll_status solve_tetrahedra(ll_solution *s, const ll_solve_options *options,
-                                  const ll_progress *progress)
-{
-    bool met_before = false;
-    const ll_status status = ll_system_get(s->scene, options, &s->system, &met_before);
-    if (!status && !ll_progress_go_on(progress, 0.5))
-        return LL_CANCELLED;
-    return status ? status : find_answers(s, progress, met_before);
 }
 
 static bool options_hold(const ll_solve_options *o)
@@ -249,9 +235,15 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
     s->scene = ll_scene_share(scene);
     s->coil = calloc(scene->coils + 1, sizeof *s->coil);
     status = s->coil ? LL_OK : LL_NO_MEMORY;
-    if (!status)
-        status = ll_solve_by_forms(scene, options) ? solve_forms(s, options)
-                                                   : solve_tetrahedra(s, options, progress);
+    if (!status && ll_solve_by_forms(scene, options))
+        status = solve_forms(s, options);
+    else if (!status) {
+        bool met_before = false;
+        status = ll_system_get(s->scene, options, &s->system, &met_before);
+        if (!status)
+            status = ll_progress_go_on(progress, 0.5) ? find_answers(s, progress, met_before)
+                                                      : LL_CANCELLED;
+    }
     if (status) {
         ll_solution_free(s);
         return status;

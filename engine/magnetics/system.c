@@ -123,13 +123,6 @@ static ll_status number_unknowns(ll_system *s)
     return s->work ? LL_OK : LL_NO_MEMORY;
 }
 
-/* Forms come from the cache when equal pieces were met before. */
-static ll_status add_bodies(ll_system *s, const ll_scene *scene, double fineness, double join_m)
-{
-    const ll_status status = ll_bodies_find(scene, fineness, join_m, &s->body, &s->count);
-    return status ? status : number_unknowns(s);
-}
-
 /* Laws and mesh of one body without its history or neighbours: for what a magnet went through before it was built in. */
 static ll_status add_copy(ll_system *s, const ll_body *from)
 {
@@ -264,7 +257,7 @@ static bool can_join(const ll_system *s, const ll_batch *batch, size_t b)
 }
 
 /* Bodies whose inside and surface matrices are the same go through them together, three vectors for little more than the price of one. */
-static ll_status find_sheaves(ll_system *s)
+static ll_status find_batches(ll_system *s)
 {
     s->batch = calloc(s->count + 1, sizeof *s->batch);
     if (!s->batch)
@@ -372,7 +365,7 @@ static ll_status build(ll_system *s, size_t limit)
     if (!status)
         status = find_clusters(s);
     if (!status)
-        status = find_sheaves(s);
+        status = find_batches(s);
     if (!status)
         status = within(s, limit);
     if (!status)
@@ -409,7 +402,11 @@ ll_status ll_system_get(const ll_scene *scene, const ll_solve_options *options, 
     const double fineness = options && options->fineness > 0 ? options->fineness : 1;
     const double given = options ? options->contact_gap_m : 0;
     s->contact_m = contact_of(options);
-    ll_status status = add_bodies(s, scene, fineness, given > 0 ? -1e-6 : usual_join_m);
+    /* Forms come from the cache when equal pieces were met before. */
+    ll_status status =
+        ll_bodies_find(scene, fineness, given > 0 ? -1e-6 : usual_join_m, &s->body, &s->count);
+    if (!status)
+        status = number_unknowns(s);
     ll_system *cached = status ? NULL : ll_system_cached(s);
     *met_before = cached != NULL;
     if (cached) {

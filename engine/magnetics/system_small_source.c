@@ -63,16 +63,6 @@ ll_status ll_system_source(const ll_system *s, size_t b, ll_source_potential psi
                                        : source_inside(&s->body[b], b, psi, context, rhs);
 }
 
-/* Right-hand side of a small source; zeroed before. */
-static ll_status add_small_source(const ll_system *s, ll_source_potential psi, void *context,
-                                  double *rhs)
-{
-    ll_status status = LL_OK;
-    for (size_t b = 0; b < s->count && !status; b++)
-        status = ll_system_source(s, b, psi, context, rhs);
-    return status;
-}
-
 ll_status ll_system_small_source(const ll_system *s, ll_source_potential psi, void *context,
                                  double tolerance, double *x, size_t *steps)
 {
@@ -83,7 +73,9 @@ ll_status ll_system_small_source(const ll_system *s, ll_source_potential psi, vo
     double *rhs = calloc(s->unknowns, sizeof *rhs);
     if (!rhs)
         return LL_NO_MEMORY;
-    ll_status status = add_small_source(s, psi, context, rhs);
+    ll_status status = LL_OK;
+    for (size_t b = 0; b < s->count && !status; b++)
+        status = ll_system_source(s, b, psi, context, rhs);
     if (!status)
         status = ll_system_add_linear(s, rhs, tolerance, x, steps);
     free(rhs);

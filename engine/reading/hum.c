@@ -36,11 +36,6 @@ static double area_at(const ll_coil_shape *c, double depth_m)
     return x * y - (4 - LL_PI) * corner * corner;
 }
 
-static double mean_area(const ll_coil_shape *c)
-{
-    return (area_at(c, 0) + 4 * area_at(c, c->build_m / 2) + area_at(c, c->build_m)) / 6;
-}
-
 /* What one body adds to weight . x. */
 static ll_status add_body(const ll_solution *s, size_t b, const ll_outside_field *field,
                           double *weight)
@@ -106,9 +101,12 @@ ll_status ll_hum_linkage(const ll_solution *s, size_t coil, const ll_outside_fie
         status = added_by_bodies(s, coil, field, &added);
     if (!status) {
         const ll_vec3 axis = ll_rotate(&c->pose.rotation, ll_vec(0, 0, 1));
-        *linkage_wb = LL_MU0 * (c->turns * mean_area(&c->shape) *
-                                    ll_dot(axis, field_at(field, c->pose.origin_m)) +
-                                added);
+        const double build_m = c->shape.build_m;
+        const double mean_m2 = (area_at(&c->shape, 0) + 4 * area_at(&c->shape, build_m / 2) +
+                                area_at(&c->shape, build_m)) /
+                               6;
+        *linkage_wb =
+            LL_MU0 * (c->turns * mean_m2 * ll_dot(axis, field_at(field, c->pose.origin_m)) + added);
     }
     return status;
 }

@@ -32,23 +32,6 @@ static void sum_elements(const ll_body *body, size_t region, const double *w,
     }
 }
 
-static ll_operating_point by_elements(const ll_solution *s, const ll_body *body, size_t region)
-{
-    ll_operating_point sum = {0, 0, 0};
-    double volume = 0;
-    sum_elements(body, region, s->bias.x + body->w, &sum, &volume);
-    return (ll_operating_point){sum.b_t / volume, sum.h_a_m / volume, sum.lowest_h_a_m / volume};
-}
-
-static ll_status by_form(const ll_solution *s, size_t part, ll_operating_point *out)
-{
-    double mean[3];
-    const ll_status status = ll_form_solution_operating_point(s->forms, part, mean);
-    if (!status)
-        *out = (ll_operating_point){mean[0], mean[1], mean[2]};
-    return status;
-}
-
 /* ---- by points: a straight law, of which B tells H ---- */
 
 /* Gauss's points along each edge, or along radius and axis; around a circle as many at equal angles. */
@@ -57,17 +40,6 @@ enum { ALONG = 12, POINTS = ALONG * ALONG * ALONG };
 typedef struct ll_rule {
     double node[ALONG], weight[ALONG]; /* over -1 to 1 */
 } ll_rule;
-
-/* POINTS points of a block, own frame, and what each weighs. */
-static void fill_block(const ll_rule *rule, ll_vec3 size_m, ll_vec3 *at, double *weight)
-{
-    for (size_t k = 0; k < POINTS; k++) {
-        const size_t i = k % ALONG, j = k / ALONG % ALONG, l = k / (ALONG * ALONG);
-        at[k] = ll_vec(0.5 * size_m.x * rule->node[i], 0.5 * size_m.y * rule->node[j],
-                       0.5 * size_m.z * rule->node[l]);
-        weight[k] = rule->weight[i] * rule->weight[j] * rule->weight[l];
-    }
-}
 
 /* The same of a tube from inner to outer radius, which may be solid, between two heights. */
 static void fill_tube(const ll_rule *rule, const double radius_m[2], const double z_m[2],
@@ -88,9 +60,13 @@ static size_t fill_shape(const ll_rule *rule, const ll_shape *shape, ll_vec3 *at
 {
     const double half = 0.5 * shape->size_m.z;
     const double neck = shape->kind == LL_SCREW ? half - shape->head_height_m : half;
-    if (shape->kind == LL_BLOCK)
-        fill_block(rule, shape->size_m, at, weight);
-    else
+    for (size_t k = 0; k < POINTS && shape->kind == LL_BLOCK; k++) {
+        const size_t i = k % ALONG, j = k / ALONG % ALONG, l = k / (ALONG * ALONG);
+        at[k] = ll_vec(0.5 * shape->size_m.x * rule->node[i], 0.5 * shape->size_m.y * rule->node[j],
+                       half * rule->node[l]);
+        weight[k] = rule->weight[i] * rule->weight[j] * rule->weight[l];
+    }
+    if (shape->kind != LL_BLOCK)
         fill_tube(rule, (double[]){shape->inner_radius_m, shape->radius_m}, (double[]){-half, neck},
                   at, weight);
     if (shape->kind != LL_SCREW)
@@ -144,12 +120,18 @@ ll_status ll_solution_operating_point(const ll_solution *s, size_t part, ll_oper
     const ll_body *body = ll_system_body_of(s->system, part, &region);
     ll_operating_point point;
     if (s->forms && ll_form_solution_has(s->forms, part)) {
-        const ll_status status = by_form(s, part, &point);
+        double mean[3];
+        const ll_status status = ll_form_solution_operating_point(s->forms, part, mean);
         if (status)
             return status;
-    } else if (body && body->kind != LL_CHARGES)
-        point = by_elements(s, body, region);
-    else {
+        point = (ll_operating_point){mean[0], mean[1], mean[2]};
+    } else if (body && body->kind != LL_CHARGES) {
+        ll_operating_point sum = {0, 0, 0};
+        double volume = 0;
+        sum_elements(body, region, s->bias.x + body->w, &sum, &volume);
+        point =
+            (ll_operating_point){sum.b_t / volume, sum.h_a_m / volume, sum.lowest_h_a_m / volume};
+    } else {
         const ll_status status = by_points(s, part, &point);
         if (status)
             return status;

@@ -37,14 +37,6 @@ static bool has_form(const ll_solution *s, size_t part)
     return s->forms && ll_form_solution_has(s->forms, part);
 }
 
-/* Whether the layers give the field inside a part. */
-static bool is_by_layers(const ll_solution *s, size_t part)
-{
-    size_t region;
-    const ll_body *body = ll_system_body_of(s->system, part, &region);
-    return !has_form(s, part) && (!body || body->kind == LL_CHARGES);
-}
-
 /* B in tesla inside a part whose law is in its finite elements, from H of the sources there. */
 static ll_status b_by_elements(const ll_solution *s, size_t part, ll_vec3 point_m, ll_vec3 source_h,
                                ll_vec3 *b_t)
@@ -69,9 +61,15 @@ static ll_status b_at(const ll_solution *s, ll_vec3 point_m, ll_vec3 source_h, l
                       ll_vec3 *b_t)
 {
     const size_t part = part_at(s->scene, point_m);
-    if (part < s->scene->parts && !is_by_layers(s, part))
+    if (part == s->scene->parts) {
+        *b_t = ll_scale(LL_MU0, h);
+        return LL_OK;
+    }
+    size_t region;
+    const ll_body *body = ll_system_body_of(s->system, part, &region);
+    if (has_form(s, part) || (body && body->kind != LL_CHARGES))
         return b_by_elements(s, part, point_m, source_h, b_t);
-    *b_t = ll_scale(LL_MU0, part < s->scene->parts ? b_by_layers(s, part, h) : h);
+    *b_t = ll_scale(LL_MU0, b_by_layers(s, part, h));
     return LL_OK;
 }
 
@@ -246,17 +244,6 @@ ll_status ll_solution_air_inductance(const ll_solution *s, size_t i, size_t j, d
     return ll_coils_in_air(a, b, l_h);
 }
 
-/* mu0 integral (w H_n - psi lambda) dS, by forms. */
-static ll_status added_by_forms(const ll_solution *s, size_t i, size_t j, double *l_h)
-{
-    const ll_form_source source = {ll_form_coil_at_body, (void *)&s->scene->coil[i], true};
-    double sum;
-    const ll_status status = ll_form_solution_linkage(s->forms, &s->forms->coil[j], &source, &sum);
-    if (!status)
-        *l_h = LL_MU0 * sum;
-    return status;
-}
-
 static ll_status added_by_weights(const ll_solution *s, size_t i, size_t j, double *l_h)
 {
     const size_t n = ll_system_unknowns(s->system);
@@ -270,12 +257,16 @@ static ll_status added_by_weights(const ll_solution *s, size_t i, size_t j, doub
 
 ll_status ll_solution_inductance(const ll_solution *s, size_t i, size_t j, double *l_h)
 {
-    double air, added;
+    double air, added = 0;
     ll_status status = ll_solution_air_inductance(s, i, j, &air);
     if (!status)
         status = ll_coil_answered(s, j);
-    if (!status)
-        status = s->forms ? added_by_forms(s, i, j, &added) : added_by_weights(s, i, j, &added);
+    if (!status && s->forms) { /* integral (w H_n - psi lambda) dS */
+        const ll_form_source source = {ll_form_coil_at_body, (void *)&s->scene->coil[i], true};
+        status = ll_form_solution_linkage(s->forms, &s->forms->coil[j], &source, &added);
+        added *= LL_MU0;
+    } else if (!status)
+        status = added_by_weights(s, i, j, &added);
     if (!status)
         *l_h = air + added;
     return status;

@@ -164,12 +164,6 @@ static ll_status find_pieces(const ll_body *body, double z_m, int side, ll_piece
     return LL_OK;
 }
 
-static void pieces_clear(ll_pieces *p)
-{
-    free(p->piece);
-    free(p->height);
-}
-
 /* What the plane cuts: of a region its area, its flux by the field in its tetrahedra, and the piece behind it; and whether that
  * piece is cut off by this region alone. */
 typedef struct ll_cut_through {
@@ -248,7 +242,8 @@ static ll_status section_on_side(const ll_body *body, size_t region, const doubl
             *bz_t = cut.alone ? side * LL_MU0 * out / cut.area : cut.flux / cut.area;
         }
     }
-    pieces_clear(&p);
+    free(p.piece);
+    free(p.height);
     return status;
 }
 

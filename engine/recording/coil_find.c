@@ -292,15 +292,6 @@ static bool points_fit(size_t n, const ll_impedance_point *point)
     return n >= LEAST_POINTS;
 }
 
-static void weigh(problem *p)
-{
-    for (size_t i = 0; i < p->n; i++) {
-        const double size = hypot(p->point[i].re_ohm, p->point[i].im_ohm);
-        p->f_hz[i] = p->point[i].f_hz;
-        p->weight[i] = 1 / hypot(p->point[i].sd_ohm, least_share * size);
-    }
-}
-
 ll_status ll_coil_find(size_t n, const ll_impedance_point *point, ll_coil_found *out)
 {
     if (!points_fit(n, point))
@@ -310,7 +301,11 @@ ll_status ll_coil_find(size_t n, const ll_impedance_point *point, ll_coil_found 
         return LL_NO_MEMORY;
     problem p = {n, point, room, room + n, room + 2 * n, room + 3 * n, 0, false};
     fitted best;
-    weigh(&p);
+    for (size_t i = 0; i < n; i++) {
+        const double size = hypot(point[i].re_ohm, point[i].im_ohm);
+        p.f_hz[i] = point[i].f_hz;
+        p.weight[i] = 1 / hypot(point[i].sd_ohm, least_share * size);
+    }
     const ll_status status = search(&p, &best);
     if (!status)
         tell(&p, &best, out);

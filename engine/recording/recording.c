@@ -153,16 +153,6 @@ static ll_status read_frames(SNDFILE *file, ll_recording *r)
     }
 }
 
-static ll_status decode(SNDFILE *file, const SF_INFO *info, ll_recording *r)
-{
-    if (info->channels < 1 || info->channels > LL_RECORDING_MOST_CHANNELS ||
-        !rate_is_usable(info->samplerate))
-        return LL_NOT_SOUND;
-    r->channels = info->channels;
-    r->rate_hz = info->samplerate;
-    return read_frames(file, r);
-}
-
 ll_status ll_recording_decode(const unsigned char *bytes, size_t size, ll_recording **out)
 {
     SF_INFO info = {0};
@@ -171,7 +161,13 @@ ll_status ll_recording_decode(const unsigned char *bytes, size_t size, ll_record
     if (!r)
         return LL_NO_MEMORY;
     SNDFILE *file = ll_sound_memory_read(&memory, bytes, size, &info);
-    ll_status status = file ? decode(file, &info, r) : LL_NOT_SOUND;
+    ll_status status = LL_NOT_SOUND;
+    if (file && info.channels >= 1 && info.channels <= LL_RECORDING_MOST_CHANNELS &&
+        rate_is_usable(info.samplerate)) {
+        r->channels = info.channels;
+        r->rate_hz = info.samplerate;
+        status = read_frames(file, r);
+    }
     if (file)
         sf_close(file);
     if (status) {

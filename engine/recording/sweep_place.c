@@ -18,12 +18,6 @@ typedef struct correlation {
     double sweep_energy;
 } correlation;
 
-static void correlation_clear(correlation *c)
-{
-    free(c->channel);
-    free(c->lag);
-}
-
 /* In GSL's half-complex order, a times the conjugate of b into b. */
 static void multiply_conjugate(size_t size, const double *a, double *b)
 {
@@ -149,7 +143,8 @@ ll_status ll_sweep_place(const ll_recording *recording, int channel, const ll_sw
     if (!status)
         status =
             place(&c, (signal->sweep_s + signal->rest_s) * rate_hz, signal->repeats, found, &like);
-    correlation_clear(&c);
+    free(c.channel);
+    free(c.lag);
     if (status)
         return status;
     for (int k = 0; k < signal->repeats; k++)

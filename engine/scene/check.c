@@ -14,14 +14,11 @@ static double rounded_rectangle(double x, double y, double half_x, double half_y
     return outside + fmin(fmax(dx, dy), 0) - corner;
 }
 
-static double from_hole(const ll_coil_shape *c, ll_vec3 own)
-{
-    return rounded_rectangle(own.x, own.y, c->opening_x_m / 2, c->opening_y_m / 2, c->corner_m);
-}
-
 bool ll_coil_outline_holds(const ll_coil *coil, ll_vec3 own_m)
 {
-    return from_hole(&coil->shape, own_m) < coil->shape.build_m / 2;
+    const ll_coil_shape *c = &coil->shape;
+    return rounded_rectangle(own_m.x, own_m.y, c->opening_x_m / 2, c->opening_y_m / 2,
+                             c->corner_m) < c->build_m / 2;
 }
 
 int ll_coil_ways_up(const ll_coil *coil, ll_vec3 a_m, ll_vec3 b_m)
@@ -148,16 +145,6 @@ static double cut_into_part(const ll_part *p, const ll_part *q)
     return p->holes ? cut_around_holes(p, q) : cut_around_holes(q, p);
 }
 
-static void check_parts(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
-{
-    for (size_t a = 0; a < scene->parts; a++) {
-        const ll_part *p = &scene->part[a];
-        for (size_t b = a + 1; b < scene->parts; b++)
-            report((ll_clash){false, a, b, cut_into_part(p, &scene->part[b])}, room, clashes,
-                   found);
-    }
-}
-
 static void check_coil(const ll_scene *scene, size_t c, size_t room, ll_clash *clashes,
                        size_t *found)
 {
@@ -172,7 +159,10 @@ static void check_coil(const ll_scene *scene, size_t c, size_t room, ll_clash *c
 ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
 {
     *found = 0;
-    check_parts(scene, room, clashes, found);
+    for (size_t a = 0; a < scene->parts; a++)
+        for (size_t b = a + 1; b < scene->parts; b++)
+            report((ll_clash){false, a, b, cut_into_part(&scene->part[a], &scene->part[b])}, room,
+                   clashes, found);
     for (size_t c = 0; c < scene->coils; c++)
         check_coil(scene, c, room, clashes, found);
     return LL_OK;
@@ -193,15 +183,6 @@ static bool fits(const ll_scene *scene, size_t index, const ll_part *moved)
     return true;
 }
 
-static bool fits_moved(const ll_scene *scene, size_t index, ll_vec3 by_m)
-{
-    ll_part moved = scene->part[index];
-    moved.pose.origin_m = ll_add(moved.pose.origin_m, by_m);
-    for (size_t i = 0; i < moved.holes; i++)
-        moved.hole[i].at_m = ll_add(moved.hole[i].at_m, by_m);
-    return fits(scene, index, &moved);
-}
-
 /* Step by step, lest a thin sheet is passed through, then in halves of the step that was too far. */
 ll_status ll_scene_travel(const ll_scene *scene, size_t part, ll_vec3 way, double most_m,
                           double *travel_m)
@@ -214,7 +195,12 @@ ll_status ll_scene_travel(const ll_scene *scene, size_t part, ll_vec3 way, doubl
     double far_m = 0, step_m = most_m / STEPS;
     bool closing = false;
     for (int halvings = 0; far_m < most_m * (1 - 1e-9) && halvings < HALVINGS;) {
-        const bool fine = fits_moved(scene, part, ll_scale(far_m + step_m, way));
+        const ll_vec3 by_m = ll_scale(far_m + step_m, way);
+        ll_part moved = scene->part[part];
+        moved.pose.origin_m = ll_add(moved.pose.origin_m, by_m);
+        for (size_t i = 0; i < moved.holes; i++)
+            moved.hole[i].at_m = ll_add(moved.hole[i].at_m, by_m);
+        const bool fine = fits(scene, part, &moved);
         far_m += fine ? step_m : 0;
         closing = closing || !fine;
         halvings += closing;

@@ -43,11 +43,6 @@ static void place_points(ll_hull *h, size_t n, const double (*point)[2])
     memcpy(h->at + n, around, sizeof around);
 }
 
-static long double turn(const long double *a, const long double *b, const long double *c)
-{
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
-}
-
 /* True when p lies inside the circle through the counter-clockwise triangle. */
 static bool circle_holds(const ll_hull *h, const int *t, const long double *p)
 {
@@ -116,7 +111,7 @@ static bool is_flat(const long double *a, const long double *b, const long doubl
     const long double longest =
         fmaxl(hypotl(b[0] - a[0], b[1] - a[1]),
               fmaxl(hypotl(c[0] - b[0], c[1] - b[1]), hypotl(a[0] - c[0], a[1] - c[1])));
-    return turn(a, b, c) < shift * longest;
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]) < shift * longest;
 }
 
 /* Leaves the triangles between real points. */

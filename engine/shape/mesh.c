@@ -18,13 +18,6 @@ typedef struct ll_stack {
     int *owner;
 } ll_stack;
 
-static void stack_clear(ll_stack *stack)
-{
-    ll_plan_clear(&stack->plan);
-    ll_steps_clear(&stack->level);
-    free(stack->owner);
-}
-
 void ll_mesh_free(ll_mesh *mesh)
 {
     if (!mesh)
@@ -84,15 +77,6 @@ static void add_prism(const ll_plan *plan, size_t t, size_t l, int owner, ll_mes
     }
 }
 
-static void place_nodes(const ll_stack *stack, ll_mesh *mesh)
-{
-    const ll_plan *plan = &stack->plan;
-    for (size_t l = 0; l < stack->level.count; l++)
-        for (size_t n = 0; n < plan->nodes; n++)
-            mesh->node_m[l * plan->nodes + n] =
-                ll_vec(plan->node[n][0], plan->node[n][1], stack->level.at[l]);
-}
-
 static void fill_prisms(const ll_stack *stack, ll_mesh *mesh)
 {
     const size_t layers = stack->level.count - 1;
@@ -142,19 +126,23 @@ static ll_status renumber(ll_mesh *mesh)
 
 static ll_status extrude(const ll_stack *stack, ll_mesh **out)
 {
+    const ll_plan *plan = &stack->plan;
     size_t prisms = 0;
-    for (size_t k = 0; k < stack->plan.triangles * (stack->level.count - 1); k++)
+    for (size_t k = 0; k < plan->triangles * (stack->level.count - 1); k++)
         prisms += stack->owner[k] >= 0;
     ll_mesh *mesh = calloc(1, sizeof *mesh);
     if (!mesh)
         return LL_NO_MEMORY;
-    mesh->nodes = stack->plan.nodes * stack->level.count;
+    mesh->nodes = plan->nodes * stack->level.count;
     mesh->node_m = malloc(mesh->nodes * sizeof *mesh->node_m);
     mesh->tet = malloc((3 * prisms + 1) * sizeof *mesh->tet);
     mesh->owner = malloc((3 * prisms + 1) * sizeof *mesh->owner);
     ll_status status = mesh->node_m && mesh->tet && mesh->owner ? LL_OK : LL_NO_MEMORY;
     if (!status) {
-        place_nodes(stack, mesh);
+        for (size_t l = 0; l < stack->level.count; l++)
+            for (size_t n = 0; n < plan->nodes; n++)
+                mesh->node_m[l * plan->nodes + n] =
+                    ll_vec(plan->node[n][0], plan->node[n][1], stack->level.at[l]);
         fill_prisms(stack, mesh);
         status = ll_surface_find(mesh);
     }
@@ -305,6 +293,8 @@ ll_status ll_mesh_new(size_t count, const ll_shape *shape, const ll_pose *pose,
     if (!status)
         status = extrude(&stack, out);
     free(prisms.prism);
-    stack_clear(&stack);
+    ll_plan_clear(&stack.plan);
+    ll_steps_clear(&stack.level);
+    free(stack.owner);
     return status;
 }

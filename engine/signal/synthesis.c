@@ -56,14 +56,6 @@ static size_t keep_loud(ll_synthesis *s, size_t from, size_t end, size_t keep)
     return keep;
 }
 
-/* High partials die first: after a second or two a handful of voices is left. */
-static void drop_silent(ll_synthesis *s)
-{
-    const size_t across = keep_loud(s, 0, s->across, 0);
-    s->total = keep_loud(s, s->across, s->total, across);
-    s->across = across;
-}
-
 /* Voices of all modes below half the rate; up chooses the direction. */
 static void add_voices(ll_synthesis *s, const ll_motion *motion, const ll_linkage_map *map,
                        double rate_hz, double first_s, int up)
@@ -125,7 +117,10 @@ static LL_VECTORISED(sound,
 void ll_synthesis_next(ll_synthesis *s, ll_block *block)
 {
     memset(block, 0, sizeof *block);
-    drop_silent(s);
+    /* High partials die first: after a second or two a handful of voices is left. */
+    const size_t across = keep_loud(s, 0, s->across, 0);
+    s->total = keep_loud(s, s->across, s->total, across);
+    s->across = across;
     for (size_t i = 0; i < s->across; i++)
         sound(&s->voices[i], block->x_m, block->x_m_s);
     for (size_t i = s->across; i < s->total; i++)

@@ -30,12 +30,6 @@ typedef struct ll_mapping {
     size_t n;
 } ll_mapping;
 
-/* The answer adds some hundredths. Where the linkage cancels, what is left of both says nothing of their ratio. */
-static double ratio_of(double answered_wb, double bare_wb)
-{
-    return fabs(answered_wb - bare_wb) < 0.5 * fabs(bare_wb) ? answered_wb / bare_wb : 1;
-}
-
 /* The linkage with the axis moved by (x, z) from rest, and how much the answer adds where that is wanted. */
 static ll_status ask(ll_mapping *m, double x_m, double z_m, double *linkage_wb, double *ratio)
 {
@@ -51,9 +45,12 @@ static ll_status ask(ll_mapping *m, double x_m, double z_m, double *linkage_wb, 
     if (!ratio)
         return LL_OK;
     status = ll_track_magnetise(t, true);
-    if (!status)
-        *ratio = ratio_of(ll_track_linkage(t), *linkage_wb);
-    return status;
+    if (status)
+        return status;
+    /* The answer adds some hundredths. Where the linkage cancels, what is left of both says nothing of their ratio. */
+    const double answered_wb = ll_track_linkage(t), bare_wb = *linkage_wb;
+    *ratio = fabs(answered_wb - bare_wb) < 0.5 * fabs(bare_wb) ? answered_wb / bare_wb : 1;
+    return LL_OK;
 }
 
 static ll_status ask_all(ll_mapping *m)

@@ -15,12 +15,7 @@ ll_status ll_profile_check(size_t points, const double *y_m)
     return LL_OK;
 }
 
-/* Spherical Bessel functions of order 0 and 1 at u >= 0; GSL calls its handler for arguments that underflow. */
-static double spherical_0(double u)
-{
-    return gsl_sf_bessel_j0(u);
-}
-
+/* Spherical Bessel function of order 1 at u >= 0; GSL calls its handler for arguments that underflow. */
 static double spherical_1(double u)
 {
     return u < 1e-100 ? 0 : gsl_sf_bessel_j1(u);
@@ -32,7 +27,7 @@ static double complex piece(double a, double b, double f, double g, double k)
 {
     const double middle = (a + b) / 2, half = (b - a) / 2;
     return 2 * half * cexp(I * k * middle) *
-           ((f + g) / 2 * spherical_0(k * half) + I * ((g - f) / 2 * spherical_1(k * half)));
+           ((f + g) / 2 * gsl_sf_bessel_j0(k * half) + I * ((g - f) / 2 * spherical_1(k * half)));
 }
 
 double complex ll_profile_transform(size_t points, const double *y, const double *value,

@@ -24,13 +24,6 @@ static ll_status check(const ll_string_tuning *t)
     return in_range ? LL_OK : LL_BAD_VALUE;
 }
 
-/* pi^2 E I of a round core: B is this over T L^2. */
-static double stiffness_n_m2(const ll_string_tuning *t)
-{
-    const double d2 = t->core_diameter_m * t->core_diameter_m;
-    return LL_PI * LL_PI * LL_PI * t->young_pa * d2 * d2 / 64;
-}
-
 ll_status ll_stiff_string_tune(const ll_string_tuning *t, ll_stiff_string *out)
 {
     const ll_status status = check(t);
@@ -38,7 +31,9 @@ ll_status ll_stiff_string_tune(const ll_string_tuning *t, ll_stiff_string *out)
         return status;
     /* With B = s / (T L^2), f1^2 = f0^2 (1 + B) and T = mass (2 L f0)^2 the tension is what an ideal string would need,
      * less s / L^2: stiffness does that part of the work. */
-    const double s = stiffness_n_m2(t),
+    const double d2 = t->core_diameter_m * t->core_diameter_m;
+    /* pi^2 E I of a round core */
+    const double s = LL_PI * LL_PI * LL_PI * t->young_pa * d2 * d2 / 64,
                  ideal_n = ll_string_tension_n(t->mass_kg_m, t->scale_m, t->frequency_hz);
     const double tension = ideal_n - s / (t->scale_m * t->scale_m);
     if (!above_zero(tension))

@@ -9,13 +9,6 @@
 /* Vacuum permittivity in F/m (CODATA 2018, to 1e-9). */
 #define EPSILON0 8.854187813e-12
 
-static ll_status check_wire(const ll_wire *wire)
-{
-    if (!isfinite(wire->bare_m) || !isfinite(wire->outside_m))
-        return LL_BAD_VALUE;
-    return wire->bare_m > 0 && wire->outside_m >= wire->bare_m ? LL_OK : LL_BAD_SIZE;
-}
-
 /* Turn length grows linearly with depth, so the mean turn lies half way through the build. */
 static double mean_turn(const ll_coil_shape *coil)
 {
@@ -30,7 +23,9 @@ static ll_status check(const ll_coil_shape *coil, double amount, const ll_wire *
         return status;
     if (!(amount > 0 && isfinite(amount) && temperature_c > -234.5 && isfinite(temperature_c)))
         return LL_BAD_VALUE;
-    return check_wire(wire);
+    if (!isfinite(wire->bare_m) || !isfinite(wire->outside_m))
+        return LL_BAD_VALUE;
+    return wire->bare_m > 0 && wire->outside_m >= wire->bare_m ? LL_OK : LL_BAD_SIZE;
 }
 
 ll_status ll_winding_sheet(const ll_coil_shape *coil, double turns, const ll_wire *wire,

@@ -44,12 +44,6 @@ static ll_wire listed(const gauge_row *row, ll_wire_build build)
                      "ASTM B258; limits and enamel NEMA MW 1000"};
 }
 
-/* A figure between two listed wires, as a ratio to the bare diameter; share 0 at a, 1 at b. */
-static double between(double a, double bare_a, double b, double bare_b, double share)
-{
-    return a / bare_a + share * (b / bare_b - a / bare_a);
-}
-
 /* Gauge within 30 to 50, bare its diameter or one rounded from it. */
 static ll_wire wire_of(double gauge, double bare, ll_wire_build build)
 {
@@ -59,7 +53,9 @@ static ll_wire wire_of(double gauge, double bare, ll_wire_build build)
     const ll_wire a = listed(&rows[i], build), b = listed(&rows[i + 1], build);
     const double step = (gauge - rows[i].gauge) / (rows[i + 1].gauge - rows[i].gauge);
     const double share = fmin(fmax(step, 0.0), 1.0);
-#define LIKE_NEIGHBOURS(field) (bare * between(a.field, a.bare_m, b.field, b.bare_m, share))
+/* A figure between two listed wires, as a ratio to the bare diameter. */
+#define LIKE_NEIGHBOURS(field)                                                                     \
+    (bare * (a.field / a.bare_m + share * (b.field / b.bare_m - a.field / a.bare_m)))
     return (ll_wire){
         .bare_m = bare,
         .bare_min_m = LIKE_NEIGHBOURS(bare_min_m),

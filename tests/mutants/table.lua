@@ -240,7 +240,7 @@ return {
         tests = "test_estimator test_hum test_moving_turns test_operating_point test_steel test_steel_coil binding_coils "
             .. "binding_magnets", mutants = {
         { 13, "hum: mean turn area by the middle turn",
-            "(area_at(c, 0) + 4 *", "(area_at(c, c->build_m / 2) + 4 *", "test_hum" },
+            "(area_at(&c->shape, 0) + 4 *", "(area_at(&c->shape, build_m / 2) + 4 *", "test_hum" },
         { 14, "hum: potential of the uneven field doubled",
             "- 0.5 * ll_dot(r, gradient_part(f, r))", "- 1.0 * ll_dot(r, gradient_part(f, r))", "test_hum" },
         { 15, "microphony of loose turns: sign",
@@ -457,7 +457,7 @@ return {
         { 128, "pitch of a note a semitone off",
             "(4 * 12 + 9)", "(4 * 12 + 8)", "binding_figures" },
         { 129, "usual core of a wound string: as thick again with the gauge",
-            "0.27e-3 + 0.17 * gauge_m", "0.27e-3 + 0.27 * gauge_m" },
+            "0.27e-3 + 0.17 * s->gauge_m", "0.27e-3 + 0.27 * s->gauge_m" },
         { 131, "the start as the hot lead is the finish",
             "return coil->hot == BIND_HOT_FINISH ? 1 : -1;", "return 1 + 0 * coil->hot;", "binding_strings" },
         { 143, "resistance of a metre of wire at 30 degrees",

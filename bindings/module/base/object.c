@@ -30,20 +30,14 @@ void bind_push_given(lua_State *L, int index)
     lua_remove(L, given);
 }
 
-/* A misspelt method is as likely as a misspelt field. */
-static void try_methods(lua_State *L, bind_nearest *nearest)
-{
-    for (lua_pushnil(L); lua_next(L, lua_upvalueindex(UP_METHODS)); lua_pop(L, 1))
-        bind_nearest_try(nearest, lua_tostring(L, -2));
-}
-
 /* Reading a name that is not there is a slip, not a nil. */
 static int refuse_key(lua_State *L, const bind_noun *noun, const char *key)
 {
     bind_nearest nearest = {.wanted = key};
     for (size_t i = 0; i < noun->field_count; i++)
         bind_nearest_try(&nearest, noun->fields[i].name);
-    try_methods(L, &nearest);
+    for (lua_pushnil(L); lua_next(L, lua_upvalueindex(UP_METHODS)); lua_pop(L, 1))
+        bind_nearest_try(&nearest, lua_tostring(L, -2)); /* as likely misspelt as a field */
     const char *quoted = bind_quoted(L, key);
     if (nearest.name)
         return bind_raise(L, "%s has no %s; did you mean '%s'?", noun->article, quoted,

@@ -49,22 +49,19 @@ const bind_coil *bind_pickup_coil(const bind_pickup *pickup, size_t i)
     return pickup->coils.items[i];
 }
 
-static bool same_name(const bind_part *a, const bind_part *b)
-{
-    return a->name && b->name && strcmp(a->name, b->name) == 0;
-}
-
 const char *bind_part_name(lua_State *L, const bind_pickup *pickup, size_t i)
 {
     const bind_part *part = bind_pickup_part(pickup, i);
     lua_Integer number = 1, namesakes = 0;
     if (!part->name)
         return lua_pushfstring(L, "part %I", (lua_Integer)i + 1);
-    for (size_t k = 0; k < pickup->parts.count; k++)
-        if (k != i && same_name(part, bind_pickup_part(pickup, k))) {
+    for (size_t k = 0; k < pickup->parts.count; k++) {
+        const char *other = bind_pickup_part(pickup, k)->name;
+        if (k != i && other && strcmp(part->name, other) == 0) {
             namesakes++;
             number += k < i;
         }
+    }
     const size_t length = strlen(part->name);
     const bool in_row = length > 0 && isdigit((unsigned char)part->name[length - 1]);
     return namesakes == 0
@@ -94,12 +91,6 @@ const char *bind_coil_name(lua_State *L, const bind_pickup *pickup, size_t i)
                       : lua_pushfstring(L, "coil %I", (lua_Integer)i + 1);
 }
 
-/* Seen from the strings, counter-clockwise counts B along +z positive. */
-static double hand_sign(const bind_coil *coil)
-{
-    return coil->hand == BIND_CCW ? 1 : -1;
-}
-
 /* The finish is hot by custom. */
 static double lead_sign(const bind_coil *coil)
 {
@@ -109,7 +100,9 @@ static double lead_sign(const bind_coil *coil)
 double bind_coil_sign(const bind_pickup *pickup, size_t i)
 {
     const bind_coil *coil = bind_pickup_coil(pickup, i);
-    return hand_sign(coil) * lead_sign(coil) * bind_hot_sign(pickup);
+    /* Seen from the strings, counter-clockwise counts B along +z positive. */
+    const double hand = coil->hand == BIND_CCW ? 1 : -1;
+    return hand * lead_sign(coil) * bind_hot_sign(pickup);
 }
 
 double bind_hot_sign(const bind_pickup *pickup)

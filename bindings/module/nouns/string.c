@@ -88,13 +88,6 @@ static double note_frequency_hz(const char *note)
     return 440 * exp2((double)semitone / 12);
 }
 
-/* The core of a wound string when the packet does not say: 0.27 mm and 17 % of the gauge, which is within some
- * 0.05 mm of hexagonal cores between 0.6 and 2.7 mm. Common practice, no source. */
-static double usual_core_m(double gauge_m)
-{
-    return 0.27e-3 + 0.17 * gauge_m;
-}
-
 /* The core carries the signal, and a magnetic wrap some more. */
 static void settle_core(lua_State *L, bind_string *s, const char *place)
 {
@@ -111,7 +104,9 @@ static void settle_core(lua_State *L, bind_string *s, const char *place)
         bind_mistake(L, "%s: 'core' belongs to wound strings; add wound = true or take it out",
                      place);
     } else if (!given) {
-        s->core_m = fmin(usual_core_m(s->gauge_m), 0.9 * s->gauge_m);
+        /* The packet does not say: 0.27 mm and 17 % of the gauge, which is within some 0.05 mm of hexagonal cores between
+         * 0.6 and 2.7 mm. Common practice, no source. */
+        s->core_m = fmin(0.27e-3 + 0.17 * s->gauge_m, 0.9 * s->gauge_m);
     } else if (s->core_m >= s->gauge_m) {
         s->head.wrong = true;
         bind_mistake(L, "%s: 'core' must be thinner than 'gauge'", place);

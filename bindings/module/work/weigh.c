@@ -117,14 +117,6 @@ static void push_answer(lua_State *L, const ll_bench *bench, size_t h, double pr
     bind_set_list(L, "errors", bench->readings, error);
 }
 
-static size_t points_of(const ll_bench *bench)
-{
-    size_t sum = 0;
-    for (size_t h = 0; h < bench->hypotheses; h++)
-        sum += bench->hypothesis[h].points;
-    return sum;
-}
-
 /* core.weigh{ readings, hypotheses, tolerances, taken = {indices}, values = {...}, information = true }: a list of answers,
  * in `slips` how likely each value is simply wrong, and in `bits` the information expected of each test when that was asked for. */
 static int core_weigh(lua_State *L)
@@ -141,7 +133,7 @@ static int core_weigh(lua_State *L)
         which[k] = (size_t)index[k] - 1;
     double *probability = bind_buffer(L, 2 * bench.hypotheses + 1, sizeof *probability);
     double *misfit = probability + bench.hypotheses;
-    double *share = bind_buffer(L, points_of(&bench) + 1, sizeof *share);
+    double *share = bind_buffer(L, ll_bench_points(&bench) + 1, sizeof *share);
     double *error = bind_buffer(L, 2 * bench.readings + 1, sizeof *error);
     double *bits = error + bench.readings;
     bind_demand(L, ll_bench_weigh(&bench, taken, which, value, probability, share, misfit),
