@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/contact.h"
+#include "base/dense.h"
 #include "field/source.h"
 
 #include <stdlib.h>
@@ -27,21 +28,26 @@ static double missing_air(const ll_part *part, double contact_m, size_t n, const
     return contact_m + deepest;
 }
 
-ll_status ll_contact_potential(const ll_part *part, ll_vec3 m_a_m, double contact_m, size_t n,
-                               const ll_vec3 *points_m, double *psi)
+ll_status ll_contact_add(const ll_part *part, ll_vec3 m_a_m, double contact_m, size_t n,
+                         const ll_vec3 *points_m, double *psi)
 {
-    const double missing = missing_air(part, contact_m, n, points_m);
-    if (missing <= 0)
-        return ll_magnet_potential(&part->shape, &part->pose, m_a_m, n, points_m, psi);
-    ll_vec3 *off = malloc((n + 1) * sizeof *off);
-    if (!off)
-        return LL_NO_MEMORY;
-    for (size_t i = 0; i < n; i++) {
+    if (ll_norm(m_a_m) == 0)
+        return LL_OK;
+    const double missing = contact_m > 0 ? missing_air(part, contact_m, n, points_m) : 0;
+    double *one = malloc((n + 1) * sizeof *one);
+    ll_vec3 *off = missing > 0 ? malloc((n + 1) * sizeof *off) : NULL;
+    ll_status status = one && (off || !(missing > 0)) ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; !status && off && i < n; i++) {
         const ll_vec3 own = ll_to_own(&part->pose, points_m[i]);
         const ll_vec3 out = outwards(&part->shape, own, 0.1 * contact_m);
         off[i] = ll_to_world(&part->pose, ll_add(own, ll_scale(missing, out)));
     }
-    const ll_status status = ll_magnet_potential(&part->shape, &part->pose, m_a_m, n, off, psi);
+    if (!status)
+        status =
+            ll_magnet_potential(&part->shape, &part->pose, m_a_m, n, off ? off : points_m, one);
+    if (!status)
+        ll_dense_add(n, 1, one, psi);
     free(off);
+    free(one);
     return status;
 }

@@ -42,21 +42,14 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
 {
     const ll_form_solution *f = context;
     const bool steel = ll_material_kind(f->system->body[b].region.material) != LL_MAGNET;
-    double *one = malloc((n + 1) * sizeof *one);
-    ll_status status = one ? LL_OK : LL_NO_MEMORY;
+    ll_status status = LL_OK;
     memset(psi, 0, n * sizeof *psi);
     for (size_t i = 0; i < f->scene->parts && !status; i++) {
         const ll_part *p = &f->scene->part[i];
-        if (ll_form_solution_is_whole(f, i) || f->body_of[i] == b ||
-            ll_material_kind(p->material) != LL_MAGNET || p->charge == 0)
-            continue;
-        const ll_vec3 m = remanent(p);
-        status = steel ? ll_contact_potential(p, m, f->contact_m, n, points_m, one)
-                       : ll_magnet_potential(&p->shape, &p->pose, m, n, points_m, one);
-        for (size_t k = 0; k < n && !status; k++)
-            psi[k] += one[k];
+        if (!ll_form_solution_is_whole(f, i) && f->body_of[i] != b &&
+            ll_material_kind(p->material) == LL_MAGNET)
+            status = ll_contact_add(p, remanent(p), steel ? f->contact_m : 0, n, points_m, psi);
     }
-    free(one);
     return status;
 }
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "magnetics/history.h"
-#include "field/source.h"
+#include "magnetics/contact.h"
 #include "magnetics/system_data.h"
 
 #include <stdlib.h>
@@ -17,9 +17,6 @@ static ll_status own_potential(void *context, size_t b, size_t n, const ll_vec3 
 {
     (void)b;
     const ll_own_magnets *own = context;
-    double *one = malloc((n + 1) * sizeof *one);
-    if (!one)
-        return LL_NO_MEMORY;
     memset(psi, 0, n * sizeof *psi);
     ll_status status = LL_OK;
     for (size_t r = 0; r < own->body->regions && !status; r++) {
@@ -27,11 +24,8 @@ static ll_status own_potential(void *context, size_t b, size_t n, const ll_vec3 
         const ll_part *part = ll_scene_part(own->scene, region->part);
         const ll_vec3 m =
             ll_rotate(&own->body->pose.rotation, ll_scale(region->reference_a_m, region->axis));
-        status = ll_magnet_potential(&part->shape, &part->pose, m, n, points_m, one);
-        for (size_t k = 0; k < n && !status; k++)
-            psi[k] += one[k];
+        status = ll_contact_add(part, m, 0, n, points_m, psi);
     }
-    free(one);
     return status;
 }
 

@@ -22,36 +22,24 @@ static const double least_fineness = 0.3, most_fineness = 4;
 
 /* ---- magnets in closed form ---- */
 
-/* Potential of part i at points of body b: as it is where the part is its own body, else with air between them. */
-static ll_status part_potential(const ll_system *system, const ll_part *part, size_t i, ll_vec3 m,
-                                size_t b, size_t n, const ll_vec3 *points_m, double *psi)
+/* The air between part i and body b: none where the part is its own body, or the body is no steel. */
+static double air_between(const ll_system *system, size_t i, size_t b)
 {
     size_t region;
     const ll_body *body = ll_system_body(system, b);
-    if (ll_system_body_of(system, i, &region) == body || body->kind != LL_TOTAL)
-        return ll_magnet_potential(&part->shape, &part->pose, m, n, points_m, psi);
-    return ll_contact_potential(part, m, ll_system_contact_m(system), n, points_m, psi);
+    const bool own = ll_system_body_of(system, i, &region) == body;
+    return own || body->kind != LL_TOTAL ? 0 : ll_system_contact_m(system);
 }
 
 static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
                                    double *psi)
 {
     const ll_solution *s = context;
-    double *own = malloc((n + 1) * sizeof *own);
-    if (!own)
-        return LL_NO_MEMORY;
-    memset(psi, 0, n * sizeof *psi);
     ll_status status = LL_OK;
-    for (size_t i = 0; i < s->scene->parts && !status; i++) {
-        const ll_part *part = &s->scene->part[i];
-        const ll_vec3 m = ll_source_magnetisation(s, i);
-        if (ll_norm(m) == 0)
-            continue;
-        status = part_potential(s->system, part, i, m, b, n, points_m, own);
-        for (size_t k = 0; k < n && !status; k++)
-            psi[k] += own[k];
-    }
-    free(own);
+    memset(psi, 0, n * sizeof *psi);
+    for (size_t i = 0; i < s->scene->parts && !status; i++)
+        status = ll_contact_add(&s->scene->part[i], ll_source_magnetisation(s, i),
+                                air_between(s->system, i, b), n, points_m, psi);
     return status;
 }
 
@@ -68,7 +56,8 @@ static ll_status unit_potential(void *context, size_t b, size_t n, const ll_vec3
                                 double *psi)
 {
     const ll_unit_magnet *u = context;
-    return part_potential(u->system, u->part, u->index, u->unit, b, n, points_m, psi);
+    memset(psi, 0, n * sizeof *psi);
+    return ll_contact_add(u->part, u->unit, air_between(u->system, u->index, b), n, points_m, psi);
 }
 
 /* x += the answer to one magnet, met before or not. */

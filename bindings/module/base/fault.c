@@ -26,11 +26,11 @@ void bind_where(lua_State *L)
     lua_pushliteral(L, "");
 }
 
-/* The text behind "lodeloom:chunk:12: ", NULL when it does not begin so. */
-static const char *behind_own_place(const char *text)
+const char *bind_behind_own_place(lua_State *L)
 {
     static const char letters[] = "abcdefghijklmnopqrstuvwxyz_", digits[] = "0123456789";
     const char *own = BIND_OWN_CHUNK + 1; /* the chunk's name without its sign */
+    const char *text = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "";
     if (strncmp(text, own, strlen(own)) != 0)
         return NULL;
     const char *line = text + strlen(own) + strspn(text + strlen(own), letters);
@@ -42,8 +42,7 @@ static const char *behind_own_place(const char *text)
 
 int bind_placed(lua_State *L)
 {
-    const char *rest =
-        lua_type(L, -1) == LUA_TSTRING ? behind_own_place(lua_tostring(L, -1)) : NULL;
+    const char *rest = bind_behind_own_place(L);
     if (!rest)
         return 1;
     bind_where(L);

@@ -19,6 +19,9 @@ bool bind_is_script_line(const lua_Debug *at);
 /* Pushes "script.lua:12: " for the innermost line of the script, or "" when there is none. */
 void bind_where(lua_State *L);
 
+/* What a message on the top says behind the place in one of the module's own chunks, or NULL when it has none. */
+const char *bind_behind_own_place(lua_State *L);
+
 /* A message handler: an error that Lua's library raised inside one of the module's own chunks is given the place of the
  * script's line that led there. */
 int bind_placed(lua_State *L);

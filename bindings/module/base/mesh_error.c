@@ -1,10 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/mesh_error.h"
 #include "module/base/chunks.h"
+#include "module/base/settings.h"
 #include <lauxlib.h>
 #include <math.h>
-
-static const char key; /* its address names the state below in the registry */
 
 typedef struct state {
     bind_mesh_error result;
@@ -14,15 +13,8 @@ typedef struct state {
 
 static state *state_of(lua_State *L)
 {
-    lua_rawgetp(L, LUA_REGISTRYINDEX, &key);
-    state *s = lua_touserdata(L, -1);
-    lua_pop(L, 1);
-    if (s)
-        return s;
-    s = lua_newuserdatauv(L, sizeof *s, 0);
-    *s = (state){.result = {.error = -1}, .worst = -1};
-    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
-    return s;
+    static const state none = {.result = {.error = -1}, .worst = -1};
+    return bind_state_box(L, &none, sizeof none, &none);
 }
 
 void bind_mesh_error_begin(lua_State *L)

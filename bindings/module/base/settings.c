@@ -1,17 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/settings.h"
+#include <string.h>
 
-static const char key; /* its address names the settings in the registry */
+void *bind_state_box(lua_State *L, const void *key, size_t size, const void *initial)
+{
+    lua_rawgetp(L, LUA_REGISTRYINDEX, key);
+    void *box = lua_touserdata(L, -1);
+    lua_pop(L, 1);
+    if (box)
+        return box;
+    box = lua_newuserdatauv(L, size, 0);
+    memcpy(box, initial, size);
+    lua_rawsetp(L, LUA_REGISTRYINDEX, key);
+    return box;
+}
 
 bind_settings *bind_settings_of(lua_State *L)
 {
-    lua_rawgetp(L, LUA_REGISTRYINDEX, &key);
-    bind_settings *settings = lua_touserdata(L, -1);
-    lua_pop(L, 1);
-    if (settings)
-        return settings;
-    settings = lua_newuserdatauv(L, sizeof *settings, 0);
-    *settings = (bind_settings){.out_folder = -1, .format = "text"};
-    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
-    return settings;
+    static const bind_settings usual = {.out_folder = -1, .format = "text"};
+    return bind_state_box(L, &usual, sizeof usual, &usual);
 }

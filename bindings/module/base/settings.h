@@ -51,4 +51,8 @@ typedef struct bind_settings {
 /* Those of the state, made with defaults at the first call; they live as long as the state. */
 bind_settings *bind_settings_of(lua_State *L);
 
+/* Memory of which each Lua state has one piece for this address: a copy of `initial` when first asked for. Raises when memory is
+ * short. */
+void *bind_state_box(lua_State *L, const void *key, size_t size, const void *initial);
+
 #endif

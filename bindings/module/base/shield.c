@@ -2,25 +2,13 @@
 #include "module/base/shield.h"
 #include "module/base/fault.h"
 #include <lauxlib.h>
-#include <string.h>
-
-/* The text behind "lodeloom:chunk:12: ", or NULL when a message does not come from one of the module's chunks. */
-static const char *behind_own_place(lua_State *L)
-{
-    const char *own = &BIND_OWN_CHUNK[1]; /* messages leave out the = */
-    const char *text = lua_type(L, -1) == LUA_TSTRING ? lua_tostring(L, -1) : "";
-    if (strncmp(text, own, strlen(own)) != 0)
-        return NULL;
-    const char *end = strstr(text, ": ");
-    return end ? end + 2 : NULL;
-}
 
 /* Results of the shielded function, or its error at the script's line; upvalues: the function, its name. */
 static int finish(lua_State *L, int code, lua_KContext first)
 {
     if (code == LUA_OK || code == LUA_YIELD)
         return lua_gettop(L) - (int)first + 1;
-    const char *text = behind_own_place(L);
+    const char *text = bind_behind_own_place(L);
     if (!text)
         return lua_error(L);
     return bind_raise(

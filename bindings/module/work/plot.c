@@ -52,9 +52,27 @@ static const double *push_numbers(lua_State *L, int table, const char *key, size
     return values;
 }
 
-/* Each of the readers below takes the item on the top of the stack, and leaves its buffers above it. */
-static void read_curve(lua_State *L, picture_curve *curve)
+/* Pushes a buffer for the list in field `key` and fills it: read() finds an item of the list on the top, and may leave on it
+ * what its values live in. */
+static void *push_items(lua_State *L, int table, const char *key, size_t size,
+                        void (*read)(lua_State *L, void *out), size_t *count)
 {
+    luaL_checkstack(L, 8, "too deeply nested");
+    lua_getfield(L, table, key);
+    *count = lua_type(L, -1) == LUA_TTABLE ? lua_rawlen(L, -1) : 0;
+    const int list = lua_gettop(L);
+    char *items = bind_buffer(L, *count, size);
+    for (size_t i = 0; i < *count; i++) {
+        luaL_checkstack(L, 8, "too long a list");
+        lua_rawgeti(L, list, (lua_Integer)i + 1);
+        read(L, items + i * size);
+    }
+    return items;
+}
+
+static void read_curve(lua_State *L, void *out)
+{
+    picture_curve *curve = out;
     int item = lua_gettop(L);
     size_t count = 0;
     curve->x = push_numbers(L, item, "x", &curve->count);
@@ -63,76 +81,33 @@ static void read_curve(lua_State *L, picture_curve *curve)
     curve->dash = (size_t)number_in(L, item, "dash");
 }
 
-/* Pushes the list in field `key` and returns its length. */
-static size_t push_list(lua_State *L, int table, const char *key)
+static void read_panel(lua_State *L, void *out)
 {
-    luaL_checkstack(L, 8, "too deeply nested");
-    lua_getfield(L, table, key);
-    return lua_type(L, -1) == LUA_TTABLE ? lua_rawlen(L, -1) : 0;
-}
-
-/* A panel with its curves. */
-static void read_panel(lua_State *L, picture_panel *panel)
-{
+    picture_panel *panel = out;
     int item = lua_gettop(L);
     panel->label = text_in(L, item, "label");
     panel->log = flag_in(L, item, "log");
     panel->degrees = flag_in(L, item, "degrees");
     panel->from_zero = flag_in(L, item, "from_zero");
     panel->at_least = number_in(L, item, "at_least");
-    panel->count = push_list(L, item, "curves");
-    int list = lua_gettop(L);
-    picture_curve *curves = bind_buffer(L, panel->count, sizeof *curves);
-    for (size_t i = 0; i < panel->count; i++) {
-        luaL_checkstack(L, 8, "too many curves");
-        lua_rawgeti(L, list, (lua_Integer)i + 1);
-        read_curve(L, &curves[i]);
-    }
-    panel->curves = curves;
+    panel->curves = push_items(L, item, "curves", sizeof(picture_curve), read_curve, &panel->count);
 }
 
-/* All panels, from above. */
-static void read_panels(lua_State *L, picture_plot *plot)
+/* Of the legend: which colour and dash its text stands for. */
+static void read_entry(lua_State *L, void *out)
 {
-    plot->panel_count = push_list(L, 1, "panels");
-    int list = lua_gettop(L);
-    picture_panel *panels = bind_buffer(L, plot->panel_count, sizeof *panels);
-    for (size_t i = 0; i < plot->panel_count; i++) {
-        luaL_checkstack(L, 8, "too many panels");
-        lua_rawgeti(L, list, (lua_Integer)i + 1);
-        read_panel(L, &panels[i]);
-    }
-    plot->panels = panels;
+    int item = lua_gettop(L);
+    *(picture_entry *)out =
+        (picture_entry){text_in(L, item, "text"), (size_t)number_in(L, item, "colour"),
+                        (size_t)number_in(L, item, "dash"), flag_in(L, item, "plain")};
+    lua_pop(L, 1);
 }
 
-/* The legend; an item says which colour and dash its text stands for. */
-static void read_entries(lua_State *L, picture_plot *plot)
+/* A text of an axis that counts texts. */
+static void read_name(lua_State *L, void *out)
 {
-    plot->entry_count = push_list(L, 1, "entries");
-    int list = lua_gettop(L);
-    picture_entry *entries = bind_buffer(L, plot->entry_count, sizeof *entries);
-    for (size_t i = 0; i < plot->entry_count; i++) {
-        lua_rawgeti(L, list, (lua_Integer)i + 1);
-        int item = lua_gettop(L);
-        entries[i] = (picture_entry){text_in(L, item, "text"), (size_t)number_in(L, item, "colour"),
-                                     (size_t)number_in(L, item, "dash"), flag_in(L, item, "plain")};
-        lua_pop(L, 1);
-    }
-    plot->entries = entries;
-}
-
-/* The texts of an axis that counts texts. */
-static void read_names(lua_State *L, picture_plot *plot)
-{
-    plot->name_count = push_list(L, 1, "x_names");
-    int list = lua_gettop(L);
-    const char **names = bind_buffer(L, plot->name_count, sizeof *names);
-    for (size_t i = 0; i < plot->name_count; i++) {
-        lua_rawgeti(L, list, (lua_Integer)i + 1);
-        names[i] = lua_tostring(L, -1); /* the list keeps it */
-        lua_pop(L, 1);
-    }
-    plot->x_names = names;
+    *(const char **)out = lua_tostring(L, -1); /* the list keeps it */
+    lua_pop(L, 1);
 }
 
 #ifdef LL_HAVE_CAIRO
@@ -158,9 +133,10 @@ static int core_draw_plot(lua_State *L)
                          .x_log = flag_in(L, 1, "x_log"),
                          .mark = (picture_mark)number_in(L, 1, "mark")};
     bind_check_sheet(L, &sheet);
-    read_names(L, &plot);
-    read_entries(L, &plot);
-    read_panels(L, &plot);
+    plot.x_names = push_items(L, 1, "x_names", sizeof(const char *), read_name, &plot.name_count);
+    plot.entries =
+        push_items(L, 1, "entries", sizeof(picture_entry), read_entry, &plot.entry_count);
+    plot.panels = push_items(L, 1, "panels", sizeof(picture_panel), read_panel, &plot.panel_count);
     bind_draw(L, &sheet, BIND_DRAWER(draw), &plot);
     return 0;
 }

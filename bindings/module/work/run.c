@@ -27,23 +27,15 @@ static double clock_s(void)
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
-static const char key; /* its address names the sweep under way in the registry */
-
 typedef struct sweep {
     double count, began_s, began_at;
 } sweep;
 
+/* The sweep under way. */
 static sweep *sweep_of(lua_State *L)
 {
-    lua_rawgetp(L, LUA_REGISTRYINDEX, &key);
-    sweep *s = lua_touserdata(L, -1);
-    lua_pop(L, 1);
-    if (s)
-        return s;
-    s = lua_newuserdatauv(L, sizeof *s, 0);
-    *s = (sweep){0};
-    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
-    return s;
+    static const sweep none = {0};
+    return bind_state_box(L, &none, sizeof none, &none);
 }
 
 /* core.progress(done, count): a sweep tells how far it is and, from the second call on, how long the rest may take. Asked
