@@ -131,24 +131,12 @@ static ll_status make_room(const ll_coupled_forms *c, ll_room *r)
     return LL_NO_MEMORY;
 }
 
-/* y[columns] += m^T x, m[rows][columns]. */
-static void add_transposed(size_t rows, size_t columns, const double *m, const double *x, double *y)
-{
-    for (size_t i = 0; i < rows; i++)
-        ll_dense_add(columns, x[i], m + i * columns, y);
-}
-
-/* psi[moments] of body b's grid += what a distant body makes there. */
+/* psi[moments] of body b's grid += what a distant body makes there; the pair stands with the lower one as its target. */
 static void add_far(const ll_coupled_forms *c, size_t b, size_t from, const double *moment,
                     double *psi)
 {
-    const ll_pair *p =
-        b < from ? c->pair[b * c->count + from].pair : c->pair[from * c->count + b].pair;
-    /* [moments of the higher body][moments of the lower] */
-    if (b < from)
-        add_transposed(p->source->moments, p->target->moments, p->matrix, moment, psi);
-    else
-        ll_dense_multiply_add(p->source->moments, p->target->moments, 1, p->matrix, moment, psi);
+    const size_t low = b < from ? b : from, high = b < from ? from : b;
+    ll_pair_add_far(c->pair[low * c->count + high].pair, b < from, moment, psi);
 }
 
 static bool is_direct(const ll_coupled_forms *c, size_t b, size_t from)

@@ -318,3 +318,9 @@ void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *
         ll_dense_add(m->rows, scale * ll_dense_dot(m->columns, m->v + k * m->columns, x),
                      m->u + k * m->rows, y);
 }
+
+void ll_lowrank_add_transposed(const ll_lowrank *m, double scale, const double *x, double *y)
+{
+    const ll_lowrank turned = {m->columns, m->rows, m->rank, m->v, m->u};
+    ll_lowrank_add(&turned, scale, x, y);
+}

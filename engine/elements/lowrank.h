@@ -34,7 +34,8 @@ ll_status ll_lowrank_of_matrix(size_t rows, size_t columns, const double *matrix
                                bool sampled, ll_lowrank *out);
 void ll_lowrank_clear(ll_lowrank *m);
 
-/* y[rows] += scale * matrix x. */
+/* y[rows] += scale * matrix x; y[columns] += scale * its transpose x. */
 void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *y);
+void ll_lowrank_add_transposed(const ll_lowrank *m, double scale, const double *x, double *y);
 
 #endif

@@ -56,6 +56,50 @@ static void to_positive_side(ll_pair *p, ll_pair_use *use)
     }
 }
 
+/* ---- thin matrices ---- */
+
+/* What is left out of a matrix that is kept as a product of thin ones: near, and from afar, where it holds less and errors of the
+ * grid are smaller. */
+static const double thin_tolerance = 1e-5, far_tolerance = 1e-6;
+/* Smaller matrices, and those that hold nearly all they seem to, stay whole. */
+static const size_t least_whole = 20000;
+static const double worth_share = 0.6;
+
+/* Whether the thin matrices are the whole one in every fifth row: unknowns that know nothing of each other, as harmonics around
+ * one axis, may all be missing. */
+static bool holds(const ll_lowrank *thin, const double *matrix, double tolerance, double *row)
+{
+    double left = 0, all = 0;
+    for (size_t i = 2; i < thin->rows; i += 5) {
+        memcpy(row, matrix + i * thin->columns, thin->columns * sizeof *row);
+        all += ll_dense_dot(thin->columns, row, row);
+        for (size_t k = 0; k < thin->rank; k++)
+            ll_dense_add(thin->columns, -thin->u[k * thin->rows + i], thin->v + k * thin->columns,
+                         row);
+        left += ll_dense_dot(thin->columns, row, row);
+    }
+    return left <= 100 * tolerance * tolerance * all;
+}
+
+/* p->matrix[rows][columns] becomes p->thin and NULL where that pays. */
+static ll_status make_thin(ll_pair *p, size_t rows, size_t columns, double tolerance)
+{
+    if (rows * columns < least_whole)
+        return LL_OK;
+    const ll_status status =
+        ll_lowrank_of_matrix(rows, columns, p->matrix, tolerance, true, &p->thin);
+    double *row = status ? NULL : malloc(columns * sizeof *row);
+    const bool thin =
+        row && (double)(p->thin.rank * (rows + columns)) <= worth_share * (double)(rows * columns);
+    if (thin && holds(&p->thin, p->matrix, tolerance, row)) {
+        free(p->matrix);
+        p->matrix = NULL;
+    } else
+        ll_lowrank_clear(&p->thin);
+    free(row);
+    return status;
+}
+
 /* ---- from afar ---- */
 
 /* row[n] = 1 / (4 pi r) from one point to n others, [3][n]. */
@@ -103,7 +147,21 @@ static ll_status fill_far(ll_pair *p)
     free(points);
     free(row);
     free(seen);
-    return good ? LL_OK : LL_NO_MEMORY;
+    return good ? make_thin(p, s->moments, t->moments, far_tolerance) : LL_NO_MEMORY;
+}
+
+void ll_pair_add_far(const ll_pair *p, bool to_target, const double *moment, double *psi)
+{
+    const size_t rows = p->source->moments, columns = p->target->moments;
+    if (!p->matrix && to_target)
+        ll_lowrank_add_transposed(&p->thin, 1, moment, psi);
+    else if (!p->matrix)
+        ll_lowrank_add(&p->thin, 1, moment, psi);
+    else if (!to_target)
+        ll_dense_multiply_add(rows, columns, 1, p->matrix, moment, psi);
+    else
+        for (size_t i = 0; i < rows; i++)
+            ll_dense_add(columns, moment[i], p->matrix + i * columns, psi);
 }
 
 /* ---- near ---- */
@@ -145,12 +203,7 @@ static ll_status fill_whole(ll_pair *p)
     return status;
 }
 
-/* What is left out, of the matrix with all layers in sizes that count alike. */
-static const double thin_tolerance = 1e-5;
-/* Smaller matrices, and those that hold nearly all they seem to, stay whole. */
-static const size_t least_whole = 20000;
-static const double worth_share = 0.6;
-
+/* Layers in sizes that count alike. */
 static void scale_columns(const ll_body_form *source, bool up, size_t rows, double *m)
 {
     for (size_t i = 0; i < rows; i++)
@@ -158,52 +211,22 @@ static void scale_columns(const ll_body_form *source, bool up, size_t rows, doub
             m[i * source->layers + j] *= up ? source->layer_size[j] : 1 / source->layer_size[j];
 }
 
-/* Whether the thin matrices are the whole one in every fifth row: unknowns that know nothing of each other, as harmonics around
- * one axis, may all be missing. */
-static bool holds(const ll_lowrank *thin, const double *matrix, double *row)
+static ll_status make_thin_direct(ll_pair *p)
 {
-    double left = 0, all = 0;
-    for (size_t i = 2; i < thin->rows; i += 5) {
-        memcpy(row, matrix + i * thin->columns, thin->columns * sizeof *row);
-        all += ll_dense_dot(thin->columns, row, row);
-        for (size_t k = 0; k < thin->rank; k++)
-            ll_dense_add(thin->columns, -thin->u[k * thin->rows + i], thin->v + k * thin->columns,
-                         row);
-        left += ll_dense_dot(thin->columns, row, row);
-    }
-    return left <= 100 * thin_tolerance * thin_tolerance * all;
-}
-
-static ll_status make_thin(ll_pair *p)
-{
-    const size_t rows = p->target->charges, columns = p->source->layers;
-    if (rows * columns < least_whole)
-        return LL_OK;
+    const size_t rows = p->target->charges;
     scale_columns(p->source, true, rows, p->matrix);
-    const ll_status status =
-        ll_lowrank_of_matrix(rows, columns, p->matrix, thin_tolerance, true, &p->thin);
-    if (status)
-        return status;
-    double *row = malloc(columns * sizeof *row);
-    const bool thin =
-        row && (double)(p->thin.rank * (rows + columns)) <= worth_share * (double)(rows * columns);
-    const bool keep = thin && holds(&p->thin, p->matrix, row);
-    free(row);
-    if (!keep) {
-        ll_lowrank_clear(&p->thin);
+    const ll_status status = make_thin(p, rows, p->source->layers, thin_tolerance);
+    if (p->matrix)
         scale_columns(p->source, false, rows, p->matrix);
-        return LL_OK;
-    }
-    scale_columns(p->source, false, p->thin.rank, p->thin.v);
-    free(p->matrix);
-    p->matrix = NULL;
-    return LL_OK;
+    else
+        scale_columns(p->source, false, p->thin.rank, p->thin.v);
+    return status;
 }
 
 static ll_status fill_direct(ll_pair *p)
 {
     const ll_status status = fill_whole(p);
-    return status ? status : make_thin(p);
+    return status ? status : make_thin_direct(p);
 }
 
 static void add_stored(const ll_pair *p, const double *layer, double *y)

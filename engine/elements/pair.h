@@ -4,7 +4,7 @@
  *
  * Bodies that are clear of each other's grids (ll_body_form.least_gap_m) act through these: psi on the target's grid is
  * G times the moments of the source, and G's transpose serves the other way. Nearer ones act directly: the potential of each of
- * the source's layers, tested on the target's surface; such a matrix holds less than it seems and is kept as a product of thin
+ * the source's layers, tested on the target's surface. Such matrices hold less than they seem and are kept as products of thin
  * ones. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_ELEMENTS_PAIR_H
 #define LL_ELEMENTS_PAIR_H
@@ -17,8 +17,8 @@ typedef struct ll_pair {
     ll_body_form *target, *source; /* shares */
     ll_pose source_in_target;
     bool direct;
-    /* Direct: [charges of the target][layers of the source], or thin when that is smaller; else [moments of the source][of the
-     * target]. */
+    /* Direct: [charges of the target][layers of the source]; else [moments of the source][of the target]. Thin when that is
+     * smaller. */
     double *matrix;
     ll_lowrank thin;
 } ll_pair;
@@ -38,6 +38,8 @@ ll_status ll_pair_get(ll_body_form *target, const ll_pose *target_pose, ll_body_
                       const ll_pose *source_pose, bool direct, ll_pair_use *out);
 /* y[charges of the target] += what the source's layers do there, of a direct pair. LL_NO_MEMORY. */
 ll_status ll_pair_add(const ll_pair_use *use, const double *layer, double *y);
+/* psi[moments] on the target's grid += what moments of the source make there, of a distant pair; or the other way. */
+void ll_pair_add_far(const ll_pair *pair, bool to_target, const double *moment, double *psi);
 size_t ll_pair_bytes(const ll_pair *pair);
 
 #endif
