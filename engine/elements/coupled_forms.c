@@ -2,7 +2,6 @@
 #include "elements/coupled_forms.h"
 #include "base/dense.h"
 #include "elements/krylov.h"
-#include "elements/point_sources.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -323,104 +322,4 @@ ll_status ll_coupled_forms_solve(const ll_coupled_forms *c, const ll_tangents *t
         ll_dense_add(c->unknowns, 1, change, x);
     free(room);
     return status;
-}
-
-/* ---- the field ---- */
-
-/* How many numbers a body's layers and the sources at its surface points take. */
-static size_t size_of(const ll_body_form *form)
-{
-    return form->layers + 2 * form->surface;
-}
-
-/* Charges and dipoles at the surface points, which stand for the layers from cloud_gap_m on. */
-static void fill_cloud(const ll_body_form *form, const double *x, double *dipole, double *charge)
-{
-    form->kind->trace(form, x, dipole, charge);
-    for (size_t i = 0; i < form->surface; i++) {
-        dipole[i] *= form->area_m2[i];
-        charge[i] *= form->area_m2[i];
-    }
-}
-
-double *ll_coupled_forms_layers(const ll_coupled_forms *c, const double *x)
-{
-    size_t all = 0;
-    for (size_t b = 0; b < c->count; b++)
-        all += size_of(c->body[b].form);
-    double *out = malloc((all + 1) * sizeof *out), *next = out;
-    for (size_t b = 0; out && b < c->count; b++) {
-        const ll_body_form *form = c->body[b].form;
-        double *dipole = next + form->layers;
-        form->kind->find_layers(form, x + c->start[b], next);
-        fill_cloud(form, x + c->start[b], dipole, dipole + form->surface);
-        next += size_of(form);
-    }
-    return out;
-}
-
-/* H of one body at a point of its own frame, from afar. */
-static ll_vec3 h_of_cloud(const ll_body_form *form, const double *dipole, ll_vec3 at)
-{
-    const ll_cloud_sources s = {form->surface, form->surface_m, form->normal,
-                                dipole + form->surface, dipole};
-    ll_vec3 h = {0, 0, 0}, image = {0, 0, 0};
-    if (!form->half) {
-        ll_cloud_add_h(&s, at, &h);
-        return h;
-    }
-    /* Each point stands for itself and its image: what the image does here the point does at this place's image. */
-    ll_cloud_add_h(&s, at, &h);
-    ll_cloud_add_h(&s, ll_vec(at.x, -at.y, at.z), &image);
-    return ll_scale(0.5, ll_vec(h.x + image.x, h.y - image.y, h.z + image.z));
-}
-
-/* Points that are asked together: a form may share what it does for all of them. */
-enum { POINTS_AT_ONCE = 64 };
-
-/* H of one body at points of its own frame: its surface points' where they are far, its layers' at the others together. */
-static void add_h_of_body(const ll_body_form *form, const double *layers, size_t n,
-                          const ll_vec3 *at, ll_vec3 *h)
-{
-    ll_vec3 near[POINTS_AT_ONCE], own[POINTS_AT_ONCE];
-    size_t from[POINTS_AT_ONCE], count = 0;
-    for (size_t i = 0; i < n; i++) {
-        if (form->cloud_gap_m > 0 && form->kind->distance_m(form, at[i]) >= form->cloud_gap_m) {
-            h[i] = ll_add(h[i], h_of_cloud(form, layers + form->layers, at[i]));
-            continue;
-        }
-        near[count] = at[i];
-        own[count] = ll_vec(0, 0, 0);
-        from[count++] = i;
-    }
-    if (count > 0)
-        form->kind->add_field(form, layers, count, near, NULL, own);
-    for (size_t k = 0; k < count; k++)
-        h[from[k]] = ll_add(h[from[k]], own[k]);
-}
-
-static void add_chunk(const ll_coupled_forms *c, const double *layers, size_t n,
-                      const ll_vec3 *points_m, ll_vec3 *h_a_m)
-{
-    ll_vec3 at[POINTS_AT_ONCE], own[POINTS_AT_ONCE];
-    for (size_t b = 0; b < c->count; b++) {
-        const ll_placed_form *body = &c->body[b];
-        for (size_t i = 0; i < n; i++) {
-            at[i] = ll_to_own(&body->pose, points_m[i]);
-            own[i] = ll_vec(0, 0, 0);
-        }
-        add_h_of_body(body->form, layers, n, at, own);
-        for (size_t i = 0; i < n; i++)
-            h_a_m[i] = ll_add(h_a_m[i], ll_rotate(&body->pose.rotation, own[i]));
-        layers += size_of(body->form);
-    }
-}
-
-void ll_coupled_forms_add_h(const ll_coupled_forms *c, const double *layers, size_t n,
-                            const ll_vec3 *points_m, ll_vec3 *h_a_m)
-{
-#pragma omp parallel for schedule(dynamic, 1) if (n > POINTS_AT_ONCE)
-    for (size_t from = 0; from < n; from += POINTS_AT_ONCE)
-        add_chunk(c, layers, n - from < POINTS_AT_ONCE ? n - from : POINTS_AT_ONCE, points_m + from,
-                  h_a_m + from);
 }

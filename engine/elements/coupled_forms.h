@@ -47,11 +47,4 @@ ll_status ll_coupled_forms_precondition(const ll_coupled_forms *c, const ll_tang
 ll_status ll_coupled_forms_solve(const ll_coupled_forms *c, const ll_tangents *t, const double *rhs,
                                  double tolerance, double *x, size_t *steps);
 
-/* What makes the field of x, body by body: its layers, and the sources at its surface points that stand for them from afar. The
- * caller frees it. NULL when memory is short. */
-double *ll_coupled_forms_layers(const ll_coupled_forms *c, const double *x);
-/* H of them added at n world points outside all bodies. */
-void ll_coupled_forms_add_h(const ll_coupled_forms *c, const double *layers, size_t n,
-                            const ll_vec3 *points_m, ll_vec3 *h_a_m);
-
 #endif

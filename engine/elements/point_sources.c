@@ -5,8 +5,8 @@
 
 #include <math.h>
 
-LL_VECTORISED(ll_cloud_add_h, (const ll_cloud_sources *s, ll_vec3 point_m, ll_vec3 *h_a_m),
-              (s, point_m, h_a_m))
+static LL_VECTORISED(add_one, (const ll_cloud_sources *s, ll_vec3 point_m, ll_vec3 *h_a_m),
+                     (s, point_m, h_a_m))
 {
     const ll_vec3 *at = s->at_m, *normal = s->normal;
     double x = 0, y = 0, z = 0;
@@ -23,6 +23,43 @@ LL_VECTORISED(ll_cloud_add_h, (const ll_cloud_sources *s, ll_vec3 point_m, ll_ve
     }
     const double scale = 1 / (4 * LL_PI);
     *h_a_m = ll_vec(h_a_m->x + scale * x, h_a_m->y + scale * y, h_a_m->z + scale * z);
+}
+
+/* Distances, which cost most, are found once for both. */
+static LL_VECTORISED(add_two,
+                     (const ll_cloud_sources *s, const ll_cloud_sources *t, ll_vec3 point_m,
+                      ll_vec3 *h_a_m),
+                     (s, t, point_m, h_a_m))
+{
+    const ll_vec3 *at = s->at_m, *normal = s->normal;
+    double x = 0, y = 0, z = 0, u = 0, v = 0, w = 0;
+#pragma omp simd reduction(+ : x, y, z, u, v, w)
+    for (size_t i = 0; i < s->count; i++) {
+        const double dx = point_m.x - at[i].x, dy = point_m.y - at[i].y, dz = point_m.z - at[i].z;
+        const double inverse = 1 / sqrt(dx * dx + dy * dy + dz * dz), square = inverse * inverse;
+        const double cube = square * inverse;
+        const double facing = 3 * square * (normal[i].x * dx + normal[i].y * dy + normal[i].z * dz);
+        const double across_s = s->dipole[i] * cube, across_t = t->dipole[i] * cube;
+        const double along_s = s->charge[i] * cube + across_s * facing;
+        const double along_t = t->charge[i] * cube + across_t * facing;
+        x += along_s * dx - across_s * normal[i].x;
+        y += along_s * dy - across_s * normal[i].y;
+        z += along_s * dz - across_s * normal[i].z;
+        u += along_t * dx - across_t * normal[i].x;
+        v += along_t * dy - across_t * normal[i].y;
+        w += along_t * dz - across_t * normal[i].z;
+    }
+    const double scale = 1 / (4 * LL_PI);
+    h_a_m[0] = ll_add(h_a_m[0], ll_scale(scale, ll_vec(x, y, z)));
+    h_a_m[1] = ll_add(h_a_m[1], ll_scale(scale, ll_vec(u, v, w)));
+}
+
+void ll_clouds_add_h(size_t count, const ll_cloud_sources *s, ll_vec3 point_m, ll_vec3 *h_a_m)
+{
+    if (count == 2)
+        add_two(&s[0], &s[1], point_m, h_a_m);
+    else
+        add_one(&s[0], point_m, h_a_m);
 }
 
 LL_VECTORISED(ll_charges_add_potential,

@@ -2,7 +2,9 @@
 #include "magnetics/form_solution.h"
 #include "base/cache_kind.h"
 #include "base/constants.h"
+#include "base/dense.h"
 #include "base/pose_key.h"
+#include "elements/forms_field.h"
 #include "elements/point_sources.h"
 #include "field/source.h"
 #include "magnetics/contact.h"
@@ -479,7 +481,8 @@ ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance,
     }
     if (!status) {
         memset(h_a_m, 0, n * sizeof *h_a_m);
-        ll_coupled_forms_add_h(s->forms, layers, n, points_m, h_a_m);
+        const double *one = layers;
+        status = ll_coupled_forms_add_h_along(s->forms, 1, &one, n, points_m, h_a_m);
     }
     free(layers);
     free(x);
@@ -492,6 +495,38 @@ void ll_form_solution_add_h(const ll_form_solution *f, const ll_form_answer *ans
                             const ll_vec3 *points_m, ll_vec3 *h_a_m)
 {
     ll_coupled_forms_add_h(f->system->forms, answer->layers, n, points_m, h_a_m);
+}
+
+/* Layers of all coils that have a share, each times it; the caller frees them. NULL when memory is short. */
+static double *layers_of_coils(const ll_form_solution *f, const double *share)
+{
+    const size_t size = ll_coupled_forms_layers_size(f->system->forms);
+    double *sum = calloc(size + 1, sizeof *sum);
+    for (size_t i = 0; sum && i < f->scene->coils; i++)
+        if (share[i] != 0)
+            ll_dense_add(size, share[i], f->coil[i].layers, sum);
+    return sum;
+}
+
+ll_status ll_form_solution_add_h_along(const ll_form_solution *f, const double *share, size_t n,
+                                       const ll_vec3 *points_m, ll_vec3 *h_a_m, ll_vec3 *h_coil)
+{
+    const double *layers[2] = {f->bias.layers, NULL};
+    double *coils = share ? layers_of_coils(f, share) : NULL;
+    ll_vec3 *h = calloc(2 * n + 1, sizeof *h);
+    ll_status status = h && (coils || !share) ? LL_OK : LL_NO_MEMORY;
+    layers[1] = coils;
+    if (!status)
+        status =
+            ll_coupled_forms_add_h_along(f->system->forms, share ? 2 : 1, layers, n, points_m, h);
+    for (size_t i = 0; i < n && !status; i++) {
+        h_a_m[i] = ll_add(h_a_m[i], h[i]);
+        if (share)
+            h_coil[i] = ll_add(h_coil[i], h[n + i]);
+    }
+    free(coils);
+    free(h);
+    return status;
 }
 
 static const ll_form_body *body_of(const ll_form_solution *f, size_t part)

@@ -46,6 +46,10 @@ bool ll_form_solution_is_whole(const ll_form_solution *f, size_t part);
 /* H of an answer added at n points outside the bodies. */
 void ll_form_solution_add_h(const ll_form_solution *f, const ll_form_answer *answer, size_t n,
                             const ll_vec3 *points_m, ll_vec3 *h_a_m);
+/* The same of the bias, and of all coils that have a share, each times it, for points in their order along a straight line (see
+ * forms_field.h): into h_a_m[n] and h_coil[n]; both may be one with share NULL, for the bias alone. LL_NO_MEMORY, LL_LIBRARY. */
+ll_status ll_form_solution_add_h_along(const ll_form_solution *f, const double *share, size_t n,
+                                       const ll_vec3 *points_m, ll_vec3 *h_a_m, ll_vec3 *h_coil);
 /* The bias B / mu0 inside a body, at one point. */
 ll_vec3 ll_form_solution_b_inside(const ll_form_solution *f, size_t part, ll_vec3 point_m);
 /* The bias H inside a body, at one point. */
@@ -70,7 +74,7 @@ ll_status ll_form_solution_linkage(const ll_form_solution *f, const ll_form_answ
 ll_status ll_form_coil_at_body(void *coil, const ll_part *part, size_t n, const ll_vec3 *points_m,
                                double *psi, ll_vec3 *h_per_m);
 
-/* H at n points that the bodies add when charges come near, see ll_solution_response_h; overwritten. */
+/* H at n points in their order along a straight line that the bodies add when charges come near, see ll_solution_response_h; overwritten. */
 ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance, size_t m,
                                     const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
                                     const ll_vec3 *points_m, ll_vec3 *h_a_m);

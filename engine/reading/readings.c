@@ -236,6 +236,49 @@ ll_status ll_solution_coil_h(const ll_solution *s, size_t coil, size_t n, const 
     return LL_OK;
 }
 
+/* The coils' own fields, each times its share. */
+static ll_status coils_h(const ll_solution *s, const double *share, size_t n,
+                         const ll_vec3 *points_m, ll_vec3 *h_per_m)
+{
+    ll_vec3 *one = malloc((n + 1) * sizeof *one);
+    ll_status status = one ? LL_OK : LL_NO_MEMORY;
+    memset(h_per_m, 0, n * sizeof *h_per_m);
+    for (size_t c = 0; c < s->scene->coils && !status; c++) {
+        if (share[c] == 0)
+            continue;
+        const ll_coil *coil = &s->scene->coil[c];
+        status = ll_coil_answered(s, c);
+        if (!status)
+            status = ll_coil_h(&coil->shape, &coil->pose, coil->turns, n, points_m, one);
+        if (!status && !s->forms)
+            ll_system_field(s->system, s->coil[c].densities, n, points_m, one);
+        for (size_t i = 0; i < n && !status; i++)
+            h_per_m[i] = ll_add(h_per_m[i], ll_scale(share[c], one[i]));
+    }
+    free(one);
+    return status;
+}
+
+ll_status ll_solution_h_along(const ll_solution *s, const double *share, size_t n,
+                              const ll_vec3 *points_m, ll_vec3 *h_a_m, ll_vec3 *h_coil_per_m)
+{
+    ll_vec3 *h = malloc((2 * n + 1) * sizeof *h);
+    ll_status status = h ? ll_sources_h(s, n, points_m, h) : LL_NO_MEMORY;
+    if (!status && share)
+        status = coils_h(s, share, n, points_m, h + n);
+    if (!status && s->forms)
+        status = ll_form_solution_add_h_along(s->forms, share, n, points_m, h, h + n);
+    else if (!status)
+        ll_system_field(s->system, s->bias.densities, n, points_m, h);
+    if (!status) {
+        memcpy(h_a_m, h, n * sizeof *h);
+        if (share)
+            memcpy(h_coil_per_m, h + n, n * sizeof *h);
+    }
+    free(h);
+    return status;
+}
+
 ll_status ll_solution_air_inductance(const ll_solution *s, size_t i, size_t j, double *l_h)
 {
     if (i >= s->scene->coils || j >= s->scene->coils)

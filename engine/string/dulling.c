@@ -89,13 +89,13 @@ static ll_status add_all(const ll_work *w, ll_track *rest, ll_track *side)
 {
     const ll_string *string = rest->string;
     const size_t samples = ll_eddies_samples(w->eddies);
-    ll_status status = ll_track_place(rest, string->x_m, string->z_m);
+    ll_status status = ll_track_place(rest, NULL, string->x_m, string->z_m);
     if (!status)
         status = ll_track_magnetise(rest, true);
     for (size_t k = 0; k < samples && !status; k++)
         status = add_charges(w, rest, k);
     for (int sign = -1; sign <= 1 && !status; sign += 2) {
-        status = ll_track_place(side, string->x_m, string->z_m + sign * step_m);
+        status = ll_track_place(side, NULL, string->x_m, string->z_m + sign * step_m);
         for (size_t k = 0; k < samples && !status; k++)
             status = add_crosswise(w, rest, side, sign / (2 * step_m), k);
     }

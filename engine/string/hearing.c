@@ -69,12 +69,6 @@ static void add_across(const ll_track *rest, const ll_track *below, const ll_tra
     }
 }
 
-static ll_status read_place(ll_track *side, const double *share, double z_m)
-{
-    const ll_status status = ll_track_place(side, side->string->x_m, z_m);
-    return status ? status : ll_track_hear(side, share);
-}
-
 static ll_status add_crosswise(const ll_track *rest, const double *share, ll_hearing *h)
 {
     ll_track below, above;
@@ -86,9 +80,9 @@ static ll_status add_crosswise(const ll_track *rest, const double *share, ll_hea
     if (!status && !bend)
         status = LL_NO_MEMORY;
     if (!status)
-        status = read_place(&below, share, rest->string->z_m - step_m);
+        status = ll_track_place(&below, share, rest->string->x_m, rest->string->z_m - step_m);
     if (!status)
-        status = read_place(&above, share, rest->string->z_m + step_m);
+        status = ll_track_place(&above, share, rest->string->x_m, rest->string->z_m + step_m);
     if (!status)
         status = ll_track_bend(rest, below.h, bend);
     if (!status)
@@ -103,12 +97,12 @@ static ll_status add_crosswise(const ll_track *rest, const double *share, ll_hea
 
 static ll_status hear(ll_track *rest, const double *share, ll_hearing *h)
 {
-    ll_status status = ll_track_place(rest, rest->string->x_m, rest->string->z_m);
-    if (status || ll_string_is_silent(rest->string))
+    const bool silent = ll_string_is_silent(rest->string);
+    ll_status status =
+        ll_track_place(rest, silent ? NULL : share, rest->string->x_m, rest->string->z_m);
+    if (status || silent)
         return status;
     status = ll_track_magnetise(rest, true);
-    if (!status)
-        status = ll_track_hear(rest, share);
     if (!status)
         status = ll_track_excite(rest, true);
     if (status)

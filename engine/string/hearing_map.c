@@ -34,11 +34,9 @@ typedef struct ll_mapping {
 static ll_status ask(ll_mapping *m, double x_m, double z_m, double *linkage_wb, double *ratio)
 {
     ll_track *t = &m->track;
-    ll_status status = ll_track_place(t, t->string->x_m + x_m, t->string->z_m + z_m);
+    ll_status status = ll_track_place(t, m->share, t->string->x_m + x_m, t->string->z_m + z_m);
     if (!status)
         status = ll_track_magnetise(t, false);
-    if (!status)
-        status = ll_track_hear(t, m->share);
     if (status)
         return status;
     *linkage_wb = ll_track_linkage(t);

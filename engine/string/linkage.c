@@ -22,11 +22,9 @@ static ll_status share_of(const ll_solution *s, size_t coil, double **share)
 static ll_status linkage_at(ll_track *t, const double *share, double x_m, double z_m,
                             double *linkage_wb)
 {
-    ll_status status = ll_track_place(t, x_m, z_m);
+    ll_status status = ll_track_place(t, share, x_m, z_m);
     if (!status)
         status = ll_track_magnetise(t, true);
-    if (!status)
-        status = ll_track_hear(t, share);
     if (!status)
         *linkage_wb = ll_track_linkage(t);
     return status;

@@ -19,7 +19,7 @@ static const double steps[PLACES][2] = {{0, 0}, {-1, 0}, {1, 0}, {0, -1}, {0, 1}
 static ll_status take(ll_track *t, int place, const ll_taken *out)
 {
     const ll_string *string = t->string;
-    ll_status status = ll_track_place(t, string->x_m + step_m * steps[place][0],
+    ll_status status = ll_track_place(t, NULL, string->x_m + step_m * steps[place][0],
                                       string->z_m + step_m * steps[place][1]);
     if (!status)
         status = ll_track_magnetise(t, true);
@@ -91,7 +91,7 @@ ll_status ll_pull_new(const ll_solution *s, const ll_string *string, double from
     ll_pull *pull = pull_alloc(track.nodes, &y, column);
     status = pull ? LL_OK : LL_NO_MEMORY;
     if (!status && ll_string_is_silent(string))
-        status = ll_track_place(&track, string->x_m, string->z_m);
+        status = ll_track_place(&track, NULL, string->x_m, string->z_m);
     else if (!status)
         status = take_all(&track, column);
     for (size_t i = 0; i < track.nodes && !status; i++)

@@ -121,18 +121,6 @@ static ll_status check_clear(const ll_track *t)
     return LL_OK;
 }
 
-ll_status ll_track_place(ll_track *t, double x_m, double z_m)
-{
-    for (size_t i = 0; i < t->nodes; i++)
-        t->at_m[i] = ll_vec(x_m, t->y_m[i], z_m);
-    ll_status status = check_clear(t);
-    if (!status)
-        status = ll_solution_b(t->solution, t->nodes, t->at_m, t->h);
-    for (size_t i = 0; i < t->nodes && !status; i++)
-        t->h[i] = ll_scale(1 / LL_MU0, t->h[i]);
-    return status;
-}
-
 /* The axial field as a cubic spline. */
 typedef struct ll_axial {
     double *along;
@@ -190,22 +178,14 @@ ll_status ll_track_bend(const ll_track *t, const ll_vec3 *h, double *y_by_y)
     return status;
 }
 
-ll_status ll_track_hear(ll_track *t, const double *share)
+ll_status ll_track_place(ll_track *t, const double *share, double x_m, double z_m)
 {
-    const size_t coils = ll_scene_coil_count(ll_solution_scene(t->solution));
-    ll_vec3 *one = malloc(t->nodes * sizeof *one);
-    ll_status status = one ? LL_OK : LL_NO_MEMORY;
     for (size_t i = 0; i < t->nodes; i++)
-        t->h_coil[i] = ll_vec(0, 0, 0);
-    for (size_t c = 0; c < coils && !status; c++) {
-        if (share[c] == 0)
-            continue;
-        status = ll_solution_coil_h(t->solution, c, t->nodes, t->at_m, one);
-        for (size_t i = 0; i < t->nodes && !status; i++)
-            t->h_coil[i] = ll_add(t->h_coil[i], ll_scale(share[c], one[i]));
-    }
-    free(one);
-    return status ? status : integrate_psi(t, t->h_coil, t->coil.psi);
+        t->at_m[i] = ll_vec(x_m, t->y_m[i], z_m);
+    ll_status status = check_clear(t);
+    if (!status)
+        status = ll_solution_h_along(t->solution, share, t->nodes, t->at_m, t->h, t->h_coil);
+    return status || !share ? status : integrate_psi(t, t->h_coil, t->coil.psi);
 }
 
 /* The steel's answer to the string's charges is added to the field along it. */

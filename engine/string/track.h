@@ -30,14 +30,12 @@ typedef struct ll_track {
 ll_status ll_track_new(const ll_solution *solution, const ll_string *string, ll_track *track);
 void ll_track_clear(ll_track *track);
 
-/* Puts the axis at (x, z) and reads the bias field there. LL_STRING_IN_PART. */
-ll_status ll_track_place(ll_track *t, double x_m, double z_m);
+/* Puts the axis at (x, z) and reads the bias field there, and that of the coils, each times its share[coils]; NULL: of none.
+ * LL_STRING_IN_PART. */
+ll_status ll_track_place(ll_track *t, const double *share, double x_m, double z_m);
 
 /* Magnetises the string; `answered` adds the steel's answer to it, to h as well. */
 ll_status ll_track_magnetise(ll_track *t, bool answered);
-
-/* Reads the field of the coils, each times its share. */
-ll_status ll_track_hear(ll_track *t, const double *share);
 
 /* What the coil's field, h_coil, makes of the magnetised string. */
 ll_status ll_track_excite(ll_track *t, bool answered);
@@ -45,7 +43,7 @@ ll_status ll_track_excite(ll_track *t, bool answered);
 /* dHy/dy at the nodes of a field known there. LL_LIBRARY, LL_NO_MEMORY. */
 ll_status ll_track_bend(const ll_track *t, const ll_vec3 *h, double *y_by_y);
 
-/* mu0 integral M . H_coil dV; after ll_track_hear, and before the coil's field is answered. */
+/* mu0 integral M . H_coil dV; after ll_track_place with shares, and before the coil's field is answered. */
 double ll_track_linkage(const ll_track *t);
 
 /* Moment over H across the string for each length at a node, m2. */

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "check.h"
+#include "elements/forms_field.h"
 #include "magnetics/form_scene.h"
 #include "magnetics/form_system.h"
 

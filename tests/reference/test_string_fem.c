@@ -46,9 +46,8 @@ static void magnetise(const ll_string *string, ll_track *t)
 {
     assert_ok(ll_track_new(six_poles, string, t));
     shorten(t);
-    assert_ok(ll_track_place(t, string->x_m, string->z_m));
+    assert_ok(ll_track_place(t, &share, string->x_m, string->z_m));
     assert_ok(ll_track_magnetise(t, true));
-    assert_ok(ll_track_hear(t, &share));
 }
 
 static ll_string string_at(double z_mm)

@@ -56,7 +56,7 @@ static double linked(ll_track *t, double lambda)
     static ll_vec3 bias[2000];
     const ll_string *string = t->string;
     double sum = 0;
-    assert_ok(ll_track_place(t, string->x_m, string->z_m));
+    assert_ok(ll_track_place(t, NULL, string->x_m, string->z_m));
     assert_true(t->nodes < 2000);
     memcpy(bias, t->h, t->nodes * sizeof *bias);
     for (size_t i = 0; i < t->nodes; i++)
