@@ -186,6 +186,35 @@ static void a_turned_block_magnetised_along_another_edge_has_the_same_field(void
     }
 }
 
+/* Half the mean over a rim of radius 1 of cos phi / distance, from 1 above the rim on: 200 equal steps are exact. */
+static double pull_of_rim(double above)
+{
+    double sum = 0;
+    for (int i = 0; i < 200; i++) {
+        const double c = cos(2 * LL_PI * i / 200);
+        sum += c / sqrt(2 * (1 - c) + above * above);
+    }
+    return sum / 400;
+}
+
+/* Closer to a rim than any atom the field away from the axis is that of a charged edge, (ln(8 a / d) - 2) / (2 pi) of M, from K =
+ * ln(4 / k') and E = 1 (Abramowitz and Stegun, 17.3.26 and 17.3.28, from memory): the elliptic integrals have converged there too.
+ * The distances are powers of two, which the height of the point holds without rounding. */
+static void the_field_at_a_rim_is_that_of_a_charged_edge(void **state)
+{
+    (void)state;
+    const ll_pose pose = ll_pose_at(ll_vec(0, 0, 0));
+    ll_shape rod;
+    assert_ok(ll_shape_rod(2, 2, &rod));
+    for (int power = 24; power <= 38; power += 2) {
+        const double d = ldexp(1, -power);
+        const ll_vec3 at = ll_vec(1, 0, 1 + d);
+        ll_vec3 h;
+        assert_ok(ll_magnet_h(&rod, &pose, ll_vec(0, 0, 1), 1, &at, &h));
+        assert_relative(h.x, (log(8 / d) - 2) / (2 * LL_PI) - pull_of_rim(2 + d), 1e-11);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -194,6 +223,7 @@ int main(void)
         cmocka_unit_test(uniform_rods_have_the_demagnetising_factors_of_chen_brug_and_goldfarb),
         cmocka_unit_test(uniform_prisms_have_the_demagnetising_factors_of_aharoni),
         cmocka_unit_test(a_turned_block_magnetised_along_another_edge_has_the_same_field),
+        cmocka_unit_test(the_field_at_a_rim_is_that_of_a_charged_edge),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -181,6 +181,11 @@ static void clipping_is_seen(void **state)
     assert_int_equal(ll_recording_level_of(r, 0).clipped, 0);
     assert_close(ll_recording_level_of(r, 0).rms, 0.99 / sqrt(2), 0.01);
     ll_recording_free(r);
+    /* Three equal samples or more at the peak are clipped ones; two may be a crest. */
+    static const double runs[] = {0, 1, 1, 1, 0, -1, -1, -1, -1, -1, 0, 1, 1, 0, 0.5, 0.5, 0.5};
+    assert_ok(ll_recording_new(1, sizeof runs / sizeof *runs, RATE, runs, &r));
+    assert_int_equal(ll_recording_level_of(r, 0).clipped, 3 + 5);
+    ll_recording_free(r);
 }
 
 static void what_is_no_sound_is_refused(void **state)

@@ -4,6 +4,7 @@
 #include "check.h"
 #include "elements/coupled_forms.h"
 #include "elements/revolved.h"
+#include "elements/revolved_shape.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -70,6 +71,57 @@ static void weights_add_up_to_volume_and_surface(void **state)
             assert_relative(area, areas[k], 1e-12);
             ll_release(form);
         }
+}
+
+static double volume_of(const ll_revolved_wish *wish, size_t *places)
+{
+    ll_body_form *form;
+    double volume = 0;
+    assert_ok(ll_revolved_get(wish, &form));
+    for (size_t i = 0; i < form->places; i++)
+        volume += form->volume_m3[i];
+    *places = form->places;
+    ll_release(form);
+    return volume;
+}
+
+static void shapes_are_cut_into_their_own_volume(void **state)
+{
+    (void)state;
+    ll_revolved_wish wish[3];
+    const double volume[3] = {LL_PI * 2.5e-3 * 2.5e-3 * 18e-3,
+                              LL_PI * (4e-3 * 4e-3 - 1.5e-3 * 1.5e-3) * 2e-3,
+                              LL_PI * (1.5e-3 * 1.5e-3 * 16e-3 + 2.6e-3 * 2.6e-3 * 2e-3)};
+    for (int k = 0; k < 3; k++)
+        wish[k] =
+            (ll_revolved_wish){.layers = 2, .options = {.degree = 2, .harmonics = 1, .clear_m = 1}};
+    assert_ok(ll_shape_rod(5e-3, 18e-3, &wish[0].shape));
+    assert_ok(ll_shape_ring(8e-3, 3e-3, 2e-3, &wish[1].shape));
+    assert_ok(ll_shape_screw(3e-3, 18e-3, 5.2e-3, 2e-3, &wish[2].shape));
+    size_t places;
+    for (int k = 0; k < 3; k++)
+        assert_relative(volume_of(&wish[k], &places), volume[k], 1e-12);
+}
+
+/* Where a neighbour ends beside the body the mesh is finer, and nowhere else. */
+static void marks_cut_the_mesh_along_their_own_axis(void **state)
+{
+    (void)state;
+    ll_revolved_wish plain = {.layers = 2, .options = {.degree = 2, .harmonics = 1, .clear_m = 1}};
+    assert_ok(ll_shape_rod(5e-3, 18e-3, &plain.shape));
+    ll_revolved_wish along = plain, across = plain, beyond = plain;
+    along.marks = across.marks = beyond.marks = 1;
+    along.mark[0] = (ll_mark){false, -4e-3, 0.5e-3};
+    across.mark[0] = (ll_mark){true, 1.2e-3, 0.2e-3};
+    beyond.mark[0] = (ll_mark){true, 4e-3, 0.5e-3};
+    size_t none, cut, unused;
+    const double volume = volume_of(&plain, &none);
+    assert_relative(volume_of(&along, &cut), volume, 1e-12);
+    assert_true(cut > none);
+    assert_relative(volume_of(&across, &cut), volume, 1e-12);
+    assert_true(cut > none);
+    assert_relative(volume_of(&beyond, &unused), volume, 1e-12);
+    assert_int_equal(unused, none);
 }
 
 /* A body with a tangent of `mu` in a potential of points: x, by products inside or by its factor alone. */
@@ -321,6 +373,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(weights_add_up_to_volume_and_surface),
+        cmocka_unit_test(shapes_are_cut_into_their_own_volume),
+        cmocka_unit_test(marks_cut_the_mesh_along_their_own_axis),
         cmocka_unit_test(a_body_of_air_changes_nothing),
         cmocka_unit_test(the_factor_alone_answers_a_straight_law),
         cmocka_unit_test(what_charges_see_of_each_other_is_mutual),
