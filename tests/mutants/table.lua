@@ -524,7 +524,7 @@ return {
             "if (!pool->done[i])\n            pool->open", "if (i < pool->items)\n            pool->open",
             "sweep_memory sweep_processes_end" },
         { 245, "a sweep's processes outlive a run that is killed",
-            "prctl(PR_SET_PDEATHSIG, SIGKILL);", "", "sweep_survives_30_kills" },
+            "prctl(PR_SET_PDEATHSIG, SIGKILL);", "", "sweep_processes_end" },
         { 246, "a sweep's rows lose their last letter on the way",
             "lua_pushlstring(L, w->bytes + sizeof head, head.size);",
             "lua_pushlstring(L, w->bytes + sizeof head, head.size > 0 ? head.size - 1 : 0);", "binding_sweeps sweep_in_shares" },
