@@ -27,6 +27,15 @@ static void add_keeper(ll_scene *scene)
     add_soft(scene, rod_mm(20, 1.98), mm(0, 0, -18.01), 1000);
 }
 
+static ll_solution *solved_by(ll_scene *scene, double fineness, bool tetrahedra)
+{
+    const ll_solve_options options = {.fineness = fineness, .tetrahedra = tetrahedra};
+    ll_solution *s;
+    assert_ok(ll_solve(scene, &options, &s));
+    ll_scene_free(scene);
+    return s;
+}
+
 static ll_scene *rod_alone(const char *grade, ll_charging charged)
 {
     ll_scene *scene = new_scene();
@@ -115,17 +124,20 @@ static void a_rod_put_back_on_its_keeper_recoils_as_in_finite_elements(void **st
 static void charged_alone_and_left_alone_is_charged_in_place(void **state)
 {
     (void)state;
-    ll_solution *alone = solved(rod_alone("AlNiCo 5", LL_CHARGED_ALONE), 0.7),
-                *in_place = solved(rod_alone("AlNiCo 5", LL_CHARGED_ASSEMBLED), 0.7);
-    for (double z = 0.5; z < 10; z += 3)
-        assert_relative(b_at(alone, mm(0, 0, z)).z, b_at(in_place, mm(0, 0, z)).z, 1e-4);
-    ll_operating_point a, p;
-    assert_ok(ll_solution_operating_point(alone, 0, &a));
-    assert_ok(ll_solution_operating_point(in_place, 0, &p));
-    assert_relative(a.b_t, p.b_t, 1e-4);
-    assert_relative(a.lowest_h_a_m, p.h_a_m, 1e-4);
-    ll_solution_free(alone);
-    ll_solution_free(in_place);
+    for (int tetrahedra = 0; tetrahedra < 2; tetrahedra++) {
+        ll_solution *alone = solved_by(rod_alone("AlNiCo 5", LL_CHARGED_ALONE), 0.7, tetrahedra),
+                    *in_place =
+                        solved_by(rod_alone("AlNiCo 5", LL_CHARGED_ASSEMBLED), 0.7, tetrahedra);
+        for (double z = 0.5; z < 10; z += 3)
+            assert_relative(b_at(alone, mm(0, 0, z)).z, b_at(in_place, mm(0, 0, z)).z, 1e-4);
+        ll_operating_point a, p;
+        assert_ok(ll_solution_operating_point(alone, 0, &a));
+        assert_ok(ll_solution_operating_point(in_place, 0, &p));
+        assert_relative(a.b_t, p.b_t, 1e-4);
+        assert_relative(a.lowest_h_a_m, p.h_a_m, 1e-4);
+        ll_solution_free(alone);
+        ll_solution_free(in_place);
+    }
 }
 
 /* The mean goes back along the slope of the recoil line, 4.3 mu0 (MMPA 0100-00, from memory), whatever the curve does. The
@@ -190,15 +202,6 @@ static void add_charged(ll_scene *scene, double x_mm, double charge)
     assert_ok(ll_scene_add_part(scene, &part));
     ll_material_free(m);
     add_soft(scene, rod_mm(10, 2), mm(x_mm, 0, -13.1), 500);
-}
-
-static ll_solution *solved_by(ll_scene *scene, double fineness, bool tetrahedra)
-{
-    const ll_solve_options options = {.fineness = fineness, .tetrahedra = tetrahedra};
-    ll_solution *s;
-    assert_ok(ll_solve(scene, &options, &s));
-    ll_scene_free(scene);
-    return s;
 }
 
 /* Two rods half a metre apart know nothing of each other: each works where it works alone, whatever the charge of its twin. */

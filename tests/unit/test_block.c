@@ -309,6 +309,10 @@ static void planes_cut_sections_and_fluxes(void **state)
     /* 0.6 x + 0.8 z = 0.1 cuts z = +-0.5 at x = -0.5 and 0.8333: it leaves by the side x = 0.8 at z = -0.475. */
     f->kind->flux_beyond(f, x, &tilted, &flux, &area);
     assert_relative(area, 0.6 * hypot(0.8 + 0.5, 0.975), 1e-12);
+    /* The faces that it cuts are shared out: what is beyond and what is not are all of it, and none leaves in sum. */
+    const ll_plane tilted_back = {{-0.6, 0, -0.8}, -0.1};
+    f->kind->flux_beyond(f, x, &tilted_back, &back, &area);
+    assert_relative(back, -flux, 1e-9);
     free(x);
     clear(&p);
 }

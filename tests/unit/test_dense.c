@@ -89,6 +89,12 @@ static void factor_times_its_transpose_is_the_matrix_and_solves_it(void **state)
             for (size_t j = 0; j < n; j++)
                 b[i] += m[i * n + j] * value(j);
         }
+        double x[50];
+        for (size_t i = 0; i < n; i++)
+            x[i] = value(i);
+        ll_factor_multiply(n, f, x);
+        for (size_t i = 0; i < n; i++)
+            assert_close(x[i], b[i], 1e-13);
         ll_factor_solve(n, f, b);
         for (size_t i = 0; i < n; i++)
             assert_close(b[i], value(i), 1e-11);

@@ -121,6 +121,25 @@ static void images_share_one_pair(void **state)
     ll_release(b);
 }
 
+/* Whichever of two is asked: also where a little one lies over a large face between its points, about as far as its grid serves. */
+static void nearness_is_mutual(void **state)
+{
+    (void)state;
+    ll_body_form *plate = block(60, 60, 4), *little = block(2, 2, 2);
+    const ll_pose here = at(0, 0, 0);
+    bool before = true;
+    for (int i = 0; i < 200; i++) {
+        const ll_pose over = at(9, 3, 2 + 1 + 9.5 + 0.01 * i);
+        const bool near = ll_pair_is_near(plate, &here, little, &over);
+        assert_int_equal(ll_pair_is_near(little, &over, plate, &here), near);
+        assert_true(before || !near);
+        before = near;
+    }
+    assert_false(before);
+    ll_release(plate);
+    ll_release(little);
+}
+
 static void rods_and_blocks_act_on_each_other_wherever_they_stand(void **state)
 {
     (void)state;
@@ -148,6 +167,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(blocks_act_on_each_other_wherever_they_stand),
         cmocka_unit_test(images_share_one_pair),
+        cmocka_unit_test(nearness_is_mutual),
         cmocka_unit_test(rods_and_blocks_act_on_each_other_wherever_they_stand),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

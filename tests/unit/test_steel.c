@@ -1,6 +1,7 @@
 /* test_steel.c - what the field of magnets and linear steel must obey whatever the numbers: superposition, symmetry,
  * Gauss's law, invariance, continuity in the recoil permeability, convergence.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/cache.h"
 #include "build.h"
 #include <stdlib.h>
 
@@ -349,6 +350,78 @@ static void inductance_converges_with_second_order(void **state)
     assert_true(fine < coarse / 4 + 5e-5);
 }
 
+/* A thin rod of steel that begins hard and bends early, in a weak field; and a rod near saturation. */
+static void add_weak(ll_scene *scene)
+{
+    static const double h_a_m[] = {0, 50, 200, 600, 2000, 1e4},
+                        b_t[] = {0, 0.003, 0.1, 0.9, 1.5, 1.9};
+    ll_material *bent;
+    assert_ok(ll_material_steel_curve(6, h_a_m, b_t, 0, &bent));
+    add_posed(scene, rod_mm(2, 40), ll_pose_at(mm(0, 0, 0)), bent, ll_vec(0, 0, 0));
+    add_magnet(scene, rod_mm(5, 10), mm(0, 0, -26), magnet(0.02, 1), ll_vec(0, 0, 1));
+}
+
+static void add_strong(ll_scene *scene, double x_mm)
+{
+    ll_material *soft;
+    assert_ok(ll_material_named("steel 1018", &soft));
+    add_posed(scene, rod_mm(5, 10), ll_pose_at(mm(x_mm, 0, 0)), soft, ll_vec(0, 0, 0));
+    add_magnet(scene, rod_mm(5, 10), mm(x_mm, 0, -10.1), magnet(1.2, 1), ll_vec(0, 0, 1));
+}
+
+static ll_solution *solved_with(ll_scene *scene, bool tetrahedra)
+{
+    const ll_solve_options options = {.fineness = 0.7, .tetrahedra = tetrahedra};
+    ll_solution *s;
+    assert_ok(ll_solve(scene, &options, &s));
+    ll_scene_free(scene);
+    return s;
+}
+
+/* What is weak is found as exactly beside something strong two metres away, whose own field is a thousandth of the magnet's here:
+ * Newton's method goes on for it. */
+static void a_weak_body_is_not_lost_beside_a_strong_one(void **state)
+{
+    (void)state;
+    for (int tetrahedra = 0; tetrahedra < 2; tetrahedra++) {
+        double bz[2];
+        for (int beside = 0; beside < 2; beside++) {
+            ll_scene *scene = new_scene();
+            add_weak(scene);
+            if (beside)
+                add_strong(scene, 2000);
+            ll_solution *s = solved_with(scene, tetrahedra);
+            bz[beside] = section_t(s, 0, 0);
+            ll_solution_free(s);
+        }
+        assert_relative(bz[1], bz[0], 1e-3);
+    }
+}
+
+/* The same place and shape, another permeability: what was solved before has no part in it, and nothing but time hangs on it. */
+static void another_permeability_is_another_system(void **state)
+{
+    (void)state;
+    static const double mu[] = {10, 1000, 10};
+    for (int tetrahedra = 0; tetrahedra < 2; tetrahedra++) {
+        double bz[2][3];
+        for (int fresh = 0; fresh < 2; fresh++)
+            for (int i = 0; i < 3; i++) {
+                ll_scene *scene = new_scene();
+                add_soft(scene, rod_mm(5, 10), mm(0, 0, 0), mu[i]);
+                add_magnet(scene, rod_mm(5, 10), mm(0, 0, -10.1), magnet(1, 1), ll_vec(0, 0, 1));
+                if (fresh)
+                    ll_cache_empty();
+                ll_solution *s = solved_with(scene, tetrahedra);
+                bz[fresh][i] = section_t(s, 0, 0);
+                ll_solution_free(s);
+            }
+        for (int i = 0; i < 3; i++)
+            assert_relative(bz[0][i], bz[1][i], 1e-9);
+        assert_true(bz[0][1] > 1.1 * bz[0][0]);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -364,6 +437,8 @@ int main(void)
         cmocka_unit_test(a_recoil_permeability_a_hair_above_one_changes_nothing),
         cmocka_unit_test(field_settles_as_permeability_grows),
         cmocka_unit_test(inductance_converges_with_second_order),
+        cmocka_unit_test(a_weak_body_is_not_lost_beside_a_strong_one),
+        cmocka_unit_test(another_permeability_is_another_system),
     };
     return cmocka_run_group_tests(tests, solve_both, free_both);
 }

@@ -31,6 +31,28 @@ static void a_closed_ring_of_steel_is_told_by_the_readings_that_need_the_coil(vo
     ll_solution_free(s);
 }
 
+/* One link of a chain in the other: the winding goes through the hole of a ring. Beside the coil it is a ring like any other. */
+static void a_ring_linked_with_a_coil_is_told(void **state)
+{
+    (void)state;
+    for (int tetrahedra = 0; tetrahedra < 2; tetrahedra++)
+        for (int linked = 0; linked < 2; linked++) {
+            const ll_solve_options options = {.tetrahedra = tetrahedra};
+            ll_scene *scene = new_scene();
+            const ll_pose pose = {ll_rotation_about(ll_vec(1, 0, 0), LL_PI / 2),
+                                  mm(linked ? 6.75 : 20, 0, 0)};
+            add_posed(scene, ring_mm(13, 9, 3), pose, steel(500), ll_vec(0, 0, 0));
+            add_coil(scene, round_coil_mm(6, 7.5, 2), mm(0, 0, 0), 1000);
+            ll_solution *s;
+            double l_h;
+            assert_ok(ll_solve(scene, &options, &s));
+            assert_int_equal(ll_solution_inductance(s, 0, 0, &l_h),
+                             linked ? LL_RING_AROUND_COIL : LL_OK);
+            ll_solution_free(s);
+            ll_scene_free(scene);
+        }
+}
+
 /* Reciprocity; 0.2 %, as the mesh answers one coil better than the other. */
 static void an_open_frame_has_equal_mutual_inductances_both_ways(void **state)
 {
@@ -63,6 +85,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_closed_ring_of_steel_is_told_by_the_readings_that_need_the_coil),
+        cmocka_unit_test(a_ring_linked_with_a_coil_is_told),
         cmocka_unit_test(an_open_frame_has_equal_mutual_inductances_both_ways),
         cmocka_unit_test(inductance_grows_as_the_frame_closes),
     };
