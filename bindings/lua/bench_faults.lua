@@ -338,19 +338,26 @@ end
 
 -- ---- coils ----
 
--- A wire one gauge number off: resistance of a metre against the one that should be there.
-local function of_wire(add, coil, i, label)
-    local gauge = coil.wire and coil.wire.awg
-    if not gauge then
-        return
+-- The wires next to a coil's own: { says, ohm of a metre over that of its own }. One that is given by its diameter has those a gauge
+-- number thinner and thicker, for which the same ratio stands (ASTM B258).
+local function neighbours(wire)
+    local own, gauge = wire:figures()[1], wire.awg
+    if gauge then
+        return { { format("AWG %.0f, not %.0f", gauge - 1, gauge), ll.awg(gauge - 1):figures()[1].per_m_ohm / own.per_m_ohm },
+            { format("AWG %.0f, not %.0f", gauge + 1, gauge), ll.awg(gauge + 1):figures()[1].per_m_ohm / own.per_m_ohm } }
     end
-    local own = ll.awg(gauge):figures()[1].per_m_ohm
-    for _, other in ipairs({ gauge - 1, gauge + 1 }) do
-        local ratio = ll.awg(other):figures()[1].per_m_ohm / own
-        add("wire", { says = format("%s is wound with AWG %.0f, not %.0f", label, other, gauge),
-            mend = "wind it again, or leave it and say so",
+    local list, ratio = {}, ll.awg(42):figures()[1].bare_mm / ll.awg(43):figures()[1].bare_mm
+    for n, factor in ipairs({ ratio, 1 / ratio }) do
+        list[n] = { format("%.3f mm, not %.3f mm", own.bare_mm * factor, own.bare_mm), 1 / factor ^ 2 }
+    end
+    return list
+end
+
+local function of_wire(add, coil, i, label)
+    for _, other in ipairs(coil.wire and neighbours(coil.wire) or {}) do
+        add("wire", { says = label .. " is wound with " .. other[1], mend = "wind it again, or leave it and say so",
             state = function(state)
-                state.coils[i].wire = state.coils[i].wire * ratio
+                state.coils[i].wire = state.coils[i].wire * other[2]
             end })
     end
 end

@@ -15,6 +15,7 @@ local examples = {
     resonance = "{ f = 4200, cable = 500 * ll.pf, input = 1e6 }, the peak in Hz and its load",
     gauss = "a list with one reading for each pole, from the bass side, as in { 980, 920, ..., probe = 1 }",
     compass = "a list with one letter for each pole, from the bass side, as in { \"N\", \"S\", \"weak\", ..., probe = 3 }",
+    meters = "limits of error in percent by the names of readings, as in { dcr = 1, gauss = 5 }",
     minutes = "minutes by the names of readings, as in { faces = 5, gauss = false }, false for one that cannot be taken",
     faces = "a list such as { { part = \"bridge bar\", side = \"-y\", shows = \"N\" } }",
     levels = "a list with the dB of each string, from the bass side, as in { 0, -1.5, \"hardly\", ... }",
@@ -108,6 +109,29 @@ local function decibels(value, what, words)
     return said[1], said[2]
 end
 
+local function own_error(name)
+    for _, test in ipairs(bench.tests) do
+        if test.name == name then
+            return test.own
+        end
+    end
+end
+
+-- The same taken several times, as a list: the mean, and a scatter that has the meter's own error in it, which stays however often it is
+-- read (JCGM 100, 5.1.2).
+local function several(list, what, read)
+    local sum, squares, n = 0, 0, #list
+    if n < 2 then
+        fail(what, "one value, or a list of what was read two times or more")
+    end
+    for _, value in ipairs(list) do
+        local one = read(value, what)
+        sum, squares = sum + one, squares + one ^ 2
+    end
+    local variance = math.max(0, squares - sum ^ 2 / n) / (n - 1)
+    return sum / n, math.sqrt(own_error(what) ^ 2 + variance / n)
+end
+
 -- A sign in words.
 local function sign(value, what)
     return signs[value] or fail(what, '"N", "S" or "weak" for a compass, "+", "-" or "nothing" for a needle')
@@ -122,7 +146,11 @@ local function each(list, count, what, read)
     local values, scatter = {}, {}
     for k, value in ipairs(list) do
         if value ~= false then
-            values[k], scatter[k] = read(value, what)
+            if type(value) == "table" then
+                values[k], scatter[k] = several(value, what, read)
+            else
+                values[k], scatter[k] = read(value, what)
+            end
         end
     end
     return values, scatter
@@ -234,7 +262,7 @@ function bench.settings(pickup, readings, strings)
     end
     local pluck, equal = level_options(readings.levels)
     return {
-        strings = strings, temperature = readings.temperature or 20, pluck = pluck, equal = equal,
+        strings = strings, meters = bench.meters(readings.meters), temperature = readings.temperature or 20, pluck = pluck, equal = equal,
         load = load_of(braced(readings.resonance, "resonance") or USUAL_LOAD),
         frequencies = #frequencies > 0 and frequencies or { USUAL_FREQUENCY },
         distances = { probe_of(readings.gauss, "gauss", USUAL_PROBE), probe_of(readings.compass, "compass", USUAL_NEEDLE) },
@@ -257,6 +285,33 @@ function bench.minutes(given)
     return list
 end
 
+-- Without what was not read: false, and what one could not tell, in lists too.
+local CANNOT_TELL = "cannot tell"
+function bench.read_only(readings)
+    for key, value in next, readings do
+        if type(value) == "table" then
+            local copy = {}
+            for k, item in next, value do
+                copy[k] = item ~= CANNOT_TELL and item
+            end
+            readings[key] = copy
+        else
+            readings[key] = value ~= CANNOT_TELL and value or nil
+        end
+    end
+    return readings
+end
+
+-- The meters' limits in percent, by the names of readings, as standard deviations: half of the limit, as of the wire's.
+function bench.meters(given)
+    local list = {}
+    for name, percent in next, braced(given, "meters") or {} do
+        only({ [name] = true }, { dcr = true, coil_dcr = true, inductance = true, resonance = true, gauss = true, faces = true }, "meters")
+        list[name] = positive(percent, "meters: " .. name) / 100 / 2
+    end
+    return list
+end
+
 -- ---- values ----
 
 -- Each gives the values of a test by their places, and how far those scatter that were given in words.
@@ -267,6 +322,10 @@ local function ohms(value, what)
 end
 
 function take.dcr(readings)
+    if type(readings.dcr) == "table" then
+        local mean, scatter = several(readings.dcr, "dcr", ohms)
+        return { mean }, { scatter }
+    end
     return readings.dcr and { ohms(readings.dcr, "dcr") }
 end
 
@@ -313,8 +372,13 @@ function take.gauss(readings, job)
     end)
 end
 
+-- The letter of the pole's own face; or that of the needle's end that points at it, which is the other one.
 function take.compass(readings, job)
-    return readings.compass and each(readings.compass, #job.poles, "compass", sign)
+    local given = readings.compass
+    local turned = given and given.needle and -1 or 1
+    return given and each(given, #job.poles, "compass", function(value, what)
+        return turned * sign(value, what)
+    end)
 end
 
 local function of_faces(key, read)

@@ -46,6 +46,15 @@ end
 
 -- ---- p:spread ----
 
+-- One value of each thing, in a row.
+function bench.listed(things, value)
+    local texts = {}
+    for i, thing in ipairs(things) do
+        texts[i] = core.tostring(value(thing))
+    end
+    return table.concat(texts, " ")
+end
+
 -- Tolerances of a description for any reading, as changes of its parts and coils. The resistance goes as one over the
 -- square of the wire's diameter: half of its tolerance.
 local function wire_thinner(coil)
@@ -99,6 +108,35 @@ function described.heights(add, parts, _, poles, pickup)
     end
 end
 
+-- What a tolerance is about, as a text: an unknown of a fit that changes it is known no better by knowing the tolerance.
+local about = {
+    wire = function(_, coils)
+        return bench.listed(coils, function(coil)
+            return coil.wire and coil.wire:figures()[1].bare_mm
+        end)
+    end,
+    turns = function(_, coils)
+        return bench.listed(coils, function(coil)
+            return coil.turns
+        end)
+    end,
+    winding = function(_, coils)
+        return bench.listed(coils, function(coil)
+            return coil.build
+        end)
+    end,
+    magnets = function(parts)
+        return bench.listed(parts, function(part)
+            return core.tostring(part.material) .. " " .. core.tostring(part.charge)
+        end)
+    end,
+    heights = function(parts)
+        return bench.listed(parts, function(part)
+            return bench.centre(part)[3]
+        end)
+    end,
+}
+
 local order = { "wire", "turns", "winding", "magnets", "heights" }
 
 local function changes_of(pickup, wanted)
@@ -119,6 +157,20 @@ local function changes_of(pickup, wanted)
     end
     return list
 end
+
+-- Of some tolerances (all of them: nil) those that two builds of a description do not set themselves.
+function bench.tolerances_beside(wanted, a, b)
+    local list = {}
+    for _, name in ipairs(wanted or order) do
+        local text = about[name] or core.fail("fit: the tolerances are " .. table.concat(order, ", "))
+        if text(bench.parts_of(a), bench.flat(a.coils or {})) == text(bench.parts_of(b), bench.flat(b.coils or {})) then
+            list[#list + 1] = name
+        end
+    end
+    return list
+end
+
+bench.changes_of = changes_of
 
 local function sorted_names(record)
     local names = {}

@@ -365,10 +365,10 @@ function bench.layout(job, wanted, scatter)
     for t, test in ipairs(tests) do
         number = wanted[t] and number + 1 or number
         for k, name in ipairs(wanted[t] and (test.items and test.items(job) or { "" }) or {}) do
-            local in_words = scatter and scatter[t] and scatter[t][k]
+            local in_words, meter = scatter and scatter[t] and scatter[t][k], job.settings.meters[bench.reading_of(test)]
             rows[#rows + 1] = { test = number, index = t, of = test, item = k, sign = test.sign, weak = test.weak,
-                name = name == "" and test.says or test.says .. ", " .. name, absolute = in_words or test.own,
-                relative = test.relative, common = test.shared, common_relative = test.shared_relative }
+                name = name == "" and test.says or test.says .. ", " .. name, absolute = in_words or not test.relative and meter or test.own,
+                relative = test.relative and meter or test.relative, common = test.shared, common_relative = test.shared_relative }
         end
     end
     return rows

@@ -275,9 +275,7 @@ end
 function ll.diagnose(fields)
     local given = core.read("diagnose", fields, "diagnose")
     local readings = core.read("readings", given.readings or {}, "readings")
-    for key, value in next, readings do
-        readings[key] = value or nil -- false: not read
-    end
+    readings = bench.read_only(readings)
     if core.run().check_mode then
         bench.look_over(given.build, readings, given.strings)
         return core.setmetatable(nothing_yet(), metatable)

@@ -1,6 +1,7 @@
 -- fit.lua - ll.fit: one or two unknowns of a build found from readings, by bounded least squares.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
+local bench = core.bench
 local abs, max = math.abs, math.max
 local type = core.type
 
@@ -40,8 +41,8 @@ local function rows_of(given)
     return rows
 end
 
-local function values_at(given, rows, x)
-    local v, list = {}, {}
+local function build_at(given, x)
+    local v = {}
     for k, u in ipairs(given.unknown) do
         v[u[1]] = x[k]
     end
@@ -49,7 +50,11 @@ local function values_at(given, rows, x)
     if pickup == nil then
         core.fail("fit: build returned nothing; it must end with `return ll.pickup{...}`")
     end
-    local read = given.read(pickup)
+    return pickup
+end
+
+local function values_of(given, rows, pickup)
+    local read, list = given.read(pickup), {}
     if type(read) ~= "table" then
         core.fail("fit: read must return named numbers, as in { dcr_ohm = p:winding()[1].dcr_ohm }, not a " .. type(read))
     end
@@ -59,6 +64,10 @@ local function values_at(given, rows, x)
             or core.fail("fit: read returned no number named '" .. row.name .. "', which was measured")
     end
     return list
+end
+
+local function values_at(given, rows, x)
+    return values_of(given, rows, build_at(given, x))
 end
 
 -- What is left of each reading and how it goes with each unknown, in standard deviations.
@@ -99,6 +108,38 @@ local function search(given, rows)
     return x
 end
 
+-- What each tolerance that no unknown settles does to the readings, in their standard deviations, and what it is called.
+local function tolerances_at(given, rows, x)
+    local there = {}
+    for k, u in ipairs(given.unknown) do
+        there[k] = x[k] + (x[k] > (u[2] + u[3]) / 2 and -STEP or STEP) * (u[3] - u[2])
+    end
+    local pickup = build_at(given, x)
+    local names = bench.tolerances_beside(given.of and core.list(given.of), pickup, build_at(given, there))
+    local rough, list = values_of(given, rows, pickup:with({ accuracy = 20 })), {}
+    for n, change in ipairs(bench.changes_of(pickup, names)) do
+        list[n] = { says = change.says }
+        for i, value in ipairs(values_of(given, rows, change.pickup)) do
+            list[n][i] = (value - rough[i]) / rows[i].sd
+        end
+    end
+    return list
+end
+
+-- The tolerance that spreads the first unknown most.
+local function note_most(t, jacobian, tolerances, sd)
+    local most, named = (core.uncertainty(jacobian, {}) or sd)[1] ^ 2, "the readings"
+    local readings = most
+    for _, tolerance in ipairs(tolerances) do
+        local by = core.uncertainty(jacobian, { tolerance })[1] ^ 2 - readings
+        if by > most then
+            most, named = by, "the " .. tolerance.says
+        end
+    end
+    t:note(string.format("uncertainty: of the readings and of what the build takes as known; %.0f %% of the first one's variance comes "
+        .. "from %s", 100 * most / sd[1] ^ 2, named))
+end
+
 local function note_ends(t, given, x)
     for k, u in ipairs(given.unknown) do
         if x[k] == u[2] or x[k] == u[3] then
@@ -121,14 +162,17 @@ function ll.fit(fields)
     local rows = rows_of(given)
     local x = search(given, rows)
     local here, residual, jacobian = linearised(given, rows, x)
-    local sd = core.uncertainty(jacobian)
+    local tolerances = tolerances_at(given, rows, x)
+    local sd = core.uncertainty(jacobian, tolerances)
     for k, u in ipairs(given.unknown) do
         t:add({ name = u[1], value = x[k], uncertainty = sd and sd[k] })
     end
     for n, row in ipairs(rows) do
         t:add({ name = row.name, value = here[n], uncertainty = row.sd, measured = row.value, off_by = -residual[n] })
     end
-    if not sd then
+    if sd then
+        note_most(t, jacobian, tolerances, sd)
+    else
         t:note("these readings do not settle the unknowns: take another that depends on them")
     end
     note_ends(t, given, x)

@@ -103,19 +103,43 @@ ll_status ll_bench_step(size_t rows, size_t columns, const double *jacobian, con
     return status;
 }
 
-ll_status ll_bench_uncertainty(size_t rows, size_t columns, const double *jacobian, double *sd)
+/* (J' J)^-1; false when the readings do not settle the unknowns. */
+static bool invert_normal(size_t rows, size_t columns, const double *jacobian, gsl_matrix *normal)
 {
-    gsl_matrix *normal = columns ? gsl_matrix_calloc(columns, columns) : NULL;
-    if (!normal)
-        return columns ? LL_NO_MEMORY : LL_BAD_VALUE;
     for (size_t i = 0; i < rows; i++)
         for (size_t a = 0; a < columns; a++)
             for (size_t b = 0; b < columns; b++)
                 *gsl_matrix_ptr(normal, a, b) +=
                     jacobian[i * columns + a] * jacobian[i * columns + b];
-    const bool failed = gsl_linalg_cholesky_decomp1(normal) || gsl_linalg_cholesky_invert(normal);
-    for (size_t k = 0; k < columns && !failed; k++)
-        sd[k] = sqrt(gsl_matrix_get(normal, k, k));
+    return !gsl_linalg_cholesky_decomp1(normal) && !gsl_linalg_cholesky_invert(normal);
+}
+
+/* How far unknown k moves when the readings move by t. */
+static double moves(size_t rows, size_t columns, const double *jacobian, const gsl_matrix *inverse,
+                    size_t k, const double *t)
+{
+    double sum = 0;
+    for (size_t i = 0; i < rows; i++)
+        for (size_t a = 0; a < columns; a++)
+            sum += gsl_matrix_get(inverse, k, a) * jacobian[i * columns + a] * t[i];
+    return sum;
+}
+
+ll_status ll_bench_uncertainty(size_t rows, size_t columns, const double *jacobian,
+                               size_t tolerances, const double *tolerance, double *sd)
+{
+    gsl_matrix *normal = columns ? gsl_matrix_calloc(columns, columns) : NULL;
+    if (!normal)
+        return columns ? LL_NO_MEMORY : LL_BAD_VALUE;
+    const bool settled = invert_normal(rows, columns, jacobian, normal);
+    for (size_t k = 0; k < columns && settled; k++) {
+        double variance = gsl_matrix_get(normal, k, k);
+        for (size_t n = 0; n < tolerances; n++) {
+            const double by = moves(rows, columns, jacobian, normal, k, tolerance + n * rows);
+            variance += by * by;
+        }
+        sd[k] = sqrt(variance);
+    }
     gsl_matrix_free(normal);
-    return failed ? LL_LIBRARY : LL_OK;
+    return settled ? LL_OK : LL_LIBRARY;
 }

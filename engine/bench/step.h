@@ -14,8 +14,11 @@ ll_status ll_bench_step(size_t rows, size_t columns, const double *jacobian, con
                         const double *x, const double *low, const double *high, double damping,
                         double *next);
 
-/* Standard deviations of the unknowns, from rows divided by those of their readings: the diagonal of (J' J)^-1, its square
- * root. sd[columns]. LL_LIBRARY when the readings do not settle the unknowns. */
-ll_status ll_bench_uncertainty(size_t rows, size_t columns, const double *jacobian, double *sd);
+/* Standard deviations of the unknowns that least squares finds, from rows divided by those of their readings, and from what is only
+ * taken as known: tolerance[tolerances][rows] is what one standard deviation of each such thing changes in the readings, in theirs. With
+ * G = (J' J)^-1 J' the variances are the diagonal of (J' J)^-1 + sum over tolerances (G t)(G t)' (propagation of errors: JCGM 100,
+ * section 5). sd[columns]. LL_LIBRARY when the readings do not settle the unknowns, LL_NO_MEMORY, LL_BAD_VALUE. */
+ll_status ll_bench_uncertainty(size_t rows, size_t columns, const double *jacobian,
+                               size_t tolerances, const double *tolerance, double *sd);
 
 #endif

@@ -136,6 +136,24 @@ local fit = ll.fit{ unknown = { { "turns", 5000, 9000 } }, measured = { dcr_ohm 
     end }
 assert(math.abs(fit[1].value - 6400) < 2, fit[1].value)
 
+-- Wire that is not what the gauge says moves the turns: within two standard deviations for all that is within the wire's own two, and
+-- not for much more.
+local function fitted_with(bare_factor)
+    local bare = ll.awg(42):figures()[1].bare_mm
+    return ll.fit{ unknown = { { "turns", 5000, 9000 } }, error = { dcr_ohm = 10 },
+        measured = { dcr_ohm = few:with{ coils = { few.coils[1]:with{ wire = ll.wire{ bare = bare * bare_factor } } } }:winding()[1].dcr_ohm },
+        build = function(v)
+            return ll.pickup{ coils = { coil:with{ turns = v.turns } } }
+        end,
+        read = function(p)
+            return { dcr_ohm = p:winding()[1].dcr_ohm }
+        end }[1]
+end
+for factor, inside in pairs{ [0.965] = true, [1.035] = true, [0.93] = false, [1.07] = false } do
+    local row = fitted_with(factor)
+    assert((math.abs(row.value - 6400) < 2 * row.uncertainty) == inside, factor)
+end
+
 -- Spread: dc resistance within the 8 % that wire may be off, and a coil with turns missing outside of it.
 local spread = sound:spread{ of = { "wire", "turns", "winding" }, measured = { dcr_ohm = few:winding()[1].dcr_ohm },
     read = function(p)

@@ -84,3 +84,28 @@ assert(string.find(expect("weak", sound, { dcr = dcr, gauss = (function()
     list[3] = 0.5 * list[3]
     return list
 end)() }).faults:as("text"), "mind: magnets are brittle", 1, true))
+
+-- What was read several times, what one could not tell, a meter's class, the needle's other end, wire by its diameter.
+local function top(readings, build)
+    local d = ll.diagnose{ build = build or sound, readings = readings }
+    return d.faults[1], d
+end
+assert(string.find(top{ dcr = { 1.25 * dcr, 1.27 * dcr, 1.26 * dcr }, wiggle = "steady" }.fault, "AWG 43", 1, true))
+assert(not pcall(top, { dcr = { dcr } }))
+local known, full = top{ dcr = dcr, compass = { "N", "N", "S", "cannot tell", "N", "N" }, hum = "cannot tell" }
+assert(string.find(known.fault, "'pole 3' is upside down", 1, true), known.fault)
+for _, row in ipairs(full.readings) do
+    assert(not string.find(row.reading, "pole 4", 1, true) and not string.find(row.reading, "hum", 1, true), row.reading)
+end
+known = top{ compass = { "S", "S", "N", "S", "S", "S", needle = true } }
+assert(string.find(known.fault, "'pole 3' is upside down", 1, true), known.fault)
+local function off_by(meters)
+    local _, d = top{ gauss = gauss(pickup(0.05)), meters = meters }
+    return d
+end
+assert(off_by{ gauss = 20 }.faults[1].probability_percent ~= off_by().faults[1].probability_percent)
+local fine_meter, why = pcall(top, { dcr = dcr, meters = { dc = 1 } })
+assert(not fine_meter and string.find(why, "dcr", 1, true), why)
+local metric = ll.pickup{ parts = { rods() }, coils = { coil:with{ wire = ll.wire{ bare = 0.063 } } }, accuracy = 10 }
+known = top({ dcr = 1.27 * metric:winding().dcr_ohm, wiggle = "steady" }, metric)
+assert(string.find(known.fault, "is wound with 0.056 mm, not 0.063 mm", 1, true), known.fault)

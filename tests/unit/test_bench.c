@@ -319,8 +319,26 @@ static void uncertainty_of_a_mean(void **state)
     (void)state;
     const double jacobian[] = {5, 5, 5, 5};
     double sd;
-    assert_ok(ll_bench_uncertainty(4, 1, jacobian, &sd));
+    assert_ok(ll_bench_uncertainty(4, 1, jacobian, 0, NULL, &sd));
     assert_close(sd, 0.1, 1e-12);
+}
+
+/* y = x + c with y known to 0.3 and c to 0.4: x is known to 0.5 (JCGM 100, 5.1.2); and with y = 2 x + c to half of that. What two
+ * readings share does not average out: sd^2 = 0.3^2 / 2 + 0.4^2. */
+static void what_is_taken_as_known_spreads_the_unknown(void **state)
+{
+    (void)state;
+    const double single[] = {1 / 0.3, 1 / 0.3}, twice[] = {2 / 0.3},
+                 shift[] = {0.4 / 0.3, 0.4 / 0.3};
+    double sd;
+    assert_ok(ll_bench_uncertainty(1, 1, single, 1, shift, &sd));
+    assert_close(sd, 0.5, 1e-12);
+    assert_ok(ll_bench_uncertainty(1, 1, twice, 1, shift, &sd));
+    assert_close(sd, 0.25, 1e-12);
+    assert_ok(ll_bench_uncertainty(2, 1, single, 1, shift, &sd));
+    assert_close(sd, sqrt(0.09 / 2 + 0.16), 1e-12);
+    assert_ok(ll_bench_uncertainty(1, 1, single, 2, shift, &sd));
+    assert_close(sd, sqrt(0.09 + 2 * 0.16), 1e-12);
 }
 
 static void readings_that_settle_nothing_say_so(void **state)
@@ -328,7 +346,7 @@ static void readings_that_settle_nothing_say_so(void **state)
     (void)state;
     const double jacobian[] = {1, 1, 2, 2};
     double sd[2];
-    assert_int_equal(ll_bench_uncertainty(2, 2, jacobian, sd), LL_LIBRARY);
+    assert_int_equal(ll_bench_uncertainty(2, 2, jacobian, 0, NULL, sd), LL_LIBRARY);
 }
 
 int main(void)
@@ -350,6 +368,7 @@ int main(void)
         cmocka_unit_test(a_free_step_is_least_squares),
         cmocka_unit_test(a_limit_is_kept_and_the_rest_solved_again),
         cmocka_unit_test(uncertainty_of_a_mean),
+        cmocka_unit_test(what_is_taken_as_known_spreads_the_unknown),
         cmocka_unit_test(readings_that_settle_nothing_say_so),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

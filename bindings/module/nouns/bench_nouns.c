@@ -22,7 +22,10 @@ static const bind_field diagnose_table[] = {
 };
 
 static const bind_field readings_table[] = {
-    {"dcr", FIELD_ANY, 0, .meaning = "dc resistance in ohm, or \"open\""},
+    {"dcr", FIELD_ANY, 0,
+     .meaning = "dc resistance in ohm, or \"open\"; a list when read several times, as in all "
+                "readings that are numbers, and "
+                "\"cannot tell\" where one could not"},
     {"coil_dcr", FIELD_ANY, 0,
      .meaning = "of each coil, where its leads can be reached: { 3900, \"open\" }, in the order of "
                 "the build"},
@@ -40,7 +43,9 @@ static const bind_field readings_table[] = {
      .meaning = "over each pole, + where a north pole looks up: { 980, 920, ..., probe = 1 }, "
                 "probe the distance in mm; 1 when left out"},
     {"compass", FIELD_ANY, 0,
-     .meaning = "over each pole: { \"N\", \"S\", \"weak\", ..., probe = 3 }"},
+     .meaning = "over each pole: { \"N\", \"S\", \"weak\", ..., probe = 3 }, the pole's own face; "
+                "needle = true "
+                "where the letters are those of the needle's end that points at it"},
     {"faces", FIELD_ANY, 0,
      .meaning =
          "at faces of magnets: { { part = \"bar\", side = \"-y\", shows = \"N\" }, ... }, or "
@@ -64,6 +69,10 @@ static const bind_field readings_table[] = {
      .meaning = "tapping on it, against a sound pickup of the kind, dB or words as of output"},
     {"wiggle", FIELD_ANY, 0,
      .meaning = "the ohm meter as each lead is moved: \"steady\" or \"jumps\""},
+    {"meters", FIELD_ANY, 0,
+     .meaning =
+         "the meters' limits of error in percent: { dcr = 1, gauss = 5 }; the usual ones of hand "
+         "instruments when left out"},
     {"sure", FIELD_FLAG, 0,
      .meaning = "true: the readings are right as they are, and no unit is asked back"},
 };
@@ -126,6 +135,9 @@ static const bind_field fit_table[] = {
     {"error", FIELD_ANY, 0,
      .meaning =
          "standard deviation of each measured value, by name; a fiftieth of it when left out"},
+    {"of", FIELD_ANY, 0,
+     .meaning = "list of the tolerances that the build takes as known, as in spread; all that no "
+                "unknown sets when left out"},
 };
 
 typedef struct report_options {

@@ -177,15 +177,17 @@ static int core_step(lua_State *L)
     return 1;
 }
 
-/* core.uncertainty{rows}: standard deviations of the unknowns, or nil where the readings do not settle them. */
+/* core.uncertainty({rows}, {{shift of each row}, ...}): standard deviations of the unknowns, or nil where the readings do not
+ * settle them. */
 static int core_uncertainty(lua_State *L)
 {
-    size_t rows;
+    size_t rows, tolerances;
     lua_rawgeti(L, 1, 1);
     const size_t columns = lua_istable(L, -1) ? lua_rawlen(L, -1) : 0;
     double *jacobian = bind_list_rows(L, 1, columns, &rows);
+    const double *tolerance = bind_list_rows(L, 2, rows, &tolerances);
     double *sd = bind_buffer(L, columns + 1, sizeof *sd);
-    if (ll_bench_uncertainty(rows, columns, jacobian, sd) != LL_OK)
+    if (ll_bench_uncertainty(rows, columns, jacobian, tolerances, tolerance, sd) != LL_OK)
         return 0;
     bind_push_list(L, columns, sd);
     return 1;
