@@ -2,6 +2,16 @@
 #include "base/dense.h"
 #include "base/vectorised.h"
 
+#include <math.h>
+
+bool ll_all_finite(size_t n, const double *value)
+{
+    for (size_t i = 0; i < n; i++)
+        if (!isfinite(value[i]))
+            return false;
+    return true;
+}
+
 LL_VECTORISED(ll_dense_add, (size_t n, double f, const double *a, double *b), (n, f, a, b))
 {
 #pragma omp simd

@@ -4,7 +4,11 @@
 #ifndef LL_BASE_DENSE_H
 #define LL_BASE_DENSE_H
 
+#include <stdbool.h>
 #include <stddef.h>
+
+/* False when one of the values is infinite or no number. */
+bool ll_all_finite(size_t n, const double *value);
 
 /* Sum of a[i] b[i]. */
 double ll_dense_dot(size_t n, const double *a, const double *b);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/step.h"
+#include "base/dense.h"
 #include "base/gsl.h"
 
 #include <gsl/gsl_linalg.h>
@@ -16,11 +17,9 @@ typedef struct problem {
 
 static bool holds(const problem *p)
 {
-    bool fine = p->rows > 0 && p->columns > 0 && p->damping > 0 && isfinite(p->damping);
-    for (size_t i = 0; fine && i < p->rows * p->columns; i++)
-        fine = isfinite(p->jacobian[i]);
-    for (size_t i = 0; fine && i < p->rows; i++)
-        fine = isfinite(p->residual[i]);
+    bool fine = p->rows > 0 && p->columns > 0 && p->damping > 0 && isfinite(p->damping) &&
+                ll_all_finite(p->rows * p->columns, p->jacobian) &&
+                ll_all_finite(p->rows, p->residual);
     for (size_t k = 0; fine && k < p->columns; k++)
         fine = p->low[k] < p->high[k] && p->x[k] >= p->low[k] && p->x[k] <= p->high[k];
     return fine;

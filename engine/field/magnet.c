@@ -1,5 +1,6 @@
 /* magnet.c - a magnet's shape as blocks and rods, and the loops over points.
  * SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/gauss.h"
 #include "source.h"
 #include "source_kernels.h"
 
@@ -12,6 +13,7 @@ typedef struct magnet_in_place {
     int rod_count;
     double waist_z; /* points on a charged plane above it are seen from above, others from below */
     ll_rim_rule rule;
+    ll_dipole_rule dipoles;
 } magnet_in_place;
 
 /* A ring is a rod with a hole; a screw is a thread with a head on it, whose charges cancel where they meet. */
@@ -39,8 +41,9 @@ static ll_status prepare(const ll_shape *shape, const ll_pose *pose, ll_vec3 m_a
         return LL_BAD_VALUE;
     *out = (magnet_in_place){
         .shape = shape, .pose = pose, .m_own = ll_rotate_back(&pose->rotation, m_a_m)};
-    if (shape->kind != LL_BLOCK)
-        split_into_rods(out);
+    if (shape->kind == LL_BLOCK)
+        return ll_gauss_points(4, out->dipoles.node, out->dipoles.weight);
+    split_into_rods(out);
     return LL_OK;
 }
 
@@ -58,7 +61,7 @@ static void find_values(const magnet_in_place *magnet, int n, const ll_vec3 *poi
         p->hx[i] = p->hy[i] = p->hz[i] = p->psi[i] = 0;
     }
     if (magnet->shape->kind == LL_BLOCK)
-        ll_block_add(magnet->shape->size_m, magnet->m_own, p);
+        ll_block_add(&magnet->dipoles, magnet->shape->size_m, magnet->m_own, p);
     for (int i = 0; i < magnet->rod_count; i++)
         ll_rod_add(&magnet->rule, &magnet->rods[i], magnet->m_own, p);
 }

@@ -109,14 +109,10 @@ static ll_source_value dipole_at(ll_vec3 moment, ll_vec3 e)
     return (ll_source_value){ll_scale(share, h), share * along};
 }
 
-static ll_source_value far_block(ll_vec3 size, ll_vec3 m, ll_vec3 p)
+static ll_source_value far_block(const ll_dipole_rule *rule, ll_vec3 size, ll_vec3 m, ll_vec3 p)
 {
-    /* Gauss-Legendre, four points on (-1, 1), weights halved so that they sum to one. */
-    static const double node[4] = {-0.86113631159405258, -0.33998104358485626, 0.33998104358485626,
-                                   0.86113631159405258};
-    static const double weight[4] = {0.17392742256872693, 0.32607257743127307, 0.32607257743127307,
-                                     0.17392742256872693};
-    const ll_vec3 moment = ll_scale(size.x * size.y * size.z, m);
+    const double *node = rule->node, *weight = rule->weight;
+    const ll_vec3 moment = ll_scale(size.x * size.y * size.z / 8, m); /* the weights sum to two */
     ll_source_value sum = {{0, 0, 0}, 0};
     for (int i = 0; i < 64; i++) {
         const int a = i / 16, b = i / 4 % 4, c = i % 4;
@@ -154,7 +150,7 @@ static void add_value(ll_field_points *p, int i, ll_vec3 h, double psi)
     p->psi[i] += psi;
 }
 
-void ll_block_add(ll_vec3 size, ll_vec3 m, ll_field_points *p)
+void ll_block_add(const ll_dipole_rule *rule, ll_vec3 size, ll_vec3 m, ll_field_points *p)
 {
     const double reach = FAR_HALF_DIAGONALS * 0.5 * ll_norm(size);
     ll_field_points near;
@@ -166,7 +162,7 @@ void ll_block_add(ll_vec3 size, ll_vec3 m, ll_field_points *p)
     for (int i = 0; near.count < p->count && i < p->count; i++) {
         const ll_vec3 at = ll_vec(p->x[i], p->y[i], p->z[i]);
         if (ll_norm(at) > reach) {
-            const ll_source_value far = far_block(size, m, at);
+            const ll_source_value far = far_block(rule, size, m, at);
             add_value(p, i, far.h, far.psi);
         }
     }

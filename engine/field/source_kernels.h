@@ -62,8 +62,13 @@ typedef struct ll_field_points {
         psi[LL_POINTS_AT_ONCE];
 } ll_field_points;
 
+/* Gauss-Legendre on (-1, 1): where dipoles stand along each edge of a block that is seen from far away. */
+typedef struct ll_dipole_rule {
+    double node[4], weight[4];
+} ll_dipole_rule;
+
 /* Adds a uniformly magnetised block, full edges size. */
-void ll_block_add(ll_vec3 size, ll_vec3 m, ll_field_points *p);
+void ll_block_add(const ll_dipole_rule *rule, ll_vec3 size, ll_vec3 m, ll_field_points *p);
 
 /* A uniformly magnetised rod about z between two heights. share is 1, or -1 for a hole; points on the rim's cylinder are seen
  * from the material's outside. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "recording/partial.h"
 #include "base/constants.h"
+#include "base/dense.h"
 #include "recording/exponentials.h"
 #include "signal/spectrum.h"
 #include "signal/window.h"
@@ -123,11 +124,9 @@ ll_status ll_partial_find(size_t n, const double *samples, double rate_hz, doubl
     ll_partial_found found = {0};
     double level = 0;
     if (!(rate_hz > 0) || !(reach_hz > 0) || !(near_hz > reach_hz) ||
-        !(near_hz + reach_hz < rate_hz / 2) || (double)n < 16 / reach_hz * rate_hz)
+        !(near_hz + reach_hz < rate_hz / 2) || (double)n < 16 / reach_hz * rate_hz ||
+        !ll_all_finite(n, samples))
         return LL_BAD_VALUE;
-    for (size_t i = 0; i < n; i++)
-        if (!isfinite(samples[i]))
-            return LL_BAD_VALUE;
     const double hz = strongest(n, samples, rate_hz, near_hz, reach_hz, &level);
     if (!(hz > 0) || !(level > 0))
         return LL_NO_SIGNAL;

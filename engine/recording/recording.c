@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "recording/recording.h"
+#include "base/dense.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -34,9 +35,8 @@ ll_status ll_recording_new(int channels, size_t frames, double rate_hz, const do
         return LL_NOT_SOUND;
     if (frames > LL_RECORDING_MOST_SAMPLES / (size_t)channels)
         return LL_TOO_LONG;
-    for (size_t i = 0; i < frames * (size_t)channels; i++)
-        if (!isfinite(samples[i]))
-            return LL_BAD_VALUE;
+    if (!ll_all_finite(frames * (size_t)channels, samples))
+        return LL_BAD_VALUE;
     ll_recording *r = malloc(sizeof *r);
     float *sample = malloc(frames * (size_t)channels * sizeof *sample);
     if (!r || !sample) {

@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "base/dense.h"
 #include "base/gsl.h"
 #include "signal/spectrum.h"
 
@@ -62,18 +63,10 @@ static ll_status run(ll_pass *p, double rate_hz, const ll_response *response)
     return gsl_fft_halfcomplex_radix2_inverse(p->spectrum, 1, p->size) ? LL_LIBRARY : LL_OK;
 }
 
-static bool finite_all(size_t n, const double *samples)
-{
-    for (size_t i = 0; i < n; i++)
-        if (!isfinite(samples[i]))
-            return false;
-    return true;
-}
-
 ll_status ll_filter(size_t n, double *samples, double rate_hz, size_t tail,
                     const ll_response *response)
 {
-    if (!isfinite(rate_hz) || rate_hz <= 0 || !finite_all(n, samples))
+    if (!isfinite(rate_hz) || rate_hz <= 0 || !ll_all_finite(n, samples))
         return LL_BAD_VALUE;
     if (n == 0)
         return LL_OK;
@@ -84,7 +77,7 @@ ll_status ll_filter(size_t n, double *samples, double rate_hz, size_t tail,
         status = run(&pass, rate_hz, response);
     }
     /* A response that is not a number somewhere spoils every sample. */
-    if (!status && !finite_all(n, pass.spectrum))
+    if (!status && !ll_all_finite(n, pass.spectrum))
         status = LL_BAD_VALUE;
     if (!status)
         memcpy(samples, pass.spectrum, n * sizeof(double));

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "signal/spectrum.h"
 #include "base/constants.h"
+#include "base/dense.h"
 #include "base/gsl.h"
 #include "signal/window.h"
 
@@ -40,14 +41,6 @@ static double *windowed(size_t n, size_t room, const double *samples)
     return out;
 }
 
-static ll_status check(size_t n, const double *samples)
-{
-    bool good = n >= LEAST_SAMPLES;
-    for (size_t i = 0; i < n && good; i++)
-        good = isfinite(samples[i]);
-    return good ? LL_OK : LL_BAD_VALUE;
-}
-
 /* Magnitude of the transform at one frequency, the phase turned on from sample to sample. */
 static double project(size_t n, const double *samples, double cycles_per_sample)
 {
@@ -63,9 +56,8 @@ static double project(size_t n, const double *samples, double cycles_per_sample)
 ll_status ll_tone_levels(size_t n, const double *samples, double rate_hz, size_t tones,
                          const double *frequency_hz, double *amplitude)
 {
-    const ll_status status = check(n, samples);
-    if (status)
-        return status;
+    if (n < LEAST_SAMPLES || !ll_all_finite(n, samples))
+        return LL_BAD_VALUE;
     for (size_t k = 0; k < tones; k++)
         if (!(frequency_hz[k] > 0 && frequency_hz[k] < rate_hz / 2))
             return LL_BAD_VALUE;
@@ -98,9 +90,8 @@ size_t ll_spectrum_bins(size_t n)
 
 ll_status ll_spectrum(size_t n, const double *samples, double *amplitude)
 {
-    const ll_status status = check(n, samples);
-    if (status)
-        return status;
+    if (n < LEAST_SAMPLES || !ll_all_finite(n, samples))
+        return LL_BAD_VALUE;
     const size_t size = power_of_two(n);
     double *f = windowed(n, size, samples);
     if (!f)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "string/modes.h"
 #include "base/constants.h"
+#include "base/dense.h"
 #include "string/profile.h"
 
 #include <math.h>
@@ -10,14 +11,6 @@
 /* A wider split is no longer the same note: about a tone and a half. */
 static const double widest_split = 0.1;
 
-static bool finite_all(size_t n, const double *value)
-{
-    for (size_t i = 0; i < n; i++)
-        if (!isfinite(value[i]))
-            return false;
-    return true;
-}
-
 static ll_status check_pull(const ll_pull *p)
 {
     const ll_status status = ll_profile_check(p->points, p->from_bridge_m);
@@ -26,7 +19,7 @@ static ll_status check_pull(const ll_pull *p)
     const double *const columns[] = {p->force_x_n_m, p->force_z_n_m, p->gradient_xx_n_m2,
                                      p->gradient_xz_n_m2, p->gradient_zz_n_m2};
     for (size_t i = 0; i < sizeof columns / sizeof columns[0]; i++)
-        if (!finite_all(p->points, columns[i]))
+        if (!ll_all_finite(p->points, columns[i]))
             return LL_BAD_VALUE;
     return LL_OK;
 }

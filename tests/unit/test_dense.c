@@ -151,9 +151,25 @@ static void a_matrix_that_is_not_positive_definite_is_refused(void **state)
     assert_int_equal(ll_factorise(1, zero), LL_LIBRARY);
 }
 
+static void a_value_that_is_none_is_found_wherever_it_stands(void **state)
+{
+    (void)state;
+    static const double wrong[] = {NAN, HUGE_VAL, -HUGE_VAL};
+    double value[MOST] = {0};
+    assert_true(ll_all_finite(0, NULL));
+    assert_true(ll_all_finite(MOST, value));
+    for (size_t w = 0; w < 3; w++)
+        for (size_t i = 0; i < MOST; i++) {
+            value[i] = wrong[w];
+            assert_false(ll_all_finite(MOST, value));
+            value[i] = 0;
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_value_that_is_none_is_found_wherever_it_stands),
         cmocka_unit_test(dot_add_and_scale_match_plain_sums),
         cmocka_unit_test(product_adds_matrix_times_vector),
         cmocka_unit_test(factor_times_its_transpose_is_the_matrix_and_solves_it),

@@ -67,13 +67,8 @@ static void voice_of(const bind_query *r, const bind_plucked *plucked, const bin
                      const ll_string *placed, const double *share, const ll_solution *solution,
                      ll_voice **out)
 {
-    const ll_voice_spec spec = {.string = *placed,
-                                .tuning = bind_tuning(r, string),
-                                .damping = bind_damping(string),
-                                .pluck = plucked->pluck,
-                                .from_bridge_m = string->from_bridge_m,
-                                .share = share,
-                                .rate_hz = LL_SOUND_RATE_HZ};
+    ll_voice_spec spec = bind_voice_spec(r, string, placed, &plucked->pluck);
+    spec.share = share;
     const ll_status status = ll_voice_new(solution, &spec, out);
     if (status == LL_STRING_IN_PART)
         bind_raise(r->L, "%s: string %s would touch a part as it swings; pluck it less or raise it",

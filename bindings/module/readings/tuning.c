@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/readings/tuning.h"
 #include "module/base/fault.h"
+#include "signal/sound.h"
 
 #define FIELD(member) offsetof(ll_pluck, member)
 
@@ -81,4 +82,15 @@ ll_damping bind_damping(const bind_string *s)
     if (s->loss_bending > 0)
         damping.eta_bending = s->loss_bending;
     return damping;
+}
+
+ll_voice_spec bind_voice_spec(const bind_query *r, const bind_string *string,
+                              const ll_string *placed, const ll_pluck *pluck)
+{
+    return (ll_voice_spec){.string = *placed,
+                           .tuning = bind_tuning(r, string),
+                           .damping = bind_damping(string),
+                           .pluck = *pluck,
+                           .from_bridge_m = string->from_bridge_m,
+                           .rate_hz = LL_SOUND_RATE_HZ};
 }

@@ -4,9 +4,7 @@
 #define LL_BIND_TUNING_H
 
 #include "module/readings/query.h"
-#include "string/damping.h"
-#include "string/pluck.h"
-#include "string/stiff_string.h"
+#include "signal/voice.h"
 
 /* A note is needed: without one a mistake is noted and a tuning of no meaning returned. */
 ll_string_tuning bind_tuning(const bind_query *r, const bind_string *string);
@@ -23,5 +21,9 @@ extern const bind_noun bind_pluck_noun;
     {                                                                                              \
         0.120, 1e-3, 0.785398163397448, 3e-3, 0.3e-3                                               \
     }
+
+/* A string as it is heard in its place, without the coils' shares. */
+ll_voice_spec bind_voice_spec(const bind_query *r, const bind_string *string,
+                              const ll_string *placed, const ll_pluck *pluck);
 
 #endif

@@ -120,20 +120,18 @@ static int core_plucked(lua_State *L)
 {
     bind_query r = {L, bind_self(L, &bind_noun_pickup, "plucked"), "diagnose"};
     const size_t coils = r.pickup->coils.count, strings = lua_rawlen(L, 2);
-    ll_voice_spec spec = {.pluck = BIND_USUAL_PLUCK, .rate_hz = LL_SOUND_RATE_HZ};
+    ll_pluck pluck = BIND_USUAL_PLUCK;
     lua_settop(L, 3);
     if (!lua_isnil(L, 3))
-        bind_parse(L, 3, &bind_pluck_noun, "pluck", &spec.pluck);
+        bind_parse(L, 3, &bind_pluck_noun, "pluck", &pluck);
     double *square = bind_buffer(L, coils * coils + 1, sizeof *square);
     const ll_solution *solution = bind_ask_draft(&r);
     lua_newtable(L);
     for (size_t i = 0; i < strings && solution; i++) {
         lua_rawgeti(L, 2, (lua_Integer)i + 1);
         const bind_string *string = bind_test(L, -1, &bind_noun_string);
-        spec.string = bind_place_string(&r, string);
-        spec.tuning = bind_tuning(&r, string);
-        spec.damping = bind_damping(string);
-        spec.from_bridge_m = string->from_bridge_m;
+        const ll_string placed = bind_place_string(&r, string);
+        const ll_voice_spec spec = bind_voice_spec(&r, string, &placed, &pluck);
         bind_demand(L, ll_plucked_squares(solution, &spec, 1, square), r.place);
         for (size_t k = 0; k < coils * coils; k++)
             square[k] *= bind_coil_sign(r.pickup, k / coils) * bind_coil_sign(r.pickup, k % coils);
