@@ -3,34 +3,48 @@
 -- A fault changes the state by `state(state, size)`, or the parts by `parts(list, size)`, which gives the changed
 -- list. One of unknown size has `range`, the sizes it may have, `sound`, the size of a sound pickup, and `spread`,
 -- how far sound ones scatter about that (one standard deviation); where parts must be solved, `nodes` are the sizes
--- to do so at. `target` is what it is about: two faults of one target cannot come together. How often each kind is
--- met is common practice, no source: it only matters where readings do not decide.
+-- to do so at. `target` is what it is about: two faults of one target cannot come together. How often its kind is
+-- met only matters where readings do not decide.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local bench = core.bench
 local format, log = string.format, math.log
 
--- Weights of kinds against each other; all faults of a kind share its weight.
-local weights = { flipped = 6, quarter = 4, gone = 2, weak = 8, all_weak = 8, grade = 4, all_flipped = 4,
-    pole_gone = 2, hard = 2, height = 5, all_heights = 3, far = 5, plate_gone = 2, metal = 2,
-    open = 10, shorted = 14, few = 6, many = 3, wire = 4, leads = 6, one_coil = 6, loose = 5, cover = 2,
-    joint = 6, touching = 2, bypassed = 2, grounded = 3 }
-
--- What each mend takes in minutes of bench work, and what it risks. Common practice, no source.
+-- What is known of each kind of fault: how often it is met against the others (all faults of a kind share that), what its mend takes in
+-- minutes of bench work, and what it risks. Common practice, no source.
 local thin = "leads are thinner than a hair: note where each goes, hold them while you heat, tug at none"
 local apart = "note which way each magnet faces and photograph all before you take it apart; old flatwork cracks, and poles that carry the "
     .. "winding must not be moved"
 local magnet = "magnets are brittle and jump together: eyes and fingers first; like poles slid over one another lose charge, AlNiCo above all"
 local winding = "a rewind is the last thing to do: it cannot be undone, so try what costs less first"
-bench.mends = {
-    flipped = { 30, apart }, quarter = { 30, apart }, gone = { 30, magnet }, weak = { 20, magnet }, all_weak = { 20, magnet },
-    grade = { 45, apart }, all_flipped = { 45, apart }, pole_gone = { 10 }, hard = { 10 }, height = { 2 }, all_heights = { 5 },
-    far = { 2 }, plate_gone = { 30, apart }, metal = { 30, "unsoldering a cover heats wax and coil: little heat, not for long" },
-    open = { 30, thin }, shorted = { 180, winding }, few = { 180, winding }, many = { 180, winding }, wire = { 180, winding },
-    leads = { 10, "mind that cover and shield stay on ground" }, one_coil = { 15, thin },
-    loose = { 60, "hot wax burns and catches fire: water bath, no open flame, not above what the bobbin stands" },
-    cover = { 10, "little heat, not for long: wax and coil lie close below" },
-    joint = { 10, thin }, touching = { 20, thin }, bypassed = { 20, thin }, grounded = { 15, thin },
+bench.kinds = {
+    flipped = { often = 6, minutes = 30, risk = apart },
+    quarter = { often = 4, minutes = 30, risk = apart },
+    gone = { often = 2, minutes = 30, risk = magnet },
+    weak = { often = 8, minutes = 20, risk = magnet },
+    all_weak = { often = 8, minutes = 20, risk = magnet },
+    grade = { often = 4, minutes = 45, risk = apart },
+    all_flipped = { often = 4, minutes = 45, risk = apart },
+    pole_gone = { often = 2, minutes = 10 },
+    hard = { often = 2, minutes = 10 },
+    height = { often = 5, minutes = 2 },
+    all_heights = { often = 3, minutes = 5 },
+    far = { often = 5, minutes = 2 },
+    plate_gone = { often = 2, minutes = 30, risk = apart },
+    metal = { often = 2, minutes = 30, risk = "unsoldering a cover heats wax and coil: little heat, not for long" },
+    open = { often = 10, minutes = 30, risk = thin },
+    shorted = { often = 14, minutes = 180, risk = winding },
+    few = { often = 6, minutes = 180, risk = winding },
+    many = { often = 3, minutes = 180, risk = winding },
+    wire = { often = 4, minutes = 180, risk = winding },
+    leads = { often = 6, minutes = 10, risk = "mind that cover and shield stay on ground" },
+    one_coil = { often = 6, minutes = 15, risk = thin },
+    loose = { often = 5, minutes = 60, risk = "hot wax burns and catches fire: water bath, no open flame, not above what the bobbin stands" },
+    cover = { often = 2, minutes = 10, risk = "little heat, not for long: wax and coil lie close below" },
+    joint = { often = 6, minutes = 10, risk = thin },
+    touching = { often = 2, minutes = 20, risk = thin },
+    bypassed = { often = 2, minutes = 20, risk = thin },
+    grounded = { often = 3, minutes = 15, risk = thin },
 }
 
 -- The list with one part changed; false takes it out.
@@ -510,7 +524,7 @@ function bench.faults(job)
         too_far(add)
     end
     for _, fault in ipairs(list) do
-        fault.prior = weights[fault.kind] / count[fault.kind]
+        fault.prior = bench.kinds[fault.kind].often / count[fault.kind]
     end
     return list
 end

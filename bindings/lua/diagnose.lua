@@ -96,11 +96,11 @@ local function what_to_mind(now, apart)
     for rank, answer in ipairs(now.answers) do
         local minutes = 0
         for _, fault in ipairs(rank <= SHOWN and answer.probability > LIKELY and answer.of.faults or {}) do
-            local mend_of = bench.mends[fault.kind]
-            minutes = minutes + mend_of[1]
-            if mend_of[2] and not said[mend_of[2]] then
-                said[mend_of[2]] = true
-                list[#list + 1] = "mind: " .. mend_of[2]
+            local kind = bench.kinds[fault.kind]
+            minutes = minutes + kind.minutes
+            if kind.risk and not said[kind.risk] then
+                said[kind.risk] = true
+                list[#list + 1] = "mind: " .. kind.risk
             end
         end
         if minutes > 0 and (rank == 1 or apart[rank] < 1) and minutes < least then
