@@ -81,8 +81,6 @@ static void free_form(ll_body_form *form)
         free(f->parity[c].of_outline);
         free(f->parity[c].at_outline);
         free(f->own[c]);
-        free(f->to_test[c]);
-        free(f->to_moment[c]);
         free(f->single[c]);
         free(f->answer[c]);
         free(f->outside[c]);
@@ -112,9 +110,6 @@ static const ll_body_form_kind block = {
     .potential_rows = ll_block_potential_rows,
     .add_field = ll_block_add_field,
     .distance_m = distance,
-    .find_moments = ll_block_find_moments,
-    .test_moments = ll_block_test_moments,
-    .combine = ll_block_combine,
     .factorise = ll_block_factorise,
     .solve = ll_block_solve,
     .free_factor = ll_block_free_factor,
@@ -148,11 +143,10 @@ static ll_status check(const ll_block_options *o)
 /* About what the form holds: the matrices of each class, and all points. */
 static size_t count_bytes(const ll_block *f)
 {
-    size_t numbers = 5 * f->form.places + 7 * f->form.surface + 3 * f->form.nodes;
+    size_t numbers = 5 * f->form.places + 7 * f->form.surface;
     for (int c = 0; c < LL_PARITIES; c++) {
         const size_t outline = (size_t)f->parity[c].outline, charges = (size_t)f->charges;
-        numbers += charges * (2 * outline + 2 * charges) + outline * outline +
-                   (charges + outline) * (size_t)f->grid_nodes;
+        numbers += charges * (2 * outline + 2 * charges) + outline * outline;
     }
     return numbers * sizeof(double) + sizeof *f;
 }
@@ -177,8 +171,6 @@ static ll_status prepare(ll_block *f, const ll_block_options *o)
         status = ll_block_prepare_inside(f);
     if (!status)
         status = ll_block_prepare_surface(f, o->finer);
-    if (!status)
-        status = ll_block_prepare_grid(f, o->finer);
     return status ? status : ll_block_prepare_factor(f);
 }
 
@@ -192,6 +184,7 @@ ll_status ll_block_new(const ll_block_options *options, ll_body_form **out)
         return LL_NO_MEMORY;
     ll_body_form_begin(&f->form, &block);
     f->form.degree = options->degree;
+    f->form.finer = options->finer;
     status = prepare(f, options);
     f->form.bytes = count_bytes(f);
     if (status)

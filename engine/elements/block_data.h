@@ -63,10 +63,6 @@ typedef struct ll_block {
     ll_rectangle_layers *layers;
     double *own[LL_PARITIES]; /* [charges][outline + charges]: 1/2 - K, -S */
 
-    int grid[3], grid_nodes;        /* points of half an edge, and all of the octant */
-    double *to_test[LL_PARITIES];   /* [charges][grid nodes] */
-    double *to_moment[LL_PARITIES]; /* [outline][grid nodes] */
-
     double *vector[3][2],
         *value[3]
               [2]; /* along each axis, even and odd: eigenvectors [n][n] in columns, values [n] */
@@ -104,7 +100,6 @@ void ll_parity_sums(double *v, size_t stride, size_t n);
 /* Parts of the constructor and of the table of functions, by file. */
 ll_status ll_block_prepare_inside(ll_block *f);
 ll_status ll_block_prepare_surface(ll_block *f, int finer);
-ll_status ll_block_prepare_grid(ll_block *f, int finer);
 ll_status ll_block_prepare_factor(ll_block *f);
 
 void ll_block_find_h(const ll_body_form *form, const double *w, double *h, double *room);
@@ -129,10 +124,6 @@ void ll_block_potential_rows(const ll_body_form *form, size_t n, const ll_vec3 *
 
 void ll_block_add_field(const ll_body_form *form, const double *layer, size_t n,
                         const ll_vec3 *own_m, double *potential_a, ll_vec3 *h_a_m);
-
-void ll_block_find_moments(const ll_body_form *form, const double *layer, double *moment);
-void ll_block_test_moments(const ll_body_form *form, const double *psi, double *y);
-void ll_block_combine(const ll_body_form *form, size_t rows, const double *in, double *out);
 
 ll_status ll_block_factorise(const ll_body_form *form, const double *tangent, ll_body_factor **out);
 ll_status ll_block_solve(const ll_body_form *form, const ll_body_factor *factor, size_t count,

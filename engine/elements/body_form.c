@@ -13,7 +13,6 @@ static void form_free(void *thing)
     free(form->normal);
     free(form->area_m2);
     free(form->layer_size);
-    free(form->node_m);
     for (int k = 0; k < 3; k++)
         free(form->mirror[k]);
     form->kind->free(form);

@@ -13,10 +13,8 @@
  * places it, and the law enters as fields at its `places`: the system takes H there, asks the laws, and gives B or, for a
  * small change, the tangent times H back. A complex permeability goes the same way, real and imaginary part one after the other.
  *
- * Bodies act on each other by potentials at points alone. Far: each form stands for its layers as charges on a grid of points
- * of its own (`node`), and tests a smooth outside potential known there; a pair is then a matrix of 1 / (4 pi r) between
- * two grids, in the form's own combinations (`moments`), and its transpose serves the other way. Near: `potential_rows` of the source
- * at the target's surface points, tested there by `test_group`.
+ * Bodies act on each other by potentials at points alone: `potential_rows` of the source at points of the target's surface, tested
+ * there by `test_group` (pair.h).
  *
  * SI units, potentials in ampere, H and B / mu0 in A/m. Arrays of vectors are three arrays, [3][n]: all x, all y, all z.
  * Forms are immutable once made: any thread may use one. `room` is a scratch array of room_size doubles for the call alone.
@@ -84,15 +82,6 @@ typedef struct ll_body_form_kind {
     /* Distance of a point from the body; what lies in its bore or below its head counts as inside, 0 or less. */
     double (*distance_m)(const ll_body_form *form, ll_vec3 own_m);
 
-    /* ---- the grid that stands for the body from afar ---- */
-    /* moment[moments] of the layers. */
-    void (*find_moments)(const ll_body_form *form, const double *layer, double *moment);
-    /* y[charges] += integral chi psi dS for a potential with moments psi[moments] on the grid. */
-    void (*test_moments)(const ll_body_form *form, const double *psi, double *y);
-    /* out[rows][moments] = in[rows][nodes] combined: charges on the nodes are the transpose times the moments, and the moments
-     * of a potential are this of its values at the nodes. */
-    void (*combine)(const ll_body_form *form, size_t rows, const double *in, double *out);
-
     /* ---- solving, and going on to another degree ---- */
     /* The factor for a tangent[6][places] (xx yy zz yz xz xy of dB / dH / mu0), symmetric and positive. It may be a mean over
      * like bodies, and the form may replace it by what is easier to factorise. LL_NO_MEMORY, LL_LIBRARY. */
@@ -110,7 +99,7 @@ typedef struct ll_body_form_kind {
 struct ll_body_form {
     ll_shared shared;
     const ll_body_form_kind *kind;
-    int degree;
+    int degree, finer; /* finer: more points in every rule, to test them; 0 as a rule */
     size_t bytes, room_size;
     double reach_m; /* no point of the body is further from its origin */
 
@@ -135,10 +124,6 @@ struct ll_body_form {
     bool half; /* the surface points lie on the own half y >= 0 alone and count twice */
     /* From here on lambda and w at the surface points, times their areas, make the field as charges and dipoles; 0: never. */
     double cloud_gap_m;
-    double least_gap_m; /* the grid stands for the body no nearer than this */
-    size_t nodes;       /* of the grid */
-    ll_vec3 *node_m;
-    size_t moments;
 };
 
 static inline size_t ll_body_form_unknowns(const ll_body_form *form)

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "elements/coupled_forms.h"
 #include "base/dense.h"
+#include "base/parallel.h"
 #include "elements/krylov.h"
 
 #include <stdlib.h>
@@ -12,16 +13,10 @@ static const size_t worth_threads = 30000;
 
 /* ---- making ---- */
 
-static ll_status add_pair(ll_coupled_forms *c, size_t a, size_t b)
+static ll_status add_pair(ll_coupled_forms *c, size_t target, size_t source)
 {
-    const ll_placed_form *p = &c->body[a], *q = &c->body[b];
-    const bool near = ll_pair_is_near(p->form, &p->pose, q->form, &q->pose);
-    ll_status status =
-        ll_pair_get(p->form, &p->pose, q->form, &q->pose, near, &c->pair[a * c->count + b]);
-    if (!status && near)
-        status =
-            ll_pair_get(q->form, &q->pose, p->form, &p->pose, near, &c->pair[b * c->count + a]);
-    return status;
+    const ll_placed_form *t = &c->body[target], *s = &c->body[source];
+    return ll_pair_get(t->form, &t->pose, s->form, &s->pose, &c->pair[target * c->count + source]);
 }
 
 ll_status ll_coupled_forms_new(size_t count, const ll_placed_form *body, ll_coupled_forms **out)
@@ -43,8 +38,8 @@ ll_status ll_coupled_forms_new(size_t count, const ll_placed_form *body, ll_coup
     if (!status)
         c->start[count] = c->unknowns;
     for (size_t a = 0; a < count; a++)
-        for (size_t b = a + 1; b < count && !status; b++)
-            status = add_pair(c, a, b);
+        for (size_t b = 0; b < count && !status; b++)
+            status = a == b ? LL_OK : add_pair(c, a, b);
     if (status)
         ll_coupled_forms_free(c);
     else
@@ -64,14 +59,6 @@ void ll_coupled_forms_free(ll_coupled_forms *c)
     free(c->start);
     free(c->pair);
     free(c);
-}
-
-size_t ll_coupled_forms_near_pairs(const ll_coupled_forms *c)
-{
-    size_t near = 0;
-    for (size_t k = 0; k < c->count * c->count; k++)
-        near += c->pair[k].pair && c->pair[k].pair->direct;
-    return near / 2;
 }
 
 /* Shared forms and pairs count once. */
@@ -97,92 +84,44 @@ size_t ll_coupled_forms_bytes(const ll_coupled_forms *c)
 
 /* ---- products ---- */
 
-/* Layers and moments of all bodies. */
-typedef struct ll_room {
-    double *layer, *moment;
-    size_t *layer_at, *moment_at;
-} ll_room;
-
-static void clear_room(ll_room *r)
+/* Where each body's layers start among those of all, [count + 1]. */
+static size_t *start_layers(const ll_coupled_forms *c)
 {
-    free(r->layer);
-    free(r->moment);
-    free(r->layer_at);
-    free(r->moment_at);
-}
-
-static ll_status make_room(const ll_coupled_forms *c, ll_room *r)
-{
-    size_t layers = 0, moments = 0;
-    *r = (ll_room){.layer_at = malloc((c->count + 1) * sizeof(size_t)),
-                   .moment_at = malloc((c->count + 1) * sizeof(size_t))};
-    for (size_t b = 0; r->layer_at && r->moment_at && b < c->count; b++) {
-        r->layer_at[b] = layers;
-        r->moment_at[b] = moments;
-        layers += c->body[b].form->layers;
-        moments += c->body[b].form->moments;
+    size_t *start = malloc((c->count + 1) * sizeof *start), at = 0;
+    for (size_t b = 0; start && b <= c->count; b++) {
+        start[b] = at;
+        at += b < c->count ? c->body[b].form->layers : 0;
     }
-    r->layer = malloc((layers + 1) * sizeof *r->layer);
-    r->moment = malloc((moments + 1) * sizeof *r->moment);
-    if (r->layer && r->moment && r->layer_at && r->moment_at)
-        return LL_OK;
-    clear_room(r);
-    return LL_NO_MEMORY;
-}
-
-/* psi[moments] of body b's grid += what a distant body makes there; the pair stands with the lower one as its target. */
-static void add_far(const ll_coupled_forms *c, size_t b, size_t from, const double *moment,
-                    double *psi)
-{
-    const size_t low = b < from ? b : from, high = b < from ? from : b;
-    ll_pair_add_far(c->pair[low * c->count + high].pair, b < from, moment, psi);
-}
-
-static bool is_direct(const ll_coupled_forms *c, size_t b, size_t from)
-{
-    const ll_pair *p = c->pair[b * c->count + from].pair;
-    return p && p->direct;
+    return start;
 }
 
 /* y[charges] -= the potential of all other bodies, tested on body b. */
-static ll_status subtract_others(const ll_coupled_forms *c, size_t b, const ll_room *r, double *y)
+static ll_status subtract_others(const ll_coupled_forms *c, size_t b, const size_t *start,
+                                 const double *layer, double *y)
 {
-    const ll_body_form *form = c->body[b].form;
-    double *psi = calloc(form->moments + form->charges + 1, sizeof *psi);
-    if (!psi)
-        return LL_NO_MEMORY;
-    double *tested = psi + form->moments;
-    ll_status status = LL_OK;
-    for (size_t from = 0; from < c->count && !status; from++) {
-        if (from == b)
-            continue;
-        if (is_direct(c, b, from))
-            status =
-                ll_pair_add(&c->pair[b * c->count + from], r->layer + r->layer_at[from], tested);
-        else
-            add_far(c, b, from, r->moment + r->moment_at[from], psi);
-    }
-    form->kind->test_moments(form, psi, tested);
-    ll_dense_add(form->charges, -1, tested, y);
-    free(psi);
+    const size_t charges = c->body[b].form->charges;
+    double *tested = calloc(charges + 1, sizeof *tested);
+    ll_status status = tested ? LL_OK : LL_NO_MEMORY;
+    for (size_t from = 0; from < c->count && !status; from++)
+        if (from != b)
+            status = ll_pair_add(&c->pair[b * c->count + from], layer + start[from], tested);
+    if (!status)
+        ll_dense_add(charges, -1, tested, y);
+    free(tested);
     return status;
 }
 
 /* y[unknowns]: each body's tested potentials -= those of all others; its own layers and charges inside are added where `own`. */
 static ll_status add_potentials(const ll_coupled_forms *c, bool own, const double *x, double *y)
 {
-    ll_room r;
-    ll_status status = make_room(c, &r);
-    if (status)
-        return status;
+    size_t *start = start_layers(c);
+    double *layer = start ? malloc((start[c->count] + 1) * sizeof *layer) : NULL;
+    ll_status status = layer ? LL_OK : LL_NO_MEMORY;
 #pragma omp parallel for schedule(dynamic) if (c->unknowns > worth_threads)
-    for (size_t b = 0; b < c->count; b++) {
-        const ll_body_form *form = c->body[b].form;
-        form->kind->find_layers(form, x + c->start[b], r.layer + r.layer_at[b]);
-        form->kind->find_moments(form, r.layer + r.layer_at[b], r.moment + r.moment_at[b]);
-    }
+    for (size_t b = 0; b < (layer ? c->count : 0); b++)
+        c->body[b].form->kind->find_layers(c->body[b].form, x + c->start[b], layer + start[b]);
 #pragma omp parallel for schedule(dynamic) if (c->unknowns > worth_threads)
-    for (size_t b = 0; b < c->count; b++) {
+    for (size_t b = 0; b < (layer ? c->count : 0); b++) {
         const ll_body_form *form = c->body[b].form;
         const double *from = x + c->start[b];
         double *to = y + c->start[b];
@@ -190,13 +129,10 @@ static ll_status add_potentials(const ll_coupled_forms *c, bool own, const doubl
             form->kind->add_charges(form, from + form->potentials, to);
             form->kind->add_own_surface(form, from, to + form->potentials);
         }
-        const ll_status mine = subtract_others(c, b, &r, to + form->potentials);
-        if (mine) {
-#pragma omp critical(ll_coupled_forms_status)
-            status = mine;
-        }
+        ll_keep_worse(&status, subtract_others(c, b, start, layer, to + form->potentials));
     }
-    clear_room(&r);
+    free(start);
+    free(layer);
     return status;
 }
 

@@ -16,9 +16,8 @@ typedef struct ll_placed_form {
 typedef struct ll_coupled_forms {
     size_t count, unknowns;
     ll_placed_form *body;
-    size_t *start; /* [count + 1] where each body's unknowns begin */
-    ll_pair_use
-        *pair; /* [target * count + source]; of distant ones that of the lower target alone */
+    size_t *start;     /* [count + 1] where each body's unknowns begin */
+    ll_pair_use *pair; /* [target * count + source] */
 } ll_coupled_forms;
 
 /* The tangent that each body's law has at its places, [6][places], and a factor for it, which bodies may share. Without tangents
@@ -32,8 +31,6 @@ typedef struct ll_tangents {
 ll_status ll_coupled_forms_new(size_t count, const ll_placed_form *body, ll_coupled_forms **out);
 void ll_coupled_forms_free(ll_coupled_forms *c);
 size_t ll_coupled_forms_bytes(const ll_coupled_forms *c);
-/* How many pairs act directly. */
-size_t ll_coupled_forms_near_pairs(const ll_coupled_forms *c);
 
 /* y[unknowns] += all that geometry alone decides: the charges inside, and the surface equations. LL_NO_MEMORY. */
 ll_status ll_coupled_forms_add_layers(const ll_coupled_forms *c, const double *x, double *y);

@@ -94,7 +94,7 @@ static ll_status couple_close(ll_coupling *c)
     ll_status status = whole ? test_layers(k, &single, &dbl) : LL_NO_MEMORY;
     if (!status) {
         put_together(k, single, dbl, whole);
-        status = ll_lowrank_of_matrix(rows, columns, whole, close_tolerance, false, &c->thin);
+        status = ll_lowrank_of_matrix(rows, columns, whole, close_tolerance, &c->thin);
     }
     free(single);
     free(dbl);

@@ -99,6 +99,7 @@ static void take_out(size_t n, size_t rank, const double *factor, size_t stride,
 typedef struct ll_crosses {
     size_t room, rank;
     double *u, *v; /* u[rank][rows], v[rank][columns] */
+    size_t *row, *column;
     double norm2;
 } ll_crosses;
 
@@ -113,7 +114,13 @@ static bool grow(ll_crosses *c, size_t rows, size_t columns)
     double *v = realloc(c->v, room * columns * sizeof *v);
     if (v)
         c->v = v;
-    if (!u || !v)
+    size_t *row = realloc(c->row, room * sizeof *row);
+    if (row)
+        c->row = row;
+    size_t *column = realloc(c->column, room * sizeof *column);
+    if (column)
+        c->column = column;
+    if (!u || !v || !row || !column)
         return false;
     c->room = room;
     return true;
@@ -128,53 +135,6 @@ static void update_norm(ll_crosses *c, size_t rows, size_t columns, double last)
         cross +=
             ll_dense_dot(rows, c->u + k * rows, u) * ll_dense_dot(columns, c->v + k * columns, v);
     c->norm2 += last * last + 2 * cross;
-}
-
-/* A sample of rows with what the crosses leave of them: crosses that feed on each other would miss what lies in rows and columns
- * of its own, as parities do. */
-typedef struct ll_sample {
-    size_t count, *row;
-    double *left; /* [count][columns] */
-} ll_sample;
-
-enum { SAMPLED_ROWS = 64 };
-
-static ll_status take_sample(const ll_asked *m, ll_sample *s)
-{
-    const size_t every = m->rows / SAMPLED_ROWS + 1;
-    s->row = malloc(SAMPLED_ROWS * sizeof *s->row);
-    s->left = malloc(SAMPLED_ROWS * m->columns * sizeof *s->left);
-    if (!s->row || !s->left)
-        return LL_NO_MEMORY;
-    for (size_t i = every / 2; i < m->rows; i += every) {
-        m->row(m, i, s->left + s->count * m->columns);
-        s->row[s->count++] = i;
-    }
-    return LL_OK;
-}
-
-static void clear_sample(ll_sample *s)
-{
-    free(s->row);
-    free(s->left);
-}
-
-/* The last cross is taken out of the sample; the square of what is left in all, as far as it tells, and its worst row. */
-static double update_sample(const ll_asked *m, const ll_crosses *c, ll_sample *s, size_t *worst)
-{
-    const double *u = c->u + (c->rank - 1) * m->rows, *v = c->v + (c->rank - 1) * m->columns;
-    double sum = 0, most = -1;
-    for (size_t k = 0; k < s->count; k++) {
-        double *left = s->left + k * m->columns;
-        ll_dense_add(m->columns, -u[s->row[k]], v, left);
-        const double square = ll_dense_dot(m->columns, left, left);
-        sum += square;
-        if (square > most) {
-            most = square;
-            *worst = s->row[k];
-        }
-    }
-    return sum * (double)m->rows / (double)s->count;
 }
 
 /* The next cross from a row; false when nothing is left in it. */
@@ -193,7 +153,8 @@ static bool add_cross(const ll_asked *m, size_t row, ll_crosses *c, double *last
     for (size_t j = 0; j < columns; j++)
         v[j] /= pivot;
     *last = sqrt(ll_dense_dot(rows, u, u) * ll_dense_dot(columns, v, v));
-    c->rank++;
+    c->row[c->rank] = row;
+    c->column[c->rank++] = column;
     return true;
 }
 
@@ -224,32 +185,6 @@ static ll_status run(const ll_asked *m, double tolerance, bool *used, ll_crosses
     return LL_OK;
 }
 
-/* The same until the sample says that it is done: where the crosses grow quiet, on with the sample's worst row. */
-static ll_status run_sampled(const ll_asked *m, double tolerance, bool *used, ll_crosses *c,
-                             ll_sample *s)
-{
-    size_t row = s->row[0];
-    c->norm2 = ll_dense_dot(m->rows * m->columns, m->matrix, m->matrix);
-    while (c->rank < m->rows && row < m->rows) {
-        if (!grow(c, m->rows, m->columns))
-            return LL_NO_MEMORY;
-        double last;
-        size_t worst = 0;
-        used[row] = true;
-        if (!add_cross(m, row, c, &last)) {
-            row = first_unused(m->rows, used);
-            continue;
-        }
-        const double left = update_sample(m, c, s, &worst);
-        if (left <= tolerance * tolerance * c->norm2)
-            break;
-        row = largest(m->rows, c->u + (c->rank - 1) * m->rows, used);
-        if (last * last < left || row == m->rows)
-            row = used[worst] ? first_unused(m->rows, used) : worst;
-    }
-    return LL_OK;
-}
-
 /* Room that is not needed is given back. */
 static double *shrunk(double *room, size_t count)
 {
@@ -259,26 +194,19 @@ static double *shrunk(double *room, size_t count)
     return less;
 }
 
-static ll_status approximate(const ll_asked *m, double tolerance, bool sampled, ll_lowrank *out)
+static ll_status approximate(const ll_asked *m, double tolerance, ll_lowrank *out)
 {
     ll_crosses c = {0};
-    ll_sample sample = {0};
     bool *used = calloc(m->rows, sizeof *used);
-    ll_status status = used ? LL_OK : LL_NO_MEMORY;
-    if (!status && sampled)
-        status = take_sample(m, &sample);
-    if (!status)
-        status =
-            sampled ? run_sampled(m, tolerance, used, &c, &sample) : run(m, tolerance, used, &c);
-    clear_sample(&sample);
+    const ll_status status = used ? run(m, tolerance, used, &c) : LL_NO_MEMORY;
     free(used);
+    *out = (ll_lowrank){m->rows, m->columns, c.rank, c.u, c.v, c.row, c.column};
     if (status) {
-        free(c.u);
-        free(c.v);
+        ll_lowrank_clear(out);
         return status;
     }
-    *out = (ll_lowrank){m->rows, m->columns, c.rank, shrunk(c.u, c.rank * m->rows),
-                        shrunk(c.v, c.rank * m->columns)};
+    out->u = shrunk(c.u, c.rank * m->rows);
+    out->v = shrunk(c.v, c.rank * m->columns);
     return LL_OK;
 }
 
@@ -291,24 +219,26 @@ ll_status ll_lowrank_new(size_t targets, const ll_vec3 *target_m, const ll_cloud
                         .column = cloud_column,
                         .cloud = source,
                         .target = target_m};
-    return approximate(&m, tolerance, false, out);
+    return approximate(&m, tolerance, out);
 }
 
 ll_status ll_lowrank_of_matrix(size_t rows, size_t columns, const double *matrix, double tolerance,
-                               bool sampled, ll_lowrank *out)
+                               ll_lowrank *out)
 {
     const ll_asked m = {.rows = rows,
                         .columns = columns,
                         .row = matrix_row,
                         .column = matrix_column,
                         .matrix = matrix};
-    return approximate(&m, tolerance, sampled, out);
+    return approximate(&m, tolerance, out);
 }
 
 void ll_lowrank_clear(ll_lowrank *m)
 {
     free(m->u);
     free(m->v);
+    free(m->row);
+    free(m->column);
     *m = (ll_lowrank){0};
 }
 
@@ -317,10 +247,4 @@ void ll_lowrank_add(const ll_lowrank *m, double scale, const double *x, double *
     for (size_t k = 0; k < m->rank; k++)
         ll_dense_add(m->rows, scale * ll_dense_dot(m->columns, m->v + k * m->columns, x),
                      m->u + k * m->rows, y);
-}
-
-void ll_lowrank_add_transposed(const ll_lowrank *m, double scale, const double *x, double *y)
-{
-    const ll_lowrank turned = {m->columns, m->rows, m->rank, m->v, m->u};
-    ll_lowrank_add(&turned, scale, x, y);
 }

@@ -194,14 +194,11 @@ static void free_form(ll_body_form *form)
     free(f->mass);
     for (int m = 0; m <= f->harmonics; m++) {
         free(f->own[m]);
-        free(f->to_test[m]);
-        free(f->to_moment[m]);
         free(f->single[m]);
         free(f->answer[m]);
         if (f->single_order[m])
             gsl_permutation_free(f->single_order[m]);
     }
-    free(f->grid_wave);
     free(f->turn_table);
     free(f);
 }
@@ -223,9 +220,6 @@ static const ll_body_form_kind revolved = {
     .potential_rows = ll_revolved_potential_rows,
     .add_field = ll_revolved_add_field,
     .distance_m = distance,
-    .find_moments = ll_revolved_find_moments,
-    .test_moments = ll_revolved_test_moments,
-    .combine = ll_revolved_combine,
     .factorise = ll_revolved_factorise,
     .solve = ll_revolved_solve,
     .free_factor = ll_revolved_free_factor,
@@ -311,11 +305,11 @@ static void number_waves(ll_revolved *f)
 /* About what the form holds: the matrices of each harmonic, and all points. */
 static size_t count_bytes(const ll_revolved *f)
 {
-    const size_t charges = (size_t)f->side_charges, grid = (size_t)f->grid;
-    size_t numbers = 5 * f->form.places + 7 * f->form.surface + 3 * f->form.nodes;
+    const size_t charges = (size_t)f->side_charges;
+    size_t numbers = 5 * f->form.places + 7 * f->form.surface;
     for (int m = 0; m <= f->harmonics; m++) {
         const size_t layers = (size_t)ll_wave_layers(f, m);
-        numbers += 2 * charges * layers + grid * (charges + layers);
+        numbers += 2 * charges * layers;
     }
     return numbers * sizeof(double) + sizeof *f;
 }
@@ -324,6 +318,7 @@ static ll_status build(ll_revolved *f, const ll_revolved_options *o)
 {
     ll_body_form_begin(&f->form, &revolved);
     f->form.degree = o->degree;
+    f->form.finer = o->finer;
     f->harmonics = o->harmonics;
     f->sines = o->sines && o->harmonics > 0;
     f->side_charges = (int)f->meridian.sides * o->degree;
@@ -343,8 +338,6 @@ static ll_status build(ll_revolved *f, const ll_revolved_options *o)
         status = ll_revolved_prepare_inside(f);
     if (!status)
         status = ll_revolved_prepare_layers(f, o->finer);
-    if (!status)
-        status = ll_revolved_prepare_grid(f, o->finer);
     if (!status)
         status = ll_revolved_prepare_field(f);
     if (!status)

@@ -54,12 +54,7 @@ typedef struct ll_revolved {
         mass; /* [sides][degree][degree + 1]: integral of charge times shape times r along a side */
     double *own[LL_HARMONIC_MOST + 1]; /* [charges of a wave][layers of a wave] */
 
-    int grid_r, grid_z, grid_angles, grid;   /* rings of the grid, and points on each */
-    double *ring_r, *ring_z;                 /* [grid] */
-    double *to_test[LL_HARMONIC_MOST + 1];   /* [charges of a wave][grid] */
-    double *to_moment[LL_HARMONIC_MOST + 1]; /* [grid][layers of a wave] */
-    double *turn_table;                      /* of the field's sums over rings */
-    double *grid_wave;                       /* [wave][angles], orthonormal on them */
+    double *turn_table; /* of the field's sums over rings */
 
     double *single[LL_HARMONIC_MOST + 1]; /* S factorised, [charges of a wave] squared */
     gsl_permutation *single_order[LL_HARMONIC_MOST + 1];
@@ -98,7 +93,6 @@ void ll_revolved_row(const ll_revolved *f, double r, double z, size_t stride, do
 /* Parts of the constructor and of the table of functions, by file. */
 ll_status ll_revolved_prepare_inside(ll_revolved *f);
 ll_status ll_revolved_prepare_layers(ll_revolved *f, int finer);
-ll_status ll_revolved_prepare_grid(ll_revolved *f, int finer);
 ll_status ll_revolved_prepare_field(ll_revolved *f);
 ll_status ll_revolved_prepare_factor(ll_revolved *f);
 
@@ -120,10 +114,6 @@ void ll_revolved_potential_rows(const ll_body_form *form, size_t n, const ll_vec
 
 void ll_revolved_add_field(const ll_body_form *form, const double *layer, size_t n,
                            const ll_vec3 *own_m, double *potential_a, ll_vec3 *h_a_m);
-
-void ll_revolved_find_moments(const ll_body_form *form, const double *layer, double *moment);
-void ll_revolved_test_moments(const ll_body_form *form, const double *psi, double *y);
-void ll_revolved_combine(const ll_body_form *form, size_t rows, const double *in, double *out);
 
 ll_status ll_revolved_factorise(const ll_body_form *form, const double *tangent,
                                 ll_body_factor **out);

@@ -93,10 +93,10 @@ static void run(const char *name, const ll_scene *scene, size_t n, const ll_vec3
         const double solved = cpu_ms();
         read_field(s, x, n, at, bz);
         const double read = cpu_ms();
-        printf("  degree %d, %zu unknowns, %zu near pairs: forms and pairs %.1f ms, Newton %.1f ms "
+        printf("  degree %d, %zu unknowns: forms and pairs %.1f ms, Newton %.1f ms "
                "(%zu steps, %zu products, status %d), %zu readings %.1f ms\n   ",
-               level + 2, s->forms->unknowns, ll_coupled_forms_near_pairs(s->forms), built - start,
-               solved - built, newton, steps, (int)status, n, read - solved);
+               level + 2, s->forms->unknowns, built - start, solved - built, newton, steps,
+               (int)status, n, read - solved);
         for (size_t i = 0; i < n; i++) {
             printf(" %.4f", bz[i]);
             worst = fmax(worst, before ? fabs(bz[i] - last[i]) : 0);

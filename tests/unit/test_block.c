@@ -337,56 +337,6 @@ static void fields_at_points_are_those_at_the_places(void **state)
     clear(&p);
 }
 
-/* The grid: charges on it make the layers' potential, and a potential known on it is tested as at the surface. */
-static void the_grid_stands_for_the_block_from_afar(void **state)
-{
-    (void)state;
-    problem p = problem_of(block_of(plate_like, 2, 0), 50, 50, 50);
-    const ll_body_form *f = p.form;
-    size_t steps;
-    double *x = answer(&p, field_askew, &steps), *layer = layers_of(&p, x);
-    double *moment = malloc(f->moments * sizeof *moment), *seen = malloc(f->nodes * sizeof *seen),
-           *combined = malloc(f->moments * sizeof *combined);
-    assert_true(moment && seen && combined);
-    f->kind->find_moments(f, layer, moment);
-    const ll_vec3 at[2] = {{0.2, 0.3 + f->least_gap_m, 0.1}, {1.6, 1.1, -0.8}};
-    for (int i = 0; i < 2; i++) {
-        double right = 0, sum = 0;
-        f->kind->add_field(f, layer, 1, &at[i], &right, NULL);
-        for (size_t k = 0; k < f->nodes; k++)
-            seen[k] = 1 / (4 * LL_PI * ll_norm(ll_sub(at[i], f->node_m[k])));
-        f->kind->combine(f, 1, seen, combined);
-        for (size_t k = 0; k < f->moments; k++)
-            sum += combined[k] * moment[k];
-        assert_relative(sum, right, i ? 1e-5 : 1e-3);
-    }
-    for (size_t k = 0; k < f->nodes; k++)
-        seen[k] = field_of_a_charge(ll_scale(1, f->node_m[k]));
-    double *direct = calloc(f->charges, sizeof *direct),
-           *by_grid = calloc(f->charges, sizeof *direct), *psi = malloc(f->surface * sizeof *psi);
-    assert_true(direct && by_grid && psi);
-    for (size_t i = 0; i < f->surface; i++)
-        psi[i] = field_of_a_charge(f->surface_m[i]);
-    f->kind->test_surface(f, psi, direct);
-    f->kind->combine(f, 1, seen, combined);
-    f->kind->test_moments(f, combined, by_grid);
-    double most = 0;
-    for (size_t i = 0; i < f->charges; i++)
-        most = fmax(most, fabs(direct[i]));
-    for (size_t i = 0; i < f->charges; i++)
-        assert_close(by_grid[i], direct[i],
-                     0.05 * most); /* the charge is nearer than the least gap */
-    free(direct);
-    free(by_grid);
-    free(psi);
-    free(moment);
-    free(seen);
-    free(combined);
-    free(layer);
-    free(x);
-    clear(&p);
-}
-
 /* A raised answer is the same function: same fields outside and inside. */
 static void a_raised_answer_is_the_same_function(void **state)
 {
@@ -469,7 +419,6 @@ int main(void)
         cmocka_unit_test(rows_fields_and_potentials_agree),
         cmocka_unit_test(planes_cut_sections_and_fluxes),
         cmocka_unit_test(fields_at_points_are_those_at_the_places),
-        cmocka_unit_test(the_grid_stands_for_the_block_from_afar),
         cmocka_unit_test(a_raised_answer_is_the_same_function),
         cmocka_unit_test(traces_are_those_of_the_unknowns),
         cmocka_unit_test(meshes_that_are_none_are_refused),

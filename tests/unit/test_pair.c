@@ -41,10 +41,10 @@ static double *some_layers(const ll_body_form *form)
 
 /* Largest difference between the pair and the potential at the surface points, tested; of the largest value. */
 static double difference(ll_body_form *target, const ll_pose *pt, ll_body_form *source,
-                         const ll_pose *ps, bool direct, const double *layer)
+                         const ll_pose *ps, const double *layer)
 {
     ll_pair_use use;
-    assert_ok(ll_pair_get(target, pt, source, ps, direct, &use));
+    assert_ok(ll_pair_get(target, pt, source, ps, &use));
     double *got = calloc(2 * target->charges, sizeof *got);
     double *psi = calloc(target->surface, sizeof *psi);
     assert_true(got && psi);
@@ -95,7 +95,7 @@ static void blocks_act_on_each_other_wherever_they_stand(void **state)
                              turned(at(-2, -6, 11), ll_vec(1, 0, 0), -LL_PI / 2),
                              turned(at(-3, -7, 11), ll_vec(1, 2, 0.5), 0.7)};
     for (size_t i = 0; i < sizeof there / sizeof there[0]; i++)
-        assert_true(difference(a, &here, b, &there[i], true, layer) < rough);
+        assert_true(difference(a, &here, b, &there[i], layer) < rough);
     free(layer);
     ll_release(a);
     ll_release(b);
@@ -109,9 +109,9 @@ static void images_share_one_pair(void **state)
     const ll_pose here = at(0, 0, 0);
     const ll_pose there[] = {at(4, 8, 6), at(-4, 8, 6), at(4, -8, -6), at(-4, -8, -6)};
     ll_pair_use first, next;
-    assert_ok(ll_pair_get(a, &here, b, &there[0], true, &first));
+    assert_ok(ll_pair_get(a, &here, b, &there[0], &first));
     for (int i = 1; i < 4; i++) {
-        assert_ok(ll_pair_get(a, &here, b, &there[i], true, &next));
+        assert_ok(ll_pair_get(a, &here, b, &there[i], &next));
         assert_ptr_equal(next.pair, first.pair);
         assert_true(next.target_mirrors > 0);
         ll_release(next.pair);
@@ -119,25 +119,6 @@ static void images_share_one_pair(void **state)
     ll_release(first.pair);
     ll_release(a);
     ll_release(b);
-}
-
-/* Whichever of two is asked: also where a little one lies over a large face between its points, about as far as its grid serves. */
-static void nearness_is_mutual(void **state)
-{
-    (void)state;
-    ll_body_form *plate = block(60, 60, 4), *little = block(2, 2, 2);
-    const ll_pose here = at(0, 0, 0);
-    bool before = true;
-    for (int i = 0; i < 200; i++) {
-        const ll_pose over = at(9, 3, 2 + 1 + 9.5 + 0.01 * i);
-        const bool near = ll_pair_is_near(plate, &here, little, &over);
-        assert_int_equal(ll_pair_is_near(little, &over, plate, &here), near);
-        assert_true(before || !near);
-        before = near;
-    }
-    assert_false(before);
-    ll_release(plate);
-    ll_release(little);
 }
 
 static void rods_and_blocks_act_on_each_other_wherever_they_stand(void **state)
@@ -149,10 +130,10 @@ static void rods_and_blocks_act_on_each_other_wherever_they_stand(void **state)
     const ll_pose there[] = {at(3, 6, 5), at(-3, 6, 5), at(3, -6, 5), at(-3, -6, -5),
                              turned(at(-3, -7, -5), ll_vec(0.3, 0.1, 1), 0.4)};
     for (size_t i = 0; i < sizeof there / sizeof there[0]; i++) {
-        assert_true(difference(bar, &here, whole, &there[i], true, of_rod) < rough);
-        assert_true(difference(whole, &there[i], bar, &here, true, of_bar) < rough);
-        assert_true(difference(bar, &here, half, &there[i], true, of_half) < rough);
-        assert_true(difference(half, &there[i], bar, &here, true, of_bar) < rough);
+        assert_true(difference(bar, &here, whole, &there[i], of_rod) < rough);
+        assert_true(difference(whole, &there[i], bar, &here, of_bar) < rough);
+        assert_true(difference(bar, &here, half, &there[i], of_half) < rough);
+        assert_true(difference(half, &there[i], bar, &here, of_bar) < rough);
     }
     free(of_bar);
     free(of_rod);
@@ -162,12 +143,79 @@ static void rods_and_blocks_act_on_each_other_wherever_they_stand(void **state)
     ll_release(half);
 }
 
+/* From all but touching, where the sums over rings that the pair is compared with owe 4e-3, to far away, where few points are enough. */
+static void pairs_hold_at_every_gap(void **state)
+{
+    (void)state;
+    ll_body_form *bar = block(20, 6, 3), *post = rod(5, 16, true);
+    double *of_bar = some_layers(bar), *of_post = some_layers(post);
+    static const double gap_mm[] = {0.05, 0.3, 1, 4, 15, 60, 400};
+    const ll_pose here = at(0, 0, 0);
+    for (size_t i = 0; i < sizeof gap_mm / sizeof gap_mm[0]; i++) {
+        const ll_pose beside = at(1, 5.5 + gap_mm[i], 0.7), next = at(0.5, 5 + gap_mm[i], 0.2);
+        const ll_pose end_on = at(2, 0.5, 9.5 + gap_mm[i]);
+        assert_true(difference(bar, &here, post, &beside, of_post) <
+                    (gap_mm[i] < 0.1 ? 3 : 1) * rough);
+        assert_true(difference(post, &beside, bar, &here, of_bar) <
+                    (gap_mm[i] < 0.1 ? 3 : 1) * rough);
+        assert_true(difference(bar, &here, post, &end_on, of_post) <
+                    (gap_mm[i] < 0.1 ? 3 : 1) * rough);
+        assert_true(difference(post, &end_on, bar, &here, of_bar) <
+                    (gap_mm[i] < 0.1 ? 3 : 1) * rough);
+        assert_true(difference(post, &here, post, &next, of_post) <
+                    (gap_mm[i] < 0.1 ? 3 : 1) * rough);
+    }
+    free(of_bar);
+    free(of_post);
+    ll_release(bar);
+    ll_release(post);
+}
+
+static void far_pairs_are_small(void **state)
+{
+    (void)state;
+    ll_body_form *bar = block(20, 6, 3), *post = rod(5, 16, true);
+    const ll_pose here = at(0, 0, 0), near = at(1, 9, 0.7), far = at(1, 60, 0.7);
+    ll_pair_use close, distant;
+    assert_ok(ll_pair_get(bar, &here, post, &near, &close));
+    assert_ok(ll_pair_get(bar, &here, post, &far, &distant));
+    assert_non_null(close.pair->rows);
+    assert_true(distant.pair->points < close.pair->points);
+    assert_true(4 * ll_pair_bytes(distant.pair) < bar->charges * post->layers * sizeof(double));
+    ll_release(close.pair);
+    ll_release(distant.pair);
+    ll_release(bar);
+    ll_release(post);
+}
+
+/* A rod in a ring's bore, where distances tell nothing: all points count. */
+static void a_rod_in_a_bore_meets_all_of_the_ring(void **state)
+{
+    (void)state;
+    ll_revolved_wish wish = {.layers = 1};
+    assert_ok(ll_shape_ring(12e-3, 5.4e-3, 4e-3, &wish.shape));
+    wish.options = (ll_revolved_options){
+        .degree = 2, .harmonics = 3, .sines = true, .clear_m = 2e-4, .finer = 0};
+    ll_body_form *ring, *post = rod(5, 16, true);
+    assert_ok(ll_revolved_get(&wish, &ring));
+    double *of_ring = some_layers(ring), *of_post = some_layers(post);
+    const ll_pose here = at(0, 0, 0), inside = at(0.05, 0.02, 3);
+    assert_true(difference(ring, &here, post, &inside, of_post) < 2 * rough);
+    assert_true(difference(post, &inside, ring, &here, of_ring) < 2 * rough);
+    free(of_ring);
+    free(of_post);
+    ll_release(ring);
+    ll_release(post);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(blocks_act_on_each_other_wherever_they_stand),
         cmocka_unit_test(images_share_one_pair),
-        cmocka_unit_test(nearness_is_mutual),
+        cmocka_unit_test(pairs_hold_at_every_gap),
+        cmocka_unit_test(far_pairs_are_small),
+        cmocka_unit_test(a_rod_in_a_bore_meets_all_of_the_ring),
         cmocka_unit_test(rods_and_blocks_act_on_each_other_wherever_they_stand),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -276,74 +276,6 @@ static void a_higher_degree_holds_the_lower_one(void **state)
     ll_release(high);
 }
 
-/* The grid of rings stands for a body from its least gap on: what it does at a neighbour is what its layers do directly. */
-static void rings_stand_for_a_body_from_afar(void **state)
-{
-    (void)state;
-    for (int k = 0; k < 3; k++) {
-        ll_body_form *form = makers[k](2, 2, true);
-        const double apart = 2 * 5e-3 + form->least_gap_m;
-        const ll_pose here = ll_pose_at(ll_vec(0, 0, 0));
-        const ll_pose there = {ll_rotation_about(ll_vec(1, 2, 0), 0.3), ll_vec(apart, 1e-3, 2e-3)};
-        ll_pair_use far, direct;
-        assert_false(ll_pair_is_near(form, &here, form, &there));
-        assert_ok(ll_pair_get(form, &here, form, &there, false, &far));
-        assert_ok(ll_pair_get(form, &here, form, &there, true, &direct));
-        double *x = calloc(ll_body_form_unknowns(form), sizeof *x);
-        double *psi = malloc(form->surface * sizeof *psi);
-        fill_charge(form, ll_vec(-4e-3, 7e-3, 9e-3), psi);
-        answer(form, 20, psi, x);
-        double *layer = malloc(form->layers * sizeof *layer);
-        double *moment = calloc(2 * form->moments, sizeof *moment);
-        double *tested = calloc(2 * form->charges, sizeof *tested);
-        form->kind->find_layers(form, x, layer);
-        form->kind->find_moments(form, layer, moment);
-        ll_pair_add_far(far.pair, true, moment, moment + form->moments);
-        form->kind->test_moments(form, moment + form->moments, tested);
-        double worst = 0, largest = 0;
-        assert_ok(ll_pair_add(&direct, layer, tested + form->charges));
-        for (size_t i = 0; i < form->charges; i++) {
-            worst = fmax(worst, fabs(tested[i] - tested[form->charges + i]));
-            largest = fmax(largest, fabs(tested[form->charges + i]));
-        }
-        assert_close(worst / largest, 0, 2e-3);
-        free(x);
-        free(psi);
-        free(layer);
-        free(moment);
-        free(tested);
-        ll_release(far.pair);
-        ll_release(direct.pair);
-        ll_release(form);
-    }
-}
-
-/* A distant pair serves both ways: what x does at y is what y does at x. Thin matrices are a part of the memory. */
-static void a_distant_pair_is_mutual_and_thin(void **state)
-{
-    (void)state;
-    ll_body_form *form = makers[0](2, 4, true);
-    const size_t n = form->moments;
-    const ll_pose here = ll_pose_at(ll_vec(0, 0, 0)), there = ll_pose_at(ll_vec(12e-3, 5e-3, 0));
-    ll_pair_use far;
-    assert_ok(ll_pair_get(form, &here, form, &there, false, &far));
-    double *x = malloc(2 * n * sizeof *x), *seen = calloc(2 * n, sizeof *seen), to = 0, back = 0;
-    for (size_t i = 0; i < 2 * n; i++)
-        x[i] = sin(1.7 * (double)i);
-    ll_pair_add_far(far.pair, true, x, seen);
-    ll_pair_add_far(far.pair, false, x + n, seen + n);
-    for (size_t i = 0; i < n; i++) {
-        to += seen[i] * x[n + i];
-        back += seen[n + i] * x[i];
-    }
-    assert_relative(to, back, 1e-9);
-    assert_in_range(ll_pair_bytes(far.pair), 1, n * n * sizeof(double) / 2);
-    free(x);
-    free(seen);
-    ll_release(far.pair);
-    ll_release(form);
-}
-
 /* Lambda of a uniform field is its normal component: what leaves beyond a plane is the field times the section. */
 static void a_plane_cuts_off_as_much_flux_as_enters_it(void **state)
 {
@@ -379,8 +311,6 @@ int main(void)
         cmocka_unit_test(the_factor_alone_answers_a_straight_law),
         cmocka_unit_test(what_charges_see_of_each_other_is_mutual),
         cmocka_unit_test(a_higher_degree_holds_the_lower_one),
-        cmocka_unit_test(rings_stand_for_a_body_from_afar),
-        cmocka_unit_test(a_distant_pair_is_mutual_and_thin),
         cmocka_unit_test(a_plane_cuts_off_as_much_flux_as_enters_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
