@@ -182,14 +182,6 @@ static int do_words(int argc, char **argv)
     return refuse(argv[1]);
 }
 
-/* A full disk, a closed stream or a broken pipe; whatever raised an error of it has told so. */
-static int not_arrived(int status)
-{
-    if (status != HOST_WRONG)
-        fprintf(stderr, "lodeloom: standard output cannot be written: %s\n", strerror(errno));
-    return status == HOST_FINE ? HOST_WRONG : status;
-}
-
 int main(int argc, char **argv)
 {
     if (!host_process_prepare(argv))
@@ -197,5 +189,10 @@ int main(int argc, char **argv)
     setvbuf(stdout, NULL, _IOLBF,
             1 << 16); /* what was printed is kept when a limit ends the process */
     const int status = do_words(argc, argv);
-    return bind_arrived(stdout) ? status : not_arrived(status);
+    if (bind_arrived(stdout))
+        return status;
+    /* A full disk, a closed stream or a broken pipe; whatever raised an error of it has told so. */
+    if (status != HOST_WRONG)
+        fprintf(stderr, "lodeloom: standard output cannot be written: %s\n", strerror(errno));
+    return status == HOST_FINE ? HOST_WRONG : status;
 }

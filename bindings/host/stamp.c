@@ -6,14 +6,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* They were sorted when they were given. */
-static void print_inputs(FILE *to, char **words, int count)
-{
-    fputs(count > 0 ? ", with" : ", no values given", to);
-    for (int i = 0; i < count; i++)
-        fprintf(to, " %s", words[i]);
-}
-
 void host_print_stamp(lua_State *L, const host_options *options)
 {
     char hash[BIND_HASH_TEXT];
@@ -22,6 +14,8 @@ void host_print_stamp(lua_State *L, const host_options *options)
     bind_hash_text(bind_settings_of(L)->script_hash, hash);
     fprintf(to, "stamp: lodeloom %s, %s %s", LL_VERSION, slash ? slash + 1 : options->words[0],
             hash);
-    print_inputs(to, options->words + 1, options->word_count - 1);
+    fputs(options->word_count > 1 ? ", with" : ", no values given", to);
+    for (int i = 1; i < options->word_count; i++) /* sorted when they were given */
+        fprintf(to, " %s", options->words[i]);
     fputc('\n', to);
 }

@@ -64,19 +64,13 @@ bool ll_key_copy(const ll_key *from, ll_key *to)
     return true;
 }
 
-static void add_numbers(ll_key *key, size_t count, const void *numbers)
-{
-    const double *number = numbers;
-    for (size_t k = 0; k < count; k++)
-        ll_key_add(key, number[k]);
-}
-
 static void add_member(ll_key *key, const ll_member *m, const void *thing)
 {
     const char *at = (const char *)thing + m->offset;
     switch (m->kind) {
     case LL_MEMBER_NUMBERS:
-        add_numbers(key, m->size / sizeof(double), at);
+        for (size_t k = 0; k < m->size / sizeof(double); k++)
+            ll_key_add(key, ((const double *)(const void *)at)[k]);
         break;
     case LL_MEMBER_ENUM:
         ll_key_add(key, *(const int *)at);

@@ -144,13 +144,6 @@ ll_status ll_circuit_transfer(const ll_circuit *circuit, size_t node, double f_h
     return status;
 }
 
-static double resistance(const ll_branch *branch, double f_hz)
-{
-    if (branch->kind == LL_COIL)
-        return coil_at(branch, f_hz).r_ohm;
-    return branch->kind == LL_RESISTOR ? branch->value : 0;
-}
-
 ll_status ll_circuit_noise_density(const ll_circuit *circuit, size_t node, double f_hz,
                                    double *v2_per_hz)
 {
@@ -160,8 +153,12 @@ ll_status ll_circuit_noise_density(const ll_circuit *circuit, size_t node, doubl
         return status;
     double sum_ohm = 0;
     for (size_t k = 0; k < circuit->branches; k++) {
+        const ll_branch *branch = &circuit->branch[k];
         const double size = cabs(transfer[k]);
-        sum_ohm += size * size * resistance(&circuit->branch[k], f_hz);
+        sum_ohm += size * size *
+                   (branch->kind == LL_COIL       ? coil_at(branch, f_hz).r_ohm
+                    : branch->kind == LL_RESISTOR ? branch->value
+                                                  : 0);
     }
     *v2_per_hz = 4 * LL_BOLTZMANN * LL_ROOM_K * sum_ohm;
     return LL_OK;

@@ -33,14 +33,6 @@ static double magnetised_share(const ll_racetrack *t, ll_vec3 p)
     return fmin(fmax(1.0 - (beyond - t->inner) / t->build, 0.0), 1.0);
 }
 
-/* The field of the end faces' charges, and within the winding's height M with it. */
-static ll_vec3 with_magnetisation(const coil_in_place *coil, ll_vec3 own, ll_vec3 h)
-{
-    if (fabs(own.z) < coil->track.half_height)
-        h.z += coil->m_per_m * magnetised_share(&coil->track, own);
-    return h;
-}
-
 /* h or psi may be NULL; in_hole is the share of M whose integral along z is taken off psi. */
 static ll_status evaluate(const ll_coil_shape *coil, const ll_pose *pose, double turns, size_t n,
                           const ll_vec3 *points_m, double in_hole, ll_vec3 *h, double *psi)
@@ -54,9 +46,13 @@ static ll_status evaluate(const ll_coil_shape *coil, const ll_pose *pose, double
     for (size_t i = 0; i < n; i++) {
         const ll_vec3 own = ll_to_own(pose, points_m[i]);
         const ll_source_value charges = ll_racetrack_charges(&placed.gauss, &placed.track, own);
-        if (h)
-            h[i] = ll_rotate(&pose->rotation,
-                             with_magnetisation(&placed, own, ll_scale(placed.density, charges.h)));
+        if (h) {
+            /* The field of the end faces' charges, and within the winding's height M with it. */
+            ll_vec3 b = ll_scale(placed.density, charges.h);
+            if (fabs(own.z) < half)
+                b.z += placed.m_per_m * magnetised_share(&placed.track, own);
+            h[i] = ll_rotate(&pose->rotation, b);
+        }
         if (psi)
             psi[i] = placed.density * charges.psi - m * fmin(fmax(own.z, -half), half);
     }

@@ -178,15 +178,6 @@ static void fill_tangents(const ll_body *body, const double *w, bool reversible,
     }
 }
 
-/* The charges of a magnet answer to chi alone, but its surface equation holds the space inside as well as outside: the
- * factor that preconditions is that of mu. */
-static void keep_susceptibility(const ll_body *body, ll_tensor *tensor)
-{
-    for (size_t t = 0; t < body->form->mesh->tets; t++)
-        tensor[t].across -= 1;
-    ll_interior_fill(body->interior, tensor);
-}
-
 ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool factorise)
 {
     const ll_form *form = body->form;
@@ -205,8 +196,12 @@ ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool 
         ll_interior_fill(body->interior, tensor);
         if (factorise)
             status = ll_interior_factorise(body->interior, outside);
+        /* The charges of a magnet answer to chi alone, but its surface equation holds the space inside as well as outside: the
+         * factor that preconditions is that of mu. */
+        for (size_t t = 0; body->kind == LL_CHARGES && t < form->mesh->tets; t++)
+            tensor[t].across -= 1;
         if (body->kind == LL_CHARGES)
-            keep_susceptibility(body, tensor);
+            ll_interior_fill(body->interior, tensor);
     }
     free(tensor);
     free(outside);

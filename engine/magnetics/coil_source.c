@@ -30,17 +30,6 @@ static bool pass_on(const view *v, int i, int j, bool *changed)
     return *wj == *wi + step;
 }
 
-/* One sweep over all edges; false where two ways disagree. */
-static bool sweep(const view *v, bool *changed)
-{
-    for (size_t t = 0; t < v->mesh->tets; t++)
-        for (int i = 0; i < 4; i++)
-            for (int j = 0; j < i; j++)
-                if (!pass_on(v, v->mesh->tet[t][i], v->mesh->tet[t][j], changed))
-                    return false;
-    return true;
-}
-
 /* Counts from the lowest node, so that what stays below the coil is on the branch of its own potential. */
 static ll_status count_ways(const view *v)
 {
@@ -51,10 +40,13 @@ static ll_status count_ways(const view *v)
             lowest = i;
     }
     v->ways[lowest] = 0;
-    for (bool changed = true; changed;) {
+    for (bool changed = true; changed;) { /* over all edges again */
         changed = false;
-        if (!sweep(v, &changed))
-            return LL_RING_AROUND_COIL;
+        for (size_t t = 0; t < v->mesh->tets; t++)
+            for (int i = 0; i < 4; i++)
+                for (int j = 0; j < i; j++)
+                    if (!pass_on(v, v->mesh->tet[t][i], v->mesh->tet[t][j], &changed))
+                        return LL_RING_AROUND_COIL; /* two ways disagree */
     }
     return LL_OK;
 }

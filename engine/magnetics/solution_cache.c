@@ -10,21 +10,16 @@ bool ll_solve_by_forms(const ll_scene *scene, const ll_solve_options *options)
     return !(options && options->tetrahedra) && ll_form_scene_serves(scene);
 }
 
-static double *scaled_copy(const double *from, size_t n, double factor)
-{
-    double *to = malloc((n + 1) * sizeof *to);
-    for (size_t i = 0; to && i < n; i++)
-        to[i] = factor * from[i];
-    return to;
-}
-
 /* The densities come from x anew, so that nothing here knows their layout. */
 static ll_status copy_answer(const ll_system *system, const ll_answer *from, double factor,
                              ll_answer *to)
 {
     if (!from->x) /* the coil has none, or forms have it */
         return LL_OK;
-    to->x = scaled_copy(from->x, ll_system_unknowns(system), factor);
+    const size_t n = ll_system_unknowns(system);
+    to->x = malloc((n + 1) * sizeof *to->x);
+    for (size_t i = 0; to->x && i < n; i++)
+        to->x[i] = factor * from->x[i];
     to->densities = to->x ? ll_system_densities(system, to->x) : NULL;
     return to->densities ? LL_OK : LL_NO_MEMORY;
 }

@@ -76,16 +76,6 @@ static size_t fill_shape(const ll_rule *rule, const ll_shape *shape, ll_vec3 *at
     return 2 * POINTS;
 }
 
-static double weighted_mean(size_t n, const ll_vec3 *b, const double *weight, ll_vec3 axis)
-{
-    double sum = 0, all = 0;
-    for (size_t k = 0; k < n; k++) {
-        sum += weight[k] * ll_dot(b[k], axis);
-        all += weight[k];
-    }
-    return sum / all;
-}
-
 static ll_status by_points(const ll_solution *s, size_t index, ll_operating_point *out)
 {
     const ll_part *part = &s->scene->part[index];
@@ -102,7 +92,12 @@ static ll_status by_points(const ll_solution *s, size_t index, ll_operating_poin
         status = ll_solution_b(s, n, at, at + n);
     }
     if (!status) {
-        const double mean = weighted_mean(n, at + n, weight, axis);
+        double sum = 0, all = 0;
+        for (size_t k = 0; k < n; k++) {
+            sum += weight[k] * ll_dot(at[n + k], axis);
+            all += weight[k];
+        }
+        const double mean = sum / all;
         const double left = mean - part->charge * ll_material_remanence_t(part->material);
         const double h = left / (LL_MU0 * ll_material_mu_r(part->material));
         *out = (ll_operating_point){mean, h, h};

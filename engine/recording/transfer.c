@@ -270,27 +270,6 @@ static bool frequencies_are_swept(const ll_sweep_signal *s, size_t n, const doub
     return n > 0;
 }
 
-static ll_status estimate_new(size_t points, estimate *e)
-{
-    e->value = calloc(points, sizeof *e->value);
-    e->variance = calloc(points, sizeof *e->variance);
-    e->coherence = calloc(points, sizeof *e->coherence);
-    return e->value && e->variance && e->coherence ? LL_OK : LL_NO_MEMORY;
-}
-
-static void estimate_clear(estimate *e)
-{
-    free(e->value);
-    free(e->variance);
-    free(e->coherence);
-}
-
-static double drift_of(const ll_sweep_signal *s, double rate_hz, const double *frame)
-{
-    const double told = (s->repeats - 1) * (s->sweep_s + s->rest_s) * rate_hz;
-    return s->repeats > 1 ? (frame[s->repeats - 1] - frame[0]) / told - 1 : 0;
-}
-
 ll_status ll_transfer(const ll_recording *recording, int of, int reference,
                       const ll_sweep_signal *signal, size_t n, const double *f_hz,
                       ll_transfer_point *point, ll_transfer_facts *facts)
@@ -300,15 +279,24 @@ ll_status ll_transfer(const ll_recording *recording, int of, int reference,
     if (of < 0 || of >= ll_recording_channels(recording) || !frequencies_are_swept(signal, n, f_hz))
         return LL_BAD_VALUE;
     ll_status status = ll_sweep_place(recording, reference, signal, frame, &likeness);
-    if (!status)
-        status = estimate_new((size_t)signal->repeats * n, &e);
+    if (!status) {
+        const size_t points = (size_t)signal->repeats * n;
+        e = (estimate){calloc(points, sizeof *e.value), calloc(points, sizeof *e.variance),
+                       calloc(points, sizeof *e.coherence)};
+        status = e.value && e.variance && e.coherence ? LL_OK : LL_NO_MEMORY;
+    }
     if (!status)
         status = take_repeats(recording, of, reference, signal, frame, n, f_hz, &e);
     if (!status)
         join(&e, signal->repeats, n, f_hz, point);
-    if (!status && facts)
-        *facts =
-            (ll_transfer_facts){drift_of(signal, ll_recording_rate_hz(recording), frame), likeness};
-    estimate_clear(&e);
+    if (!status && facts) {
+        const int last = signal->repeats - 1;
+        const double told =
+            last * (signal->sweep_s + signal->rest_s) * ll_recording_rate_hz(recording);
+        *facts = (ll_transfer_facts){last > 0 ? (frame[last] - frame[0]) / told - 1 : 0, likeness};
+    }
+    free(e.value);
+    free(e.variance);
+    free(e.coherence);
     return status;
 }

@@ -145,17 +145,6 @@ static double cut_into_part(const ll_part *p, const ll_part *q)
     return p->holes ? cut_around_holes(p, q) : cut_around_holes(q, p);
 }
 
-static void check_coil(const ll_scene *scene, size_t c, size_t room, ll_clash *clashes,
-                       size_t *found)
-{
-    const ll_coil *coil = &scene->coil[c];
-    double x_m[LATTICE], y_m[LATTICE];
-    find_lattice(&coil->shape, x_m, y_m);
-    for (size_t a = 0; a < scene->parts; a++)
-        report((ll_clash){true, a, c, cut_into_coil(&scene->part[a], coil, x_m, y_m)}, room,
-               clashes, found);
-}
-
 ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, size_t *found)
 {
     *found = 0;
@@ -163,8 +152,14 @@ ll_status ll_scene_check(const ll_scene *scene, size_t room, ll_clash *clashes, 
         for (size_t b = a + 1; b < scene->parts; b++)
             report((ll_clash){false, a, b, cut_into_part(&scene->part[a], &scene->part[b])}, room,
                    clashes, found);
-    for (size_t c = 0; c < scene->coils; c++)
-        check_coil(scene, c, room, clashes, found);
+    for (size_t c = 0; c < scene->coils; c++) {
+        double x_m[LATTICE], y_m[LATTICE];
+        find_lattice(&scene->coil[c].shape, x_m, y_m);
+        for (size_t a = 0; a < scene->parts; a++)
+            report(
+                (ll_clash){true, a, c, cut_into_coil(&scene->part[a], &scene->coil[c], x_m, y_m)},
+                room, clashes, found);
+    }
     return LL_OK;
 }
 

@@ -77,17 +77,6 @@ static void add_prism(const ll_plan *plan, size_t t, size_t l, int owner, ll_mes
     }
 }
 
-static void fill_prisms(const ll_stack *stack, ll_mesh *mesh)
-{
-    const size_t layers = stack->level.count - 1;
-    for (size_t t = 0; t < stack->plan.triangles; t++)
-        for (size_t layer = 0; layer < layers; layer++) {
-            const int owner = stack->owner[t * layers + layer];
-            if (owner >= 0)
-                add_prism(&stack->plan, t, layer, owner, mesh);
-        }
-}
-
 /* Replaces node numbers in a list by new ones, given in the order of first use. */
 static void name_nodes(int *list, size_t count, int *number, int *next)
 {
@@ -143,7 +132,10 @@ static ll_status extrude(const ll_stack *stack, ll_mesh **out)
             for (size_t n = 0; n < plan->nodes; n++)
                 mesh->node_m[l * plan->nodes + n] =
                     ll_vec(plan->node[n][0], plan->node[n][1], stack->level.at[l]);
-        fill_prisms(stack, mesh);
+        const size_t layers = stack->level.count - 1;
+        for (size_t k = 0; k < plan->triangles * layers; k++)
+            if (stack->owner[k] >= 0)
+                add_prism(plan, k / layers, k % layers, stack->owner[k], mesh);
         status = ll_surface_find(mesh);
     }
     if (!status)

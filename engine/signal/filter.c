@@ -17,14 +17,6 @@ typedef struct ll_pass {
     double *frequency, *re, *im; /* [bins] */
 } ll_pass;
 
-static void pass_clear(ll_pass *p)
-{
-    free(p->spectrum);
-    free(p->frequency);
-    free(p->re);
-    free(p->im);
-}
-
 static ll_status pass_new(size_t n, ll_pass *p)
 {
     *p = (ll_pass){.bins = ll_spectrum_bins(n)};
@@ -81,6 +73,9 @@ ll_status ll_filter(size_t n, double *samples, double rate_hz, size_t tail,
         status = LL_BAD_VALUE;
     if (!status)
         memcpy(samples, pass.spectrum, n * sizeof(double));
-    pass_clear(&pass);
+    free(pass.spectrum);
+    free(pass.frequency);
+    free(pass.re);
+    free(pass.im);
     return status;
 }

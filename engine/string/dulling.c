@@ -102,15 +102,6 @@ static ll_status add_all(const ll_work *w, ll_track *rest, ll_track *side)
     return status;
 }
 
-static ll_status dull(ll_work *w, ll_track *rest, ll_track *side)
-{
-    w->slope = calloc(ll_eddies_samples(w->eddies) + 1, sizeof *w->slope);
-    w->real = malloc((4 * rest->nodes + 1) * sizeof *w->real);
-    w->imag = w->real ? w->real + rest->nodes : NULL;
-    w->own = w->real ? w->real + 2 * rest->nodes : NULL;
-    return w->slope && w->real ? add_all(w, rest, side) : LL_NO_MEMORY;
-}
-
 static ll_status sample_slopes(ll_work *w, const ll_string *string)
 {
     const ll_solution *solution = ll_eddies_solution(w->eddies);
@@ -120,7 +111,11 @@ static ll_status sample_slopes(ll_work *w, const ll_string *string)
         return status;
     status = ll_track_new(solution, string, &side);
     if (!status) {
-        status = dull(w, &rest, &side);
+        w->slope = calloc(ll_eddies_samples(w->eddies) + 1, sizeof *w->slope);
+        w->real = malloc((4 * rest.nodes + 1) * sizeof *w->real);
+        w->imag = w->real ? w->real + rest.nodes : NULL;
+        w->own = w->real ? w->real + 2 * rest.nodes : NULL;
+        status = w->slope && w->real ? add_all(w, &rest, &side) : LL_NO_MEMORY;
         ll_track_clear(&side);
     }
     ll_track_clear(&rest);

@@ -49,22 +49,6 @@ typedef struct ll_fit {
     gsl_multifit_linear_workspace *work;
 } ll_fit;
 
-static void fit_clear(ll_fit *f)
-{
-    gsl_matrix_free(f->basis);
-    gsl_matrix_free(f->covariance);
-    gsl_vector_free(f->linkage);
-    gsl_vector_free(f->c);
-    gsl_multifit_linear_free(f->work);
-}
-
-static ll_status fit_new(size_t n, size_t terms, ll_fit *f)
-{
-    *f = (ll_fit){gsl_matrix_alloc(n, terms), gsl_matrix_alloc(terms, terms), gsl_vector_alloc(n),
-                  gsl_vector_alloc(terms), gsl_multifit_linear_alloc(n, terms)};
-    return f->basis && f->covariance && f->linkage && f->c && f->work ? LL_OK : LL_NO_MEMORY;
-}
-
 /* The interval that the values fill. */
 static void range(size_t n, const double *value, double *centre, double *half)
 {
@@ -100,14 +84,6 @@ static void set_row(ll_fit *f, size_t row, const ll_powers *powers, double u, do
     }
 }
 
-static void read_back(const ll_fit *f, const ll_powers *powers, ll_polynomial *p, double unit)
-{
-    size_t column = 0;
-    for (unsigned i = 0; i <= p->degree; i++)
-        for (unsigned j = 0; i + j <= p->degree; j++)
-            p->c[i][j] = is_fitted(powers, i, j) ? unit * gsl_vector_get(f->c, column++) : 0;
-}
-
 /* unit makes the linkages numbers of order 1; GSL measures its singular values against the matrix alone. */
 static ll_status solve(const ll_linkage_samples *s, const ll_powers *powers, ll_fit *f,
                        ll_polynomial *p, double unit)
@@ -124,7 +100,10 @@ static ll_status solve(const ll_linkage_samples *s, const ll_powers *powers, ll_
         return LL_LIBRARY;
     if (rank < f->c->size)
         return LL_BAD_VALUE;
-    read_back(f, powers, p, unit);
+    size_t column = 0;
+    for (unsigned i = 0; i <= p->degree; i++)
+        for (unsigned j = 0; i + j <= p->degree; j++)
+            p->c[i][j] = is_fitted(powers, i, j) ? unit * gsl_vector_get(f->c, column++) : 0;
     return LL_OK;
 }
 
@@ -163,11 +142,17 @@ ll_status ll_polynomial_fit(const ll_linkage_samples *s, unsigned degree, ll_pol
     const size_t terms = count_terms(&powers);
     if (s->n < terms)
         return LL_BAD_VALUE;
-    ll_fit fit;
-    status = fit_new(s->n, terms, &fit);
+    ll_fit f = {gsl_matrix_alloc(s->n, terms), gsl_matrix_alloc(terms, terms),
+                gsl_vector_alloc(s->n), gsl_vector_alloc(terms),
+                gsl_multifit_linear_alloc(s->n, terms)};
+    status = f.basis && f.covariance && f.linkage && f.c && f.work ? LL_OK : LL_NO_MEMORY;
     if (!status)
-        status = solve(s, &powers, &fit, &p, largest(s->n, s->linkage_wb));
-    fit_clear(&fit);
+        status = solve(s, &powers, &f, &p, largest(s->n, s->linkage_wb));
+    gsl_matrix_free(f.basis);
+    gsl_matrix_free(f.covariance);
+    gsl_vector_free(f.linkage);
+    gsl_vector_free(f.c);
+    gsl_multifit_linear_free(f.work);
     if (status)
         return status;
     p.residual_wb = largest_residual(s, &p);

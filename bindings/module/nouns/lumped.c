@@ -55,17 +55,6 @@ static bool check_rising(lua_State *L, const bind_lumped *lumped, const char *pl
     return true;
 }
 
-/* One form for the engine; the box keeps it in its table of fields, which is on the top of the stack. */
-static void fill_rows(lua_State *L, bind_lumped *lumped)
-{
-    double *row = bind_buffer(L, 3, sizeof *row);
-    lua_rawsetp(L, -2, lumped_table);
-    row[0] = 1;
-    row[1] = lumped->r_ohm;
-    row[2] = lumped->l_h;
-    lumped->rows = lumped->measured.count ? lumped->measured : (bind_list){row, 1};
-}
-
 /* ll.lumped{...}. */
 static int make_lumped(lua_State *L)
 {
@@ -79,7 +68,13 @@ static int make_lumped(lua_State *L)
     lua_getiuservalue(L, box, 1);
     if (!bind_check_ohm_per_h(L, box + 1, place, figures, lumped->r_ohm, lumped->l_h))
         lumped->head.wrong = true;
-    fill_rows(L, lumped);
+    /* One form for the engine; the box keeps it in its table of fields, which is on the top of the stack. */
+    double *row = bind_buffer(L, 3, sizeof *row);
+    lua_rawsetp(L, -2, lumped_table);
+    row[0] = 1;
+    row[1] = lumped->r_ohm;
+    row[2] = lumped->l_h;
+    lumped->rows = lumped->measured.count ? lumped->measured : (bind_list){row, 1};
     lua_settop(L, box);
     return 1;
 }

@@ -316,15 +316,6 @@ static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
     check_clashes(L, pickup, place);
 }
 
-/* The next pickup's first coil is coil 1 again. */
-static void count_coils_anew(lua_State *L)
-{
-    bind_push_core(L);
-    lua_pushinteger(L, 0);
-    lua_setfield(L, -2, "coils_made");
-    lua_pop(L, 1);
-}
-
 /* ll.pickup{...}: checked at once, solved when first read. */
 static int make_pickup(lua_State *L)
 {
@@ -332,7 +323,10 @@ static int make_pickup(lua_State *L)
     const char *place = bind_place_of(L, &bind_noun_pickup);
     bind_pickup *pickup = bind_object_make(L, &bind_noun_pickup, place);
     int box = lua_gettop(L);
-    count_coils_anew(L);
+    bind_push_core(L); /* the next pickup's first coil is coil 1 again */
+    lua_pushinteger(L, 0);
+    lua_setfield(L, -2, "coils_made");
+    lua_pop(L, 1);
     if (!pickup->head.wrong && pickup->parts.count + pickup->coils.count == 0) {
         pickup->head.wrong = true;
         bind_mistake(L, "%s: it has neither parts nor coils", place);
