@@ -398,10 +398,9 @@ static ll_status set_body(ll_alternating *a, size_t b, double f_hz)
     double complex(*change)[3] = malloc(tets * sizeof *change);
     double(*size)[3] = malloc(tets * sizeof *size);
     const double *w = a->solution->bias.x + body->w;
-    ll_status status =
-        change && size && ll_skin_body(body, a->solution->scene, w, f_hz, change, size)
-            ? LL_OK
-            : LL_NO_MEMORY;
+    ll_status status = change && size
+                           ? ll_skin_body(body, a->solution->scene, w, f_hz, change, size)
+                           : LL_NO_MEMORY;
     if (!status)
         status = factorise_size(body, own->real, (const double(*)[3])size);
     if (!status) {
@@ -572,7 +571,8 @@ static ll_status find_rhs(const ll_alternating *a, const ll_driven *d, double *r
                 status = solve_inside(a, b, out);
         }
     /* With zero unknowns the sources on the surface stand on the right, with the sign of the layers. */
-    ll_dense_scale(2 * a->n, -1, room.rhs);
+    if (!status)
+        ll_dense_scale(2 * a->n, -1, room.rhs);
     for (int part = 0; part < 2 && !status; part++)
         status =
             ll_system_finish_product(a->system, zero, room.rhs + part * a->n, rhs + part * a->n);

@@ -272,10 +272,12 @@ static void measure_corner(ll_bar *bar, const ll_mesh *mesh, size_t t)
 }
 
 /* The bars of a body, with their mean permeability. */
-static void find_bars(const ll_body *body, const ll_scene *scene, const double *w, ll_bar *bar)
+static ll_status find_bars(const ll_body *body, const ll_scene *scene, const double *w, ll_bar *bar)
 {
     const ll_mesh *mesh = body->form->mesh;
     double *volume = calloc(body->regions, sizeof *volume);
+    if (!volume)
+        return LL_NO_MEMORY;
     for (size_t r = 0; r < body->regions; r++) {
         bar[r] = (ll_bar){&body->form->shape[r],
                           &body->form->pose[r],
@@ -285,7 +287,7 @@ static void find_bars(const ll_body *body, const ll_scene *scene, const double *
                           1};
         place_edges(&bar[r]);
     }
-    for (size_t t = 0; volume && t < mesh->tets; t++) {
+    for (size_t t = 0; t < mesh->tets; t++) {
         const int r = mesh->owner[t];
         double mu[3];
         ll_vec3 hat[4];
@@ -297,17 +299,16 @@ static void find_bars(const ll_body *body, const ll_scene *scene, const double *
             bar[r].mu[i] += v * (mu[i] - bar[r].mu[i]) / volume[r];
     }
     free(volume);
+    return LL_OK;
 }
 
 /* mu (factor - 1) is what D holds of each tetrahedron, |mu factor| what its preconditioner is made of. */
-bool ll_skin_body(const ll_body *body, const ll_scene *scene, const double *w, double f_hz,
-                  double complex (*change)[3], double (*size)[3])
+ll_status ll_skin_body(const ll_body *body, const ll_scene *scene, const double *w, double f_hz,
+                       double complex (*change)[3], double (*size)[3])
 {
     ll_bar *bar = malloc(body->regions * sizeof *bar);
-    if (!bar)
-        return false;
-    find_bars(body, scene, w, bar);
-    for (size_t t = 0; t < body->form->mesh->tets; t++) {
+    const ll_status status = bar ? find_bars(body, scene, w, bar) : LL_NO_MEMORY;
+    for (size_t t = 0; !status && t < body->form->mesh->tets; t++) {
         const ll_bar *own = &bar[body->form->mesh->owner[t]];
         double complex factor[3] = {1, 1, 1};
         double mu[3];
@@ -320,5 +321,5 @@ bool ll_skin_body(const ll_body *body, const ll_scene *scene, const double *w, d
         }
     }
     free(bar);
-    return true;
+    return status;
 }

@@ -28,9 +28,9 @@ double complex ll_skin_rectangle(double complex kappa, double a, double b);
 double complex ll_skin_plate(double complex kappa, double b, double s1, double s2);
 
 /* What eddy currents take from the permeability of each tetrahedron along the axes of the body: change[tets][3], relative;
- * mu[tets][3] is what is left of its size. w is the bias potential. False when nothing conducts. */
-bool ll_skin_body(const ll_body *body, const ll_scene *scene, const double *w, double f_hz,
-                  double complex (*change)[3], double (*size)[3]);
+ * mu[tets][3] is what is left of its size. w is the bias potential. LL_NO_MEMORY. */
+ll_status ll_skin_body(const ll_body *body, const ll_scene *scene, const double *w, double f_hz,
+                       double complex (*change)[3], double (*size)[3]);
 /* True when some part of the body conducts. The scene tells what its parts are made of: a body may be shared with a scene
  * whose parts conduct otherwise. */
 bool ll_skin_conducts(const ll_body *body, const ll_scene *scene);

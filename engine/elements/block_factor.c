@@ -197,9 +197,10 @@ static ll_status find_rest(const ll_block *f, ll_body_factor *factor)
 {
     const ll_parity *p = &f->parity[0];
     int k[3];
-    double *at = calloc(2 * (size_t)p->outline + 1, sizeof *at), *pull = at + p->outline;
+    double *at = calloc(2 * (size_t)p->outline + 1, sizeof *at);
     if (!at)
         return LL_NO_MEMORY;
+    double *pull = at + p->outline;
     for (int axis = 0; axis < 3; axis++)
         k[axis] = lowest(p->n[axis], f->value[axis][0]);
     factor->rest = (k[2] * p->n[1] + k[1]) * p->n[0] + k[0];

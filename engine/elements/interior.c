@@ -44,6 +44,11 @@ static cholmod_factor *analysed(cholmod_sparse *matrix, cholmod_common *common)
     return cholmod_analyze(matrix, common);
 }
 
+static ll_status fault_of(const cholmod_common *common)
+{
+    return common->status == CHOLMOD_OUT_OF_MEMORY ? LL_NO_MEMORY : LL_LIBRARY;
+}
+
 double ll_tet_hats(const ll_mesh *mesh, size_t t, ll_vec3 gradient[4])
 {
     const int *n = mesh->tet[t];
@@ -202,9 +207,7 @@ ll_status ll_interior_factorise(ll_interior *in, const double *surface)
     if (in->factor)
         cholmod_factorize(shifted, in->factor, &in->common);
     cholmod_free_sparse(&shifted, &in->common);
-    if (in->common.status == CHOLMOD_OUT_OF_MEMORY)
-        return LL_NO_MEMORY;
-    return in->factor && in->common.status == CHOLMOD_OK ? LL_OK : LL_LIBRARY;
+    return in->factor && in->common.status == CHOLMOD_OK ? LL_OK : fault_of(&in->common);
 }
 
 void ll_interior_multiply(const ll_interior *in, const double *x, double *y)
@@ -263,7 +266,7 @@ ll_status ll_interior_solve(const ll_interior *in, ll_interior_work *work, size_
         memcpy((double *)work->b->x + k * n, x[k], n * sizeof **x);
     if (!cholmod_solve2(CHOLMOD_A, in->factor, work->b, NULL, &work->x, NULL, &work->y, &work->e,
                         &work->common))
-        return LL_LIBRARY;
+        return fault_of(&work->common);
     for (size_t k = 0; k < count; k++)
         memcpy(x[k], (const double *)work->x->x + k * n, n * sizeof **x);
     return LL_OK;

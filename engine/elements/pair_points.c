@@ -184,9 +184,10 @@ static ll_status from_charges_to_points(const ll_lowrank *crosses, size_t rows, 
                                         double *m)
 {
     const size_t r = crosses->rank;
-    double *upper = malloc((2 * r * r + 1) * sizeof *upper), *lower = upper + r * r;
+    double *upper = malloc((2 * r * r + 1) * sizeof *upper);
     if (!upper)
         return LL_NO_MEMORY;
+    double *lower = upper + r * r;
     for (size_t a = 0; a < r; a++)
         for (size_t b = 0; b < r; b++) {
             upper[a * r + b] = crosses->v[a * crosses->columns + crosses->column[b]];

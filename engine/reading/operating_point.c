@@ -82,7 +82,7 @@ static ll_status by_points(const ll_solution *s, size_t index, ll_operating_poin
     const ll_vec3 axis = ll_scale(1 / ll_norm(part->north), part->north);
     ll_vec3 *at = calloc(4 * POINTS, sizeof *at); /* points, then B there */
     double *weight = malloc(2 * POINTS * sizeof *weight);
-    ll_rule rule;
+    ll_rule rule = {{0}, {0}};
     ll_status status = at && weight ? ll_gauss_points(ALONG, rule.node, rule.weight) : LL_NO_MEMORY;
     size_t n = 0;
     if (!status) {

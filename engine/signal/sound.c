@@ -129,7 +129,7 @@ ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
                           ll_sound_facts *facts)
 {
     ll_sound_facts found;
-    ll_sound_memory memory = {NULL, 0, 0, 0};
+    ll_sound_memory memory = {.bytes = NULL};
     ll_status status = prepare(options, sections, section, &found);
     if (status)
         return status;
@@ -138,7 +138,7 @@ ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
         fill(ll_sound_memory_open(&memory, &info), options, sections, section, found.full_scale_v);
     if (status) {
         free(memory.bytes);
-        return status;
+        return memory.refused ? LL_NO_MEMORY : status;
     }
     *bytes = memory.bytes;
     *size = memory.size;

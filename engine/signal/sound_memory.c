@@ -43,8 +43,10 @@ static int make_room(ll_sound_memory *m, size_t end)
         return 1;
     const size_t room = end > 2 * m->room ? end : 2 * m->room;
     unsigned char *bytes = realloc(m->bytes, room);
-    if (!bytes)
+    if (!bytes) {
+        m->refused = true;
         return 0;
+    }
     memset(bytes + m->room, 0, room - m->room);
     m->bytes = bytes;
     m->room = room;
@@ -75,7 +77,7 @@ SNDFILE *ll_sound_memory_open(ll_sound_memory *memory, SF_INFO *info)
 SNDFILE *ll_sound_memory_read(ll_sound_memory *memory, const unsigned char *bytes, size_t size,
                               SF_INFO *info)
 {
-    *memory = (ll_sound_memory){(unsigned char *)bytes, size, size, 0};
+    *memory = (ll_sound_memory){(unsigned char *)bytes, size, size, 0, false};
     return sf_open_virtual(&calls, SFM_READ, info, memory);
 }
 

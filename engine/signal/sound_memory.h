@@ -4,11 +4,13 @@
 #define LL_SIGNAL_SOUND_MEMORY_H
 
 #include <sndfile.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 typedef struct ll_sound_memory {
     unsigned char *bytes; /* of a file that was written: the caller frees it with free */
     size_t size, room, at;
+    bool refused; /* memory for it was */
 } ll_sound_memory;
 
 /* Starts empty: zero-initialise the memory. NULL as of sf_open. */
