@@ -44,7 +44,8 @@ static double charges(const ll_track *t)
     double sum = 0;
     for (size_t i = 0; i < t->nodes; i++)
         sum += LL_MU0 * t->length_m[i] *
-               (t->coil.charge[i] * t->h[i].z + t->bias.charge[i] * t->h_coil[i].z);
+               (t->coil.charge[i] * ll_track_around(t, t->h, i, 0.25).z +
+                t->bias.charge[i] * ll_track_around(t, t->h_coil, i, 0.25).z);
     return sum;
 }
 

@@ -1,13 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "string/hearing.h"
 #include "base/constants.h"
-#include "string/track.h"
+#include "string/slopes.h"
 
 #include <stdlib.h>
 #include <string.h>
-
-/* Step of the central difference across the string: its error is about (step / distance to the pole)^2. */
-static const double step_m = 0.05e-3;
 
 void ll_hearing_free(ll_hearing *hearing)
 {
@@ -25,74 +22,33 @@ static ll_hearing *hearing_alloc(size_t points)
     return h;
 }
 
-/* mu0 (q_c H_u + q H_c,u). */
+/* mu0 (q_c H_u + q H_c,u), the charges sitting on the wire's surface. */
 static void add_charges(const ll_track *t, ll_hearing *h)
 {
     for (size_t i = 0; i < t->nodes; i++) {
         const double q = t->bias.charge[i], q_coil = t->coil.charge[i];
-        h->dz_wb_m2[i] += LL_MU0 * (q_coil * t->h[i].z + q * t->h_coil[i].z);
-        h->dx_wb_m2[i] += LL_MU0 * (q_coil * t->h[i].x + q * t->h_coil[i].x);
+        const ll_vec3 own = ll_track_around(t, t->h, i, 0.25);
+        const ll_vec3 coil = ll_track_around(t, t->h_coil, i, 0.25);
+        h->dz_wb_m2[i] += LL_MU0 * (q_coil * own.z + q * coil.z);
+        h->dx_wb_m2[i] += LL_MU0 * (q_coil * own.x + q * coil.x);
     }
 }
 
-/* A field across the string and how it changes there, from places a step below and above: upwards by the difference, and sideways
- * since H outside of matter has neither curl nor divergence: dHz/dx = dHx/dz and dHx/dx = -dHy/dy - dHz/dz. */
-typedef struct ll_across {
-    double x, z, x_by_x, z_by_x;
-} ll_across;
-
-static ll_across across_at(ll_vec3 below, ll_vec3 above, double y_by_y)
+/* The same for moments across: mu0 (p_c . dH/du + p . dH_c/du). */
+static ll_status add_across(const ll_track *t, const double *share, ll_hearing *h)
 {
-    const double per = 1 / (2 * step_m);
-    return (ll_across){(below.x + above.x) / 2, (below.z + above.z) / 2,
-                       -y_by_y - per * (above.z - below.z), per * (above.x - below.x)};
-}
-
-static double product(ll_vec3 h, ll_vec3 h_coil)
-{
-    return h.x * h_coil.x + h.z * h_coil.z;
-}
-
-/* mu0 A a times the derivatives of (H . H_c across the string); bend[2][nodes] are dHy/dy of both fields. */
-static void add_across(const ll_track *rest, const ll_track *below, const ll_track *above,
-                       const double *bend, ll_hearing *hearing)
-{
-    for (size_t i = 0; i < rest->nodes; i++) {
-        const double weight = LL_MU0 * ll_track_across(rest, i);
-        const ll_across h = across_at(below->h[i], above->h[i], bend[i]);
-        const ll_across c = across_at(below->h_coil[i], above->h_coil[i], bend[rest->nodes + i]);
-        hearing->dz_wb_m2[i] +=
-            weight / (2 * step_m) *
-            (product(above->h[i], above->h_coil[i]) - product(below->h[i], below->h_coil[i]));
-        hearing->dx_wb_m2[i] +=
-            weight * (h.x_by_x * c.x + h.x * c.x_by_x + h.z_by_x * c.z + h.z * c.z_by_x);
-    }
-}
-
-static ll_status add_crosswise(const ll_track *rest, const double *share, ll_hearing *h)
-{
-    ll_track below, above;
-    ll_status status = ll_track_new(rest->solution, rest->string, &below);
+    ll_slopes bias, coil;
+    const ll_status status = ll_slopes_find(t, share, &bias, &coil);
     if (status)
         return status;
-    status = ll_track_new(rest->solution, rest->string, &above);
-    double *bend = malloc((2 * rest->nodes + 1) * sizeof *bend);
-    if (!status && !bend)
-        status = LL_NO_MEMORY;
-    if (!status)
-        status = ll_track_place(&below, share, rest->string->x_m, rest->string->z_m - step_m);
-    if (!status)
-        status = ll_track_place(&above, share, rest->string->x_m, rest->string->z_m + step_m);
-    if (!status)
-        status = ll_track_bend(rest, below.h, bend);
-    if (!status)
-        status = ll_track_bend(rest, below.h_coil, bend + rest->nodes);
-    if (!status)
-        add_across(rest, &below, &above, bend, h);
-    free(bend);
-    ll_track_clear(&below);
-    ll_track_clear(&above);
-    return status;
+    for (size_t i = 0; i < t->nodes; i++) {
+        const ll_vec3 p = t->moment[i], p_coil = t->coil_moment[i];
+        h->dz_wb_m2[i] += LL_MU0 * (ll_dot(p_coil, bias.by_z[i]) + ll_dot(p, coil.by_z[i]));
+        h->dx_wb_m2[i] += LL_MU0 * (ll_dot(p_coil, bias.by_x[i]) + ll_dot(p, coil.by_x[i]));
+    }
+    ll_slopes_clear(&bias);
+    ll_slopes_clear(&coil);
+    return LL_OK;
 }
 
 static ll_status hear(ll_track *rest, const double *share, ll_hearing *h)
@@ -108,7 +64,7 @@ static ll_status hear(ll_track *rest, const double *share, ll_hearing *h)
     if (status)
         return status;
     add_charges(rest, h);
-    return add_crosswise(rest, share, h);
+    return add_across(rest, share, h);
 }
 
 ll_status ll_hearing_new(const ll_solution *s, const double *share, const ll_string *string,

@@ -37,16 +37,18 @@ static ll_status ask(ll_mapping *m, double x_m, double z_m, double *linkage_wb, 
     ll_status status = ll_track_place(t, m->share, t->string->x_m + x_m, t->string->z_m + z_m);
     if (!status)
         status = ll_track_magnetise(t, false);
-    if (status)
+    if (!status)
+        status = ll_track_linkage(t, linkage_wb);
+    if (status || !ratio)
         return status;
-    *linkage_wb = ll_track_linkage(t);
-    if (!ratio)
-        return LL_OK;
+    double answered_wb;
     status = ll_track_magnetise(t, true);
+    if (!status)
+        status = ll_track_linkage(t, &answered_wb);
     if (status)
         return status;
     /* The answer adds some hundredths. Where the linkage cancels, what is left of both says nothing of their ratio. */
-    const double answered_wb = ll_track_linkage(t), bare_wb = *linkage_wb;
+    const double bare_wb = *linkage_wb;
     *ratio = fabs(answered_wb - bare_wb) < 0.5 * fabs(bare_wb) ? answered_wb / bare_wb : 1;
     return LL_OK;
 }

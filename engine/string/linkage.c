@@ -26,7 +26,7 @@ static ll_status linkage_at(ll_track *t, const double *share, double x_m, double
     if (!status)
         status = ll_track_magnetise(t, true);
     if (!status)
-        *linkage_wb = ll_track_linkage(t);
+        status = ll_track_linkage(t, linkage_wb);
     return status;
 }
 

@@ -1,14 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "string/pull.h"
 #include "base/constants.h"
-#include "string/track.h"
+#include "string/slopes.h"
 
 #include <stdlib.h>
 
 /* Step of the differences: the error is about 10 (step / distance to the pole)^2. */
 static const double step_m = 0.05e-3;
 
-/* What a place of the axis gives: the force on the charges, and the energy whose slope is the force on the rest. */
+/* What a place of the axis gives: the force on the charges, which sit on the surface, and half the energy whose slope is about the force
+ * on the moments across. */
 typedef struct ll_taken {
     double *x_n_m, *z_n_m, *across_j_m; /* [nodes] */
 } ll_taken;
@@ -24,10 +25,10 @@ static ll_status take(ll_track *t, int place, const ll_taken *out)
     if (!status)
         status = ll_track_magnetise(t, true);
     for (size_t i = 0; i < t->nodes && !status; i++) {
-        const ll_vec3 h = t->h[i];
+        const ll_vec3 h = ll_track_around(t, t->h, i, 0.25);
         out->x_n_m[i] = LL_MU0 * t->bias.charge[i] * h.x;
         out->z_n_m[i] = LL_MU0 * t->bias.charge[i] * h.z;
-        out->across_j_m[i] = LL_MU0 * ll_track_across(t, i) / 2 * (h.x * h.x + h.z * h.z);
+        out->across_j_m[i] = LL_MU0 / 2 * ll_dot(t->moment[i], t->h[i]);
     }
     return status;
 }
@@ -36,11 +37,9 @@ static ll_status take(ll_track *t, int place, const ll_taken *out)
 static void fill_node(const ll_taken *t, size_t i, double *const column[5])
 {
     const double per = 1 / (2 * step_m), bend = 1 / (step_m * step_m);
-    const double x_slope = t[TREBLE].across_j_m[i] - t[BASS].across_j_m[i];
-    const double z_slope = t[ABOVE].across_j_m[i] - t[BELOW].across_j_m[i];
     const double rest = 2 * t[REST].across_j_m[i];
-    column[0][i] = t[REST].x_n_m[i] + per * x_slope;
-    column[1][i] = t[REST].z_n_m[i] + per * z_slope;
+    column[0][i] = t[REST].x_n_m[i];
+    column[1][i] = t[REST].z_n_m[i];
     column[2][i] = per * (t[TREBLE].x_n_m[i] - t[BASS].x_n_m[i]) +
                    bend * (t[TREBLE].across_j_m[i] + t[BASS].across_j_m[i] - rest);
     column[3][i] =
@@ -62,6 +61,26 @@ static ll_pull *pull_alloc(size_t points, double **y, double *column[5])
     return pull;
 }
 
+/* The force on the moments across where the string rests: mu0 p . dH/du, the steel's answer being that to the string there. In the
+ * slopes of the force, a small part of a small part, the answer follows the string. */
+static ll_status add_across(ll_track *t, double *const column[5])
+{
+    ll_slopes slopes;
+    ll_status status = ll_track_place(t, NULL, t->string->x_m, t->string->z_m);
+    if (!status)
+        status = ll_track_magnetise(t, true);
+    if (!status)
+        status = ll_slopes_find(t, NULL, &slopes, NULL);
+    if (status)
+        return status;
+    for (size_t i = 0; i < t->nodes; i++) {
+        column[0][i] += LL_MU0 * ll_dot(t->moment[i], slopes.by_x[i]);
+        column[1][i] += LL_MU0 * ll_dot(t->moment[i], slopes.by_z[i]);
+    }
+    ll_slopes_clear(&slopes);
+    return LL_OK;
+}
+
 static ll_status take_all(ll_track *t, double *const column[5])
 {
     ll_taken taken[PLACES];
@@ -75,7 +94,7 @@ static ll_status take_all(ll_track *t, double *const column[5])
     for (size_t i = 0; i < t->nodes && !status; i++)
         fill_node(taken, i, column);
     free(room);
-    return status;
+    return status ? status : add_across(t, column);
 }
 
 ll_status ll_pull_new(const ll_solution *s, const ll_string *string, double from_bridge_m,

@@ -73,7 +73,7 @@ ll_status ll_track_new(const ll_solution *solution, const ll_string *string, ll_
     const size_t n = inner + 2 * outer;
     *t = (ll_track){.solution = solution, .string = string, .nodes = n};
     t->y_m = calloc(8 * n, sizeof *t->y_m);
-    t->at_m = calloc(3 * n, sizeof *t->at_m);
+    t->at_m = calloc(5 * n, sizeof *t->at_m);
     if (!t->y_m || !t->at_m) {
         ll_track_clear(t);
         return LL_NO_MEMORY;
@@ -83,6 +83,8 @@ ll_status ll_track_new(const ll_solution *solution, const ll_string *string, ll_
     carve(&t->coil, n, t->y_m + 5 * n);
     t->h = t->at_m + n;
     t->h_coil = t->at_m + 2 * n;
+    t->moment = t->at_m + 3 * n;
+    t->coil_moment = t->at_m + 4 * n;
     lay_out(t, from, to, inner, outer);
     return LL_OK;
 }
@@ -178,6 +180,23 @@ ll_status ll_track_bend(const ll_track *t, const ll_vec3 *h, double *y_by_y)
     return status;
 }
 
+/* Of three neighbours' parabola; none at the ends, where no field is left. */
+static ll_vec3 curve_at(const ll_track *t, const ll_vec3 *h, size_t i)
+{
+    if (i == 0 || i + 1 == t->nodes)
+        return ll_vec(0, 0, 0);
+    const double before = t->y_m[i] - t->y_m[i - 1], after = t->y_m[i + 1] - t->y_m[i];
+    const ll_vec3 rise = ll_scale(1 / after, ll_sub(h[i + 1], h[i]));
+    const ll_vec3 fall = ll_scale(1 / before, ll_sub(h[i], h[i - 1]));
+    return ll_scale(2 / (before + after), ll_sub(rise, fall));
+}
+
+ll_vec3 ll_track_around(const ll_track *t, const ll_vec3 *h, size_t i, double share)
+{
+    const double a = t->string->core_diameter_m / 2;
+    return ll_sub(h[i], ll_scale(share * a * a, curve_at(t, h, i)));
+}
+
 ll_status ll_track_place(ll_track *t, const double *share, double x_m, double z_m)
 {
     for (size_t i = 0; i < t->nodes; i++)
@@ -188,22 +207,42 @@ ll_status ll_track_place(ll_track *t, const double *share, double x_m, double z_
     return status || !share ? status : integrate_psi(t, t->h_coil, t->coil.psi);
 }
 
-/* The steel's answer to the string's charges is added to the field along it. */
-static ll_status add_answer(const ll_track *t, const double *charge, ll_vec3 *h)
+/* Of what is magnetised across: the core, or the whole of a string with a magnetic wrap. */
+static double radius_across(const ll_string *string)
 {
-    const size_t n = t->nodes;
-    double *point_charge = malloc(n * sizeof *point_charge);
-    ll_vec3 *answer = malloc(n * sizeof *answer);
-    ll_status status = point_charge && answer ? LL_OK : LL_NO_MEMORY;
-    for (size_t i = 0; i < n && !status; i++)
+    return (ll_string_is_wrapped(string) ? string->diameter_m : string->core_diameter_m) / 2;
+}
+
+/* The string as charges: those along it at the nodes, and two for each node's moment across it, half a radius to either side. */
+enum { CHARGES_OF_NODE = 3 };
+
+static void add_moment(const ll_track *t, size_t i, ll_vec3 moment, ll_vec3 *at, double *charge)
+{
+    const double across = ll_norm(moment), off = radius_across(t->string) / 2;
+    const ll_vec3 way = across > 0 ? ll_scale(off / across, moment) : ll_vec(0, 0, off);
+    charge[0] = t->length_m[i] * across / (2 * off);
+    charge[1] = -charge[0];
+    at[0] = ll_add(t->at_m[i], way);
+    at[1] = ll_sub(t->at_m[i], way);
+}
+
+ll_status ll_track_answer(const ll_track *t, const double *charge, const ll_vec3 *moment, size_t n,
+                          const ll_vec3 *points_m, ll_vec3 *h)
+{
+    const size_t nodes = t->nodes;
+    double *point_charge = malloc(CHARGES_OF_NODE * nodes * sizeof *point_charge);
+    ll_vec3 *at = malloc(CHARGES_OF_NODE * nodes * sizeof *at);
+    ll_status status = point_charge && at ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; i < nodes && !status; i++) {
+        at[i] = t->at_m[i];
         point_charge[i] = t->length_m[i] * charge[i];
+        add_moment(t, i, moment[i], at + nodes + 2 * i, point_charge + nodes + 2 * i);
+    }
     if (!status)
-        status = ll_solution_response_h(t->solution, answer_tolerance, n, t->at_m, point_charge, n,
-                                        t->at_m, answer);
-    for (size_t i = 0; i < n && !status; i++)
-        h[i] = ll_add(h[i], answer[i]);
+        status = ll_solution_response_h(t->solution, answer_tolerance, CHARGES_OF_NODE * nodes, at,
+                                        point_charge, n, points_m, h);
     free(point_charge);
-    free(answer);
+    free(at);
     return status;
 }
 
@@ -212,42 +251,6 @@ static ll_status add_answer(const ll_track *t, const double *charge, ll_vec3 *h)
 static ll_wire_make make_of(const ll_string *string)
 {
     return (ll_wire_make){string->core_diameter_m / 2, string->material, ll_wrap_of(string)};
-}
-
-static ll_status magnetise(ll_track *t)
-{
-    const ll_wire_make make = make_of(t->string);
-    const ll_status status = integrate_psi(t, t->h, t->bias.psi);
-    return status ? status
-                  : ll_wire_magnetise(t->nodes, t->y_m, &make, t->bias.psi, t->bias.h_along,
-                                      t->bias.charge);
-}
-
-/* The answer is some hundredths of the field, and the answer to what it changes some ten thousandths: one round does. */
-ll_status ll_track_magnetise(ll_track *t, bool answered)
-{
-    ll_status status = magnetise(t);
-    if (!status && answered)
-        status = add_answer(t, t->bias.charge, t->h);
-    return status || !answered ? status : magnetise(t);
-}
-
-static ll_status excite(ll_track *t)
-{
-    const ll_wire_make make = make_of(t->string);
-    const ll_status status = integrate_psi(t, t->h_coil, t->coil.psi);
-    return status ? status
-                  : ll_wire_answer(t->nodes, t->y_m, &make, t->bias.h_along, t->coil.psi,
-                                   t->coil.h_along, t->coil.charge);
-}
-
-ll_status ll_track_excite(ll_track *t, bool answered)
-{
-    ll_status status = excite(t);
-    if (status || !answered)
-        return status;
-    status = add_answer(t, t->coil.charge, t->h_coil);
-    return status ? status : excite(t);
 }
 
 /* Susceptibility, M over H, at an axial field. */
@@ -289,13 +292,115 @@ double ll_track_along(const ll_track *t, size_t element)
            ll_wrap_moment(&wrap, h, NULL);
 }
 
-double ll_track_linkage(const ll_track *t)
+/* What moments across that differ from one's own add to the field there, over an infinite wire of that moment:
+ *   - integral (p(s) - p(y)) / (4 pi ((y - s)^2 + a^2)^(3/2)) ds,
+ * which for p ~ cos(k y) is the term of order (k a)^2 log(k a) in K1(k a), the field of such a wire on itself. */
+static ll_vec3 field_of_others(const ll_track *t, const ll_vec3 *moment, size_t i)
 {
-    double sum = 0;
-    for (size_t e = 0; e + 1 < t->nodes; e++)
-        sum += ll_track_along(t, e) * (t->coil.psi[e] - t->coil.psi[e + 1]);
+    const double a = radius_across(t->string);
+    ll_vec3 sum = ll_vec(0, 0, 0);
+    for (size_t j = 0; j < t->nodes; j++) {
+        const double away = hypot(t->y_m[j] - t->y_m[i], a);
+        const double factor = t->length_m[j] / (4 * LL_PI * away * away * away);
+        sum = ll_add(sum, ll_scale(factor, ll_sub(moment[i], moment[j])));
+    }
+    return sum;
+}
+
+/* Moments across in a field known on the axis; its mean of the first harmonic around a wire differs by a^2 / 8 of its curvature. */
+static ll_status find_moments(const ll_track *t, const ll_vec3 *h, ll_vec3 *moment)
+{
+    ll_vec3 *first = malloc(t->nodes * sizeof *first);
+    if (!first)
+        return LL_NO_MEMORY;
+    for (size_t i = 0; i < t->nodes; i++) {
+        const ll_vec3 mean = ll_track_around(t, h, i, 1.0 / 8);
+        first[i] = ll_scale(ll_track_across(t, i), ll_vec(mean.x, 0, mean.z));
+    }
     for (size_t i = 0; i < t->nodes; i++)
-        sum += t->length_m[i] * ll_track_across(t, i) *
-               (t->h[i].x * t->h_coil[i].x + t->h[i].z * t->h_coil[i].z);
-    return LL_MU0 * sum;
+        moment[i] = ll_add(first[i], ll_scale(ll_track_across(t, i), field_of_others(t, first, i)));
+    free(first);
+    return LL_OK;
+}
+
+static ll_status magnetise(ll_track *t)
+{
+    const ll_wire_make make = make_of(t->string);
+    ll_status status = integrate_psi(t, t->h, t->bias.psi);
+    if (!status)
+        status = ll_wire_magnetise(t->nodes, t->y_m, &make, t->bias.psi, t->bias.h_along,
+                                   t->bias.charge);
+    return status ? status : find_moments(t, t->h, t->moment);
+}
+
+static ll_status excite(ll_track *t)
+{
+    const ll_wire_make make = make_of(t->string);
+    ll_status status = integrate_psi(t, t->h_coil, t->coil.psi);
+    if (!status)
+        status = ll_wire_answer(t->nodes, t->y_m, &make, t->bias.h_along, t->coil.psi,
+                                t->coil.h_along, t->coil.charge);
+    return status ? status : find_moments(t, t->h_coil, t->coil_moment);
+}
+
+/* The answer is some hundredths of the field, a tenth of it for thick strings at a millimetre: each round leaves so much of the
+ * last. */
+enum { ROUNDS = 2 };
+
+static ll_status answer_rounds(ll_track *t, ll_status (*carry)(ll_track *t), const double *charge,
+                               const ll_vec3 *moment, ll_vec3 *h)
+{
+    ll_vec3 *alone = malloc(2 * t->nodes * sizeof *alone);
+    ll_status status = alone ? LL_OK : LL_NO_MEMORY;
+    if (!status)
+        memcpy(alone, h, t->nodes * sizeof *h);
+    for (int round = 0; round < ROUNDS && !status; round++) {
+        ll_vec3 *answer = alone + t->nodes;
+        status = ll_track_answer(t, charge, moment, t->nodes, t->at_m, answer);
+        for (size_t i = 0; i < t->nodes && !status; i++)
+            h[i] = ll_add(alone[i], answer[i]);
+        if (!status)
+            status = carry(t);
+    }
+    free(alone);
+    return status;
+}
+
+ll_status ll_track_magnetise(ll_track *t, bool answered)
+{
+    const ll_status status = magnetise(t);
+    return status || !answered ? status
+                               : answer_rounds(t, magnetise, t->bias.charge, t->moment, t->h);
+}
+
+ll_status ll_track_excite(ll_track *t, bool answered)
+{
+    const ll_status status = excite(t);
+    return status || !answered
+               ? status
+               : answer_rounds(t, excite, t->coil.charge, t->coil_moment, t->h_coil);
+}
+
+/* The charges along a wire sit on its surface, where the mean potential of a source is psi - a^2 / 4 psi'' of that on its axis. */
+static ll_status surface_psi(const ll_track *t, double *psi)
+{
+    const double a = t->string->core_diameter_m / 2;
+    const ll_status status = ll_track_bend(t, t->h_coil, psi);
+    for (size_t i = 0; i < t->nodes && !status; i++)
+        psi[i] = t->coil.psi[i] + a * a / 4 * psi[i];
+    return status;
+}
+
+ll_status ll_track_linkage(const ll_track *t, double *linkage_wb)
+{
+    double sum = 0, *psi = malloc(t->nodes * sizeof *psi);
+    const ll_status status = psi ? surface_psi(t, psi) : LL_NO_MEMORY;
+    for (size_t e = 0; e + 1 < t->nodes && !status; e++)
+        sum += ll_track_along(t, e) * (psi[e] - psi[e + 1]);
+    for (size_t i = 0; i < t->nodes && !status; i++)
+        sum += t->length_m[i] * ll_dot(t->moment[i], ll_track_around(t, t->h_coil, i, 1.0 / 8));
+    free(psi);
+    if (!status)
+        *linkage_wb = LL_MU0 * sum;
+    return status;
 }

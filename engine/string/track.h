@@ -22,6 +22,8 @@ typedef struct ll_track {
     ll_vec3 *at_m;    /* [nodes] */
     ll_vec3 *h,
         *h_coil; /* [nodes] of everything but the string: the bias, and that of one ampere */
+    ll_vec3 *moment,
+        *coil_moment; /* [nodes] across the string for each length, A m: in h, and by h_coil */
     ll_carried bias,
         coil; /* A and A/m; the coil's for one ampere, by the slope of the string's law */
 } ll_track;
@@ -34,7 +36,7 @@ void ll_track_clear(ll_track *track);
  * LL_STRING_IN_PART. */
 ll_status ll_track_place(ll_track *t, const double *share, double x_m, double z_m);
 
-/* Magnetises the string; `answered` adds the steel's answer to it, to h as well. */
+/* Magnetises the string; `answered` adds the steel's answer to it, charges and moments, to h as well. */
 ll_status ll_track_magnetise(ll_track *t, bool answered);
 
 /* What the coil's field, h_coil, makes of the magnetised string. */
@@ -43,8 +45,16 @@ ll_status ll_track_excite(ll_track *t, bool answered);
 /* dHy/dy at the nodes of a field known there. LL_LIBRARY, LL_NO_MEMORY. */
 ll_status ll_track_bend(const ll_track *t, const ll_vec3 *h, double *y_by_y);
 
-/* mu0 integral M . H_coil dV; after ll_track_place with shares, and before the coil's field is answered. */
-double ll_track_linkage(const ll_track *t);
+/* The steel's answer to charges along the string and moments across it, as h[n] at n points. */
+ll_status ll_track_answer(const ll_track *t, const double *charge, const ll_vec3 *moment, size_t n,
+                          const ll_vec3 *points_m, ll_vec3 *h);
+
+/* A field known on the axis less `share` times a^2 of its curvature along the string, a the core's radius: by Laplace's equation
+ * its mean around the core's surface for 1/4. */
+ll_vec3 ll_track_around(const ll_track *t, const ll_vec3 *h, size_t node, double share);
+
+/* mu0 integral M . H_coil dV; after ll_track_place with shares, and before the coil's field is answered. LL_LIBRARY, LL_NO_MEMORY. */
+ll_status ll_track_linkage(const ll_track *t, double *linkage_wb);
 
 /* Moment over H across the string for each length at a node, m2. */
 double ll_track_across(const ll_track *t, size_t node);

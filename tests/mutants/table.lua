@@ -272,6 +272,11 @@ return {
         tests = "test_string test_string_hearing test_string_wire test_string_pull test_dulling test_profile test_motion "
             .. "test_motion_modes test_string_reference test_string_motion test_string_fem test_pull_reference "
             .. "test_signal_map", mutants = {
+        { 335, "a string's charges stand on its axis", "a * a / 4 * psi[i]", "0 * psi[i]", "test_string_section" },
+        { 336, "the steel answers a string's charges alone", "charge[0] = t->length_m[i] * across / (2 * off);", "charge[0] = 0;",
+            "test_string_section" },
+        { 337, "moments across a string do not see each other", "sum = ll_add(sum, ll_scale(factor, ll_sub(moment[i], moment[j])));",
+            "sum = ll_add(sum, ll_scale(0 * factor, ll_sub(moment[i], moment[j])));", "test_string_section" },
         { 6, "string tension: stiffness term dropped",
             "ideal_n - s / (t->scale_m * t->scale_m)", "ideal_n", "test_string" },
         { 7, "air loss: boundary layer sqrt(2) too large",

@@ -60,7 +60,8 @@ static double linkage_at(double z_mm)
     const ll_string string = string_at(z_mm);
     ll_track t;
     magnetise(&string, &t);
-    const double linkage = ll_track_linkage(&t);
+    double linkage;
+    assert_ok(ll_track_linkage(&t, &linkage));
     ll_track_clear(&t);
     return linkage;
 }
