@@ -65,6 +65,8 @@ core.words = {
     { "ll", "sound{...}", "table", "takes of one pickup or several in one sound file, such as before and after" },
 
     -- The bench.
+    { "ll", "identify{...}", "table, table, table",
+        "what a pickup without a drawing may be: builds; wire and turns; the reading to take next" },
     { "ll", "diagnose{...}", "diagnosis", "which faults explain the readings, and which reading to take next" },
     { "diagnosis", "print()", "nothing", "prints its tables" },
     { "ll", "balance{...}", "table", "pole heights that make the strings equally loud; second, the pickup set up so" },

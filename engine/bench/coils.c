@@ -188,3 +188,8 @@ double ll_series_passes(const ll_series_coils *coils)
             return LL_THROUGH_BREAK;
     return 1;
 }
+
+double ll_resonance_hz(double l_h, double c_f)
+{
+    return 1 / (2 * LL_PI * sqrt(l_h * c_f));
+}

@@ -75,4 +75,7 @@ ll_status ll_series_turns(const ll_series_coils *coils, double *turns);
 /* What of a signal gets out: all of it, or LL_THROUGH_BREAK when a wire is broken. */
 double ll_series_passes(const ll_series_coils *coils);
 
+/* Where a coil rings with all the capacitance across it, losses left out (W. Thomson 1853): l_h and c_f > 0. */
+double ll_resonance_hz(double l_h, double c_f);
+
 #endif

@@ -203,6 +203,13 @@ static void a_broken_wire_reads_open_and_whispers(void **state)
     assert_relative(ll_series_passes(&coils), 1, 1e-12);
 }
 
+/* 2.5 H with 500 pF and 60 pF: 1 over 2 pi times the square root of 1.4e-9 s2. */
+static void a_coil_rings_with_its_cable(void **state)
+{
+    (void)state;
+    assert_relative(ll_resonance_hz(2.5, 560e-12), 4253.5948, 1e-7);
+}
+
 static void states_that_no_coil_can_be_in_are_refused(void **state)
 {
     (void)state;
@@ -282,6 +289,7 @@ int main(void)
         cmocka_unit_test(resistance_follows_turns_wire_and_warmth),
         cmocka_unit_test(eddy_currents_scale_with_the_static_inductance),
         cmocka_unit_test(a_broken_wire_reads_open_and_whispers),
+        cmocka_unit_test(a_coil_rings_with_its_cable),
         cmocka_unit_test(states_that_no_coil_can_be_in_are_refused),
         cmocka_unit_test(magnet_and_winding_together_make_the_phase),
         cmocka_unit_test(two_alike_are_as_loud_in_parallel_as_one),

@@ -77,6 +77,51 @@ static const bind_field readings_table[] = {
      .meaning = "true: the readings are right as they are, and no unit is asked back"},
 };
 
+typedef struct identify_options {
+    ll_vec3 coil_m;
+    double pole_m, dcr_ohm, inductance_h, probe_m, peak_hz, cable_f, bare_m;
+    bind_list gauss;
+    int looks;
+} identify_options;
+
+static const char *const usual_looks[] = {
+    "rods", "poles over a bar", "poles between bars", "two coils", "blade", NULL};
+
+#define OPTION(name) offsetof(identify_options, name)
+
+static const bind_field identify_table[] = {
+    {"coil", FIELD_PLACE, OPTION(coil_m),
+     .meaning =
+         "the winding's outer {length, width, height} by caliper, of one coil where there are two",
+     .required = true, .unit = UNIT_MM, .high = 300, .above_low = true, .usual = USUAL_EDGE},
+    {"looks", FIELD_CHOICE, OPTION(looks),
+     .meaning = "what it looks like, where one can see: \"rods\", \"poles over a bar\", \"poles "
+                "between bars\", \"two coils\" or \"blade\"",
+     .words = usual_looks},
+    {"pole", FIELD_NUMBER, OPTION(pole_m),
+     .meaning = "diameter of a pole, or thickness of the blade; the usual one when left out",
+     .unit = UNIT_MM, .high = 30, .above_low = true},
+    {"dcr", FIELD_NUMBER, OPTION(dcr_ohm), .meaning = "dc resistance, of both coils in series",
+     .unit = UNIT_OHM, .high = 1e7, .above_low = true, .usual = USUAL_COIL_OHM},
+    {"inductance", FIELD_NUMBER, OPTION(inductance_h),
+     .meaning = "at 1 kHz, of both coils in series", .unit = UNIT_H, .high = 1000,
+     .above_low = true, .usual = USUAL_COIL_H},
+    {"gauss", FIELD_LIST, OPTION(gauss),
+     .meaning = "over the poles, either sign: { 980, 920, ... }", .width = 1, .unit = UNIT_GAUSS,
+     .low = -2e4, .high = 2e4},
+    {"probe", FIELD_NUMBER, OPTION(probe_m),
+     .meaning = "the probe's distance from the poles; 1 when left out", .unit = UNIT_MM, .high = 50,
+     .above_low = true},
+    {"peak", FIELD_NUMBER, OPTION(peak_hz), .meaning = "frequency of the peak with its cable",
+     .unit = UNIT_HZ, .high = 1e6, .above_low = true, .usual = USUAL_PEAK_HZ},
+    {"cable", FIELD_NUMBER, OPTION(cable_f),
+     .meaning = "capacitance of that cable; 500 pF when left out", .unit = UNIT_F, .high = 1e-6,
+     .usual = USUAL_CABLE_F},
+    {"bare", FIELD_NUMBER, OPTION(bare_m),
+     .meaning = "diameter of a wire's end without its enamel, by micrometer", .unit = UNIT_MM,
+     .high = 1, .above_low = true, .usual = USUAL_BARE},
+};
+
 static const bind_field spread_table[] = {
     {"read", FIELD_FUNCTION, 0,
      .meaning = "function(p): returns named values, such as { dcr_ohm = ... }", .required = true},
@@ -185,6 +230,10 @@ const bind_noun bind_bench_nouns[] = {
      .size = sizeof(balance_options),
      .defaults = &balance_defaults,
      BIND_NOUN_FIELDS(balance_table)},
+    {.name = "identify",
+     .article = "what is to be found out",
+     .size = sizeof(identify_options),
+     BIND_NOUN_FIELDS(identify_table)},
     {.name = "fit", .article = "a fit", .size = sizeof(double), BIND_NOUN_FIELDS(fit_table)},
     {.name = "diagnose",
      .article = "a diagnosis",

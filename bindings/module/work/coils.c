@@ -153,6 +153,13 @@ static int core_parallel_shares(lua_State *L)
     return 1;
 }
 
+/* core.resonance(henry, farad): hertz. */
+static int core_resonance(lua_State *L)
+{
+    lua_pushnumber(L, ll_resonance_hz(luaL_checknumber(L, 1), luaL_checknumber(L, 2)));
+    return 1;
+}
+
 void bind_open_coils(lua_State *L)
 {
     bind_core_function(L, "series_resistances", core_series_resistances);
@@ -165,6 +172,7 @@ void bind_open_coils(lua_State *L)
     bind_core_function(L, "together_left", core_together_left);
     bind_core_function(L, "together_level", core_together_level);
     bind_core_function(L, "parallel_shares", core_parallel_shares);
+    bind_core_function(L, "resonance", core_resonance);
     bind_push_core(L);
     lua_pushnumber(L, LL_OPEN_OHM);
     lua_setfield(L, -2, "OPEN_OHM");
