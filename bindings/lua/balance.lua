@@ -280,7 +280,7 @@ function ll.balance(fields)
     local given = core.read("balance", fields, "balance")
     given.range, given.least_gap, given.within = given.range or { -2, 2 }, given.least_gap or 1.5, given.within or 0.5
     check_range(given.range)
-    local t = ll.table({ title = "balance", columns = { "string", "pole", "raise_mm", "gap_mm", "before_db",
+    local t = core.table({ title = "balance", columns = { "string", "pole", "raise_mm", "gap_mm", "before_db",
         "after_db", "limited_by" },
         notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all "
             .. "strings" .. (given.equal == "velocity" and " at the same velocity." or ", plucked alike.") } })

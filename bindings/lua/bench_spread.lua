@@ -206,7 +206,7 @@ core.methods.pickup.spread = function(pickup, fields)
     end
     local measured, values = core.named_numbers(given.measured or {}, "spread: 'measured' holds"), read(pickup)
     local rough, changes = read(pickup:with({ accuracy = 20 })), changes_of(pickup, core.list(given.of or order))
-    local t = ll.table({ title = "spread", columns = { "reading", "value", "from", "to", "most_by", "measured",
+    local t = core.table({ title = "spread", columns = { "reading", "value", "from", "to", "most_by", "measured",
         "off_by", "says" },
         notes = { "from, to: where 95 of 100 sound ones lie. off_by: in standard deviations. most_by: what "
             .. "spreads it most, and",

@@ -117,7 +117,7 @@ end
 -- ---- tables ----
 
 local function table_of_faults(job, now)
-    local t = ll.table({ title = "What is wrong",
+    local t = core.table({ title = "What is wrong",
         columns = FAULT_COLUMNS,
         notes = { "probability: of these faults, up to three at a time; 'none of these' is anything else.",
             "apart_sd: how far these readings part it from the first, in standard deviations; below 1 they cannot tell the "
@@ -164,7 +164,7 @@ local function table_of_readings(case, now)
     if best.of.says == "none of these" then
         best = sound
     end
-    local t = ll.table({ title = "Readings",
+    local t = core.table({ title = "Readings",
         columns = { "reading", "measured", "sound_pickup", "likeliest_fault", "off_by" },
         notes = { "off_by: measured against the likeliest fault, in standard deviations of reading and parts; "
             .. "beyond 2 is rare." } })
@@ -200,7 +200,7 @@ local function worth_taking(case, ahead)
 end
 
 local function table_of_next(case, now, ahead)
-    local t = ll.table({ title = "What to measure next", columns = NEXT_COLUMNS,
+    local t = core.table({ title = "What to measure next", columns = NEXT_COLUMNS,
         notes = { "settles_bits: expected information about which fault it is; one bit halves the doubt. What settles most a minute "
             .. "comes first.", "Nothing listed: no reading that is left would tell more." } })
     local rows = worth_taking(case, ahead)
@@ -223,7 +223,7 @@ local function table_of_meanings(ahead, row)
             notes[#notes + 1] = core.integer(#told) .. ": " .. fault_says(answer)
         end
     end
-    local t = ll.table({ title = "Next: " .. row.of.says .. ", and what it would mean", columns = columns,
+    local t = core.table({ title = "Next: " .. row.of.says .. ", and what it would mean", columns = columns,
         notes = notes })
     for k, other in ipairs(ahead.layout) do
         if other.test == row.test then
@@ -264,7 +264,7 @@ end
 -- In a check nothing is solved: the tables are there, empty.
 local function nothing_yet()
     local function empty(title, ...)
-        return ll.table({ title = title, columns = { ... } })
+        return core.table({ title = title, columns = { ... } })
     end
     return { faults = empty("What is wrong", table.unpack(FAULT_COLUMNS)),
         readings = empty("Readings", "reading", "measured", "sound_pickup", "likeliest_fault", "off_by"),

@@ -152,7 +152,7 @@ end
 function ll.fit(fields)
     local given = core.read("fit", fields, "fit")
     check(given)
-    local t = ll.table({ title = "fit", columns = { "name", "value", "uncertainty", "measured", "off_by" },
+    local t = core.table({ title = "fit", columns = { "name", "value", "uncertainty", "measured", "off_by" },
         notes = { "unknowns first, then the readings with the values found; off_by and uncertainty are standard "
             .. "deviations" } })
     core.digits_by_row(t, "value", "uncertainty", "measured")

@@ -260,18 +260,16 @@ function core.csv_line(cells)
     return concat(line, ",") .. "\r\n"
 end
 
--- The warnings among the notes, or nothing.
+-- The remarks among the notes, or nothing.
 local function warnings(sheet)
-    local list = {}
-    for _, note in ipairs(sheet.notes) do
-        if find(note, "^WARNING: ") then
-            list[#list + 1] = gsub(note, "^WARNING: ", "")
-        end
+    local list = core.remarks_of(sheet.notes)
+    for i, note in ipairs(list) do
+        list[i] = gsub(note, "^WARNING: ", "")
     end
     return list[1] and concat(list, "; ")
 end
 
--- Notes have no place in it, but warnings must not be lost: they fill a column of their own.
+-- Notes have no place in it, but remarks must not be lost: they fill a column of their own.
 function formats.csv(sheet)
     local export, warning = exporter(sheet), warnings(sheet)
     local heads = { table.unpack(sheet.columns) }

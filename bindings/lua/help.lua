@@ -20,7 +20,7 @@ function ll.fields(noun)
                 rows[i][column] = field[column]
             end
         end
-        return ll.table({ title = "fields of " .. noun, columns = columns, rows = rows })
+        return core.table({ title = "fields of " .. noun, columns = columns, rows = rows })
     end
     local names, rows = sorted_keys(core.fields), {}
     if noun ~= nil then
@@ -29,7 +29,7 @@ function ll.fields(noun)
     for i, name in ipairs(names) do
         rows[i] = { noun = name, fields = #core.fields[name] }
     end
-    return ll.table({ title = "what has fields", columns = { "noun", "fields" }, rows = rows })
+    return core.table({ title = "what has fields", columns = { "noun", "fields" }, rows = rows })
 end
 
 local function full_call(word, owner)
@@ -61,7 +61,7 @@ function ll.words(noun)
     if #rows == 0 then
         nothing_named("words", owner, sorted_keys(core.methods))
     end
-    return ll.table({ title = owner == "ll" and "functions" or "what can be asked of a " .. owner,
+    return core.table({ title = owner == "ll" and "functions" or "what can be asked of a " .. owner,
         columns = { "call", "gives", "meaning" }, rows = rows })
 end
 

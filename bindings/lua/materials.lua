@@ -35,7 +35,7 @@ local function sheet_of(row)
     if row.note ~= "" then
         notes[2] = "note: " .. row.note
     end
-    return ll.table({ title = row.name, columns = { "figure", "value" }, rows = rows, notes = notes })
+    return core.table({ title = row.name, columns = { "figure", "value" }, rows = rows, notes = notes })
 end
 
 -- ll.materials([name]): all materials with their main figures and sources, or one with everything.
@@ -52,7 +52,7 @@ function ll.materials(name)
             rows[i][key] = row[key]
         end
     end
-    return ll.table({
+    return core.table({
         title = "materials",
         columns = { "name", "group", "remanence_mt", "coercivity_kam", "recoil", "at_60c_mt", "mu_r",
             "saturation_t", "conductivity_sm", "source" },

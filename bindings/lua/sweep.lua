@@ -98,6 +98,7 @@ local function rows_of(result, where)
         core.fail("sweep: read returned " .. (result == nil and "nothing" or "a " .. type(result)) .. " at " .. where
             .. "; return fields, as in { bz_mt = ... }, or a table of results")
     end
+    core.hand_on(result)
     if core.columns_of(result) and #result > 0 or core.rawget(result, 1) ~= nil then
         return result
     end
@@ -132,6 +133,7 @@ local function record_of(sweep, values, row, where)
         local value = values[name]
         record[#record + 1] = { name, type(value) == "number" and value or tostring(value) }
     end
+    core.hand_on(row)
     for _, name in ipairs(core.columns_of(row) or sorted_names(row)) do
         if string.find(name, "%c") then
             core.fail("sweep: at " .. where .. " read returned a name that is no text on one line")
@@ -156,14 +158,27 @@ local function read_point(sweep, values)
     return records
 end
 
--- Point i with the worst mesh error of its readings, which counts for what is around the sweep, too.
+-- What the point's values rest on; of the mesh error there is one line for all points.
+local function remarks_of_point()
+    local remarks = {}
+    for _, text in ipairs(core.take_handed()) do
+        remarks[#remarks + 1] = not string.find(text, "mesh error", 1, true) and text or nil
+    end
+    return remarks
+end
+
+-- Point i with the worst mesh error of its readings and with their remarks, which count for what is around the sweep, too.
 local function point(sweep, i)
     local before, before_missed = core.take_mesh_error()
+    local handed = core.take_handed()
     local _ <close> = core.chance_of(i)
     local records = read_point(sweep, guarded(sweep.vary, combination(sweep.vary, i)))
     records.error, records.missed = core.take_mesh_error()
     core.add_mesh_error(before, before_missed)
     core.add_mesh_error(records.error, records.missed)
+    records.remarks = remarks_of_point()
+    core.add_handed(handed)
+    core.add_handed(records.remarks)
     return records
 end
 

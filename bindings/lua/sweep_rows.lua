@@ -1,6 +1,6 @@
 -- sweep_rows.lua - the rows of a sweep on their way to a table: as lines of a journal, and bound together at the end.
 -- A point is one combination of a sweep: a list of records, each a list of { name, value }, in order; `error` is the worst mesh
--- error of its readings, if any, and `missed` tells that it is worse than asked for.
+-- error of its readings, if any, `missed` tells that it is worse than asked for, and `remarks` lists what they rest on.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local concat, format, gmatch, gsub = table.concat, string.format, string.gmatch, string.gsub
@@ -52,10 +52,13 @@ local function error_text(point)
     return point.error and format(" %a", point.error) .. (point.missed and "!" or "") or ""
 end
 
--- "12 0x1p-8<tab>name=value<tab>name=value<tab>;<tab>name=value": point 12, its mesh error (with a ! when worse than asked for),
--- and two records. A name without a value has "=-".
+-- "12 0x1p-8<tab>#remark<tab>name=value<tab>name=value<tab>;<tab>name=value": point 12, its mesh error (with a ! when worse than
+-- asked for), its remarks, and two records. A name without a value has "=-".
 function core.point_line(i, records)
     local cells = { format("%d", i) .. error_text(records) }
+    for _, text in ipairs(records.remarks) do
+        cells[#cells + 1] = "#" .. escaped(text)
+    end
     for r, record in ipairs(records) do
         if r > 1 then
             cells[#cells + 1] = ";"
@@ -69,7 +72,7 @@ end
 
 -- The number and the records of a line.
 function core.point_of_line(line)
-    local records, i = { {} }, nil
+    local records, i = { {}, remarks = {} }, nil
     for cell in gmatch(line, "[^\t]+") do
         local name, text = match(cell, "^([^=]*)=(.*)$")
         if not i then
@@ -80,6 +83,8 @@ function core.point_of_line(line)
         elseif name then
             local record = records[#records]
             record[#record + 1] = { plain(name), value_of(text) }
+        elseif sub(cell, 1, 1) == "#" then
+            records.remarks[#records.remarks + 1] = plain(sub(cell, 2))
         end
     end
     return i, records
@@ -157,6 +162,25 @@ local function mesh_notes(sweep, points)
     return there > 0 and { "mesh error: at most about " .. most } or {}
 end
 
+local MOST_REMARKS = 12 -- nobody reads more
+
+-- Under the table of a sweep: how far the meshes may be off, and what its points rest on, each remark once.
+local function notes_of(sweep, points)
+    local notes, seen, left_out = mesh_notes(sweep, points), {}, 0
+    for i = 0, sweep.count - 1 do
+        for _, text in ipairs(points[i] and points[i].remarks or {}) do
+            if not seen[text] and #notes <= MOST_REMARKS then
+                notes[#notes + 1] = text
+            elseif not seen[text] then
+                left_out = left_out + 1
+            end
+            seen[text] = true
+        end
+    end
+    notes[#notes + 1] = left_out > 0 and "odd: " .. left_out .. " more remarks of this kind" or nil
+    return notes
+end
+
 -- The table of a sweep from the records of its points, in order; points that are missing are left out.
 -- Columns: the axes, then `columns`, then the others as they are first met.
 function core.bound(sweep, points)
@@ -176,7 +200,7 @@ function core.bound(sweep, points)
             rows[#rows + 1] = row
         end
     end
-    local t = ll.table({ title = sweep.title, columns = columns, rows = rows, notes = mesh_notes(sweep, points) })
+    local t = core.table({ title = sweep.title, columns = columns, rows = rows, notes = notes_of(sweep, points) })
     core.sheet_of(t, "sweep").axes = sweep.axes
     return t
 end

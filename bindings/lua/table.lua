@@ -14,6 +14,64 @@ core.methods.table = methods
 local cells = setmetatable({}, { __mode = "k" })
 core.cells = cells
 
+-- Remarks of tables that the script has taken values from, in order, each once: its own tables may rest on them.
+local handed = {}
+local MOST_HANDED = 100
+
+-- The remarks, "odd: ...", "assumed: ..." or "WARNING: ...", since they were last taken.
+function core.take_handed()
+    local taken = handed
+    handed = {}
+    return taken
+end
+
+function core.add_handed(remarks)
+    for _, text in ipairs(remarks) do
+        if not handed[text] and #handed < MOST_HANDED then
+            handed[text] = true
+            handed[#handed + 1] = text
+        end
+    end
+end
+
+-- What must not be lost of a table's notes wherever its values go.
+function core.remarks_of(notes)
+    local remarks = {}
+    for _, note in ipairs(notes) do
+        remarks[#remarks + 1] = (find(note, "^odd: ") or find(note, "^assumed: ") or find(note, "^WARNING: ")) and note or nil
+    end
+    return remarks
+end
+
+-- The script takes a value of this sheet.
+local function hand_on(sheet)
+    if #sheet.notes > 0 then
+        core.add_handed(core.remarks_of(sheet.notes))
+    end
+end
+
+-- The same of a table of results or of one of its rows.
+function core.hand_on(value)
+    local metatable = getmetatable(value)
+    local sheet = sheets[value] or metatable and rawget(metatable, "__metatable") == "row" and metatable.sheet
+    if sheet then
+        hand_on(sheet)
+    end
+end
+
+-- A script's own sheet rests on what was handed on before its rows came.
+local function take_remarks(sheet)
+    local there = {}
+    for _, note in ipairs(sheet.notes) do
+        there[note] = true
+    end
+    for _, text in ipairs(sheet.own and handed or {}) do
+        if not there[text] then
+            sheet.notes[#sheet.notes + 1] = text
+        end
+    end
+end
+
 -- The values of a row; any other value as it is.
 function core.plain(value)
     return value ~= nil and cells[value] or value
@@ -80,6 +138,7 @@ end
 -- Walks over the values of a row by name.
 local function row_pairs(row)
     local names, i = {}, 0
+    core.hand_on(row)
     for name in next, cells[row] do
         names[#names + 1] = name
     end
@@ -95,6 +154,7 @@ local function row_metatable(sheet)
     return {
         __index = core.guard(function(row, key)
             local value = cells[row][key]
+            hand_on(sheet)
             if value == nil then
                 check_column(sheet, key, "the row has")
             end
@@ -103,9 +163,11 @@ local function row_metatable(sheet)
         __newindex = core.guard(function(row, key, value)
             check_column(sheet, key, "the row has")
             cells[row][key] = check_cell(value, key, "row")
+            take_remarks(sheet)
         end),
         __pairs = row_pairs,
         __metatable = "row",
+        sheet = sheet,
         columns = sheet.columns,
     }
 end
@@ -175,6 +237,7 @@ end
 
 local function add_row(t, sheet, row, place)
     rawset(t, #t + 1, checked_row(sheet, row, place))
+    take_remarks(sheet)
 end
 
 -- A row that a script has put in the place of another, as in t[1] = {...} or by table.sort, is taken as t:add would take it.
@@ -182,6 +245,7 @@ local function take_strangers(sheet)
     for i, row in ipairs(sheet.rows) do
         if getmetatable(row) ~= sheet.row then
             rawset(sheet.rows, i, checked_row(sheet, row, "row " .. core.integer(i)))
+            take_remarks(sheet)
         end
     end
     return sheet
@@ -199,12 +263,12 @@ end
 core.sheet_of = sheet_of
 
 -- title may be nil; columns a list of names; rows a list of records; notes a list of texts.
-local function new(title, columns, rows, notes, place)
+local function new(title, columns, rows, notes, own)
     local t = {}
-    local sheet = { title = title, columns = columns, rows = t, notes = notes }
+    local sheet = { title = title, columns = columns, rows = t, notes = notes, own = own }
     sheet.row = row_metatable(sheet)
     for _, row in ipairs(rows) do
-        add_row(t, sheet, row, place)
+        add_row(t, sheet, row, "table")
     end
     sheets[t] = sheet
     return setmetatable(t, table_metatable)
@@ -274,11 +338,20 @@ local function check_columns(columns)
     return columns
 end
 
--- ll.table{ title = ..., columns = {...}, rows = {...}, notes = {...} }: a table of a script's own.
-function ll.table(fields)
+local function read_new(fields, own)
     local given = core.read("table", fields, "table")
     return new(given.title, check_columns(core.list(given.columns)), core.list(given.rows),
-        list_of_texts(core.list(given.notes), "notes"), "table")
+        list_of_texts(core.list(given.notes), "notes"), own)
+end
+
+-- ll.table{ title = ..., columns = {...}, rows = {...}, notes = {...} }: a table of a script's own.
+function ll.table(fields)
+    return read_new(fields, true)
+end
+
+-- The same for the module, which knows what its tables rest on.
+function core.table(fields)
+    return read_new(fields, false)
 end
 
 function methods.column(t, name)
@@ -288,6 +361,7 @@ function methods.column(t, name)
             .. did_you_mean(tostring(name), sheet.columns))
     end
     local values = {}
+    hand_on(sheet)
     for i, row in ipairs(sheet.rows) do
         values[i] = cells[row][name]
     end

@@ -3,7 +3,7 @@
 local ll, core = ...
 
 function ll.usual()
-    return ll.table({
+    return core.table({
         title = "what is usual; outside it is odd, below or above never a mistake",
         columns = { "usual", "below_never", "above_never", "asked_for", "source" },
         rows = core.usual_rows(),

@@ -9,7 +9,7 @@ local function results()
     local rod = ll.rod{ name = "pole 1", diameter = 5, length = 17, at = { 0, 0, -8.5 },
         material = ll.magnet{ remanence = 1000, recoil = 1 }, north = "+z" }
     local wire = ll.awg(42)
-    local p = ll.pickup{ parts = { rod }, coils = { ll.coil{ turns = 8000, opening = { 6, 6 }, build = 3, height = 10,
+    local p = ll.pickup{ parts = { rod }, coils = { ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10,
         at = { 0, 0, -8.5 }, wire = wire } } }
     local s = ll.string{ note = "G3", gauge = 0.4, x = 0, gap = 3 }
     local n = ll.network{ from = ll.lumped{ r = 7500, l = 2.5, c = 110 * ll.pf } }

@@ -52,6 +52,14 @@ bind_mesh_error bind_mesh_error_take(lua_State *L)
     return taken;
 }
 
+void bind_mesh_error_again(lua_State *L, const bind_mesh_error *taken)
+{
+    if (taken->error < 0)
+        return;
+    bind_mesh_error_add(L, taken->error, taken->measure);
+    bind_mesh_error_done(L, taken->accuracy);
+}
+
 static int core_take_mesh_error(lua_State *L)
 {
     state *s = state_of(L);

@@ -21,6 +21,8 @@ void bind_mesh_error_add(lua_State *L, double error, const char *measure);
 void bind_mesh_error_done(lua_State *L, double accuracy);
 /* That of the result, which has none afterwards. */
 bind_mesh_error bind_mesh_error_take(lua_State *L);
+/* One that was taken counts in the result under way, which rests on the same readings. */
+void bind_mesh_error_again(lua_State *L, const bind_mesh_error *taken);
 
 /* Adds to the core: take_mesh_error(), the worst of all results since the last call and whether one was worse than asked for, nothing
  * when none had a mesh; add_mesh_error(error, missed), which counts one among them. */

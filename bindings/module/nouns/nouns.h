@@ -5,6 +5,7 @@
 
 #include "circuit/network.h"
 #include "material/material.h"
+#include "module/base/mesh_error.h"
 #include "module/base/object.h"
 #include "reading/estimator.h"
 #include "reading/readings.h"
@@ -143,7 +144,8 @@ typedef struct bind_network {
     bind_treble_bleed bleed;
     double cable_f, cable_m, cable_f_m;
     double input_ohm, input_f;
-    ll_network *network; /* owned; NULL until a reading needs it */
+    ll_network *network;   /* owned; NULL until a reading needs it */
+    bind_mesh_error error; /* of the pickups' readings that went into it */
 } bind_network;
 extern const bind_noun bind_noun_network;
 

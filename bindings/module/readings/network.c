@@ -60,11 +60,11 @@ static ll_network_spec describe_controls(const bind_network *network)
         .input_f = network->input_f};
 }
 
-const ll_network *bind_ask_network(lua_State *L, bind_network *network, const char *place)
+/* The mesh error of the result under way is kept out of it. */
+static void build(lua_State *L, bind_network *network, const char *place)
 {
-    if (network->network || network->head.wrong)
-        return network->network;
     int top = lua_gettop(L);
+    const bind_mesh_error around = bind_mesh_error_take(L);
     luaL_checkstack(L, 8 * LL_NETWORK_COILS, "too deeply nested");
     ll_network_coil coils[LL_NETWORK_COILS] = {{0}};
     ll_network_spec spec = describe_controls(network);
@@ -73,5 +73,15 @@ const ll_network *bind_ask_network(lua_State *L, bind_network *network, const ch
         describe_coil(L, network, i, place, &coils[i]);
     bind_demand(L, ll_network_new(&spec, &network->network), place);
     lua_settop(L, top);
+    network->error = bind_mesh_error_take(L);
+    bind_mesh_error_again(L, &around);
+}
+
+const ll_network *bind_ask_network(lua_State *L, bind_network *network, const char *place)
+{
+    if (!network->network && !network->head.wrong)
+        build(L, network, place);
+    if (network->network)
+        bind_mesh_error_again(L, &network->error);
     return network->network;
 }

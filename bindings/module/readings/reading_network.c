@@ -1,6 +1,7 @@
 /* reading_network.c - what a network does with the coils' EMF: response, peak, noise.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
+#include "module/base/mesh_error.h"
 #include "module/base/odd.h"
 #include "module/base/rows.h"
 #include "module/readings/network.h"
@@ -43,6 +44,7 @@ static bind_network *begin(lua_State *L, const char *name, const char **place)
         lua_newtable(L);
         lua_replace(L, 2);
     }
+    bind_mesh_error_begin(L);
     bind_odd_begin(L);
     bind_odd_expect(L, 1);
     *place = network->name
