@@ -339,7 +339,7 @@ static ll_status start_of_magnet(const ll_part *part, ll_form_body *body)
     const ll_pose own = ll_pose_at(ll_vec(0, 0, 0));
     if (ll_material_kind(part->material) != LL_MAGNET || body->region.linear)
         return LL_OK;
-    return ll_load_line_field(&body->region, &part->shape, &own, &body->start_h_a_m);
+    return ll_load_line(&body->region, &part->shape, &own, &body->start_h_a_m, NULL);
 }
 
 static ll_status place_form(const ll_scene *scene, size_t part, const ll_form_choice *choice,

@@ -48,22 +48,15 @@ static double field_at(const ll_region *region, double factor)
     return none;
 }
 
-ll_status ll_load_line_field(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
-                             double *h_a_m)
+ll_status ll_load_line(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
+                       double *h_a_m, double *m_a_m)
 {
     double factor;
     const ll_status status = demagnetising_factor(shape, pose, region->axis, &factor);
-    if (!status)
-        *h_a_m = field_at(region, factor);
-    return status;
-}
-
-ll_status ll_load_line_point(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
-                             double *m_a_m)
-{
-    double factor;
-    const ll_status status = demagnetising_factor(shape, pose, region->axis, &factor);
-    if (!status)
-        *m_a_m = -field_at(region, factor) / factor;
+    const double h = status ? 0 : field_at(region, factor);
+    if (!status && h_a_m)
+        *h_a_m = h;
+    if (!status && m_a_m)
+        *m_a_m = -h / factor;
     return status;
 }

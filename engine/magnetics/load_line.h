@@ -5,13 +5,9 @@
 
 #include "magnetics/body.h"
 
-/* Magnetisation in A/m along the region's axis where the curve meets the load line H = -N M of the whole shape in air, N its
- * magnetometric demagnetising factor along that axis (own frame of the placed shape). LL_NO_MEMORY. */
-ll_status ll_load_line_point(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
-                             double *m_a_m);
-
-/* The same as the field H along the region's axis: the curve meets its load line there. */
-ll_status ll_load_line_field(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
-                             double *h_a_m);
+/* H and M in A/m along the region's axis where the curve meets the load line H = -N M of the whole shape in air, N its
+ * magnetometric demagnetising factor along that axis (own frame of the placed shape). Either may be NULL. LL_NO_MEMORY. */
+ll_status ll_load_line(const ll_region *region, const ll_shape *shape, const ll_pose *pose,
+                       double *h_a_m, double *m_a_m);
 
 #endif

@@ -111,7 +111,7 @@ static ll_status set_reference(ll_region *r, const ll_shape *shape, const ll_pos
     if (ll_material_kind(r->material) != LL_MAGNET)
         return LL_OK;
     if (!r->linear || ll_material_mu_r(r->material) > 1.5)
-        return ll_load_line_point(r, shape, pose, &r->reference_a_m);
+        return ll_load_line(r, shape, pose, NULL, &r->reference_a_m);
     r->reference_a_m = r->charge * ll_material_remanence_t(r->material) / LL_MU0;
     return LL_OK;
 }

@@ -71,8 +71,7 @@ static void the_load_line_crosses_the_law_at_the_factor_of_the_shape(void **stat
             const ll_shape rod = rod_mm(5, 5 * cases[i][0]);
             const ll_pose pose = ll_pose_at(mm(0, 0, 0));
             double m_a_m, h_a_m;
-            assert_ok(ll_load_line_point(&region, &rod, &pose, &m_a_m));
-            assert_ok(ll_load_line_field(&region, &rod, &pose, &h_a_m));
+            assert_ok(ll_load_line(&region, &rod, &pose, &h_a_m, &m_a_m));
             assert_relative(m_a_m, sign * js_t / LL_MU0 + (mu - 1) * h_a_m, 1e-9);
             assert_relative(-h_a_m / m_a_m, cases[i][1], 0.12);
             ll_material_free(m);
