@@ -85,6 +85,16 @@ for _, row in ipairs(moved) do
     near(row.gap_mm, 3 - row.raise_mm, 1e-6, "gap of " .. row.string)
 end
 
+-- With hardly any way to go the softer string's pole stands at its upper end and the louder one's at its lower end, and both say so;
+-- no pole comes nearer than the least gap.
+local stuck = ll.balance{ build = six, strings = set, range = { -0.05, 0.05 }, equal = "velocity" }
+assert(math.abs(stuck[1].raise_mm + stuck[2].raise_mm) < 1e-6 and math.abs(stuck[1].raise_mm) > 0.0499)
+assert(stuck[1].limited_by == "the end of its range" and stuck[2].limited_by == "the end of its range")
+local near_pole = ll.balance{ build = six, strings = set, range = { -0.05, 1 }, least_gap = 2.8, equal = "velocity", want = { 0, 6 } }
+near(near_pole[2].gap_mm, 2.8, 1e-6, "the least gap")
+near(near_pole[2].raise_mm, 0.2, 1e-6, "up to the least gap")
+assert(near_pole[2].limited_by == "the least gap", near_pole[2].limited_by)
+
 -- ---- fit: off_by is the reading less the value found, in standard deviations ----
 
 local fit = ll.fit{ unknown = { { "turns", 5000, 9000 } }, measured = { dcr_ohm = 1400,
@@ -103,4 +113,24 @@ for k = 2, 3 do
     signs = signs + (fit[k].off_by > 0 and 1 or -1)
 end
 assert(signs == 0, "one reading above, one below")
+-- An unknown that the readings want beyond its range is told to stand at its end, whichever end; one within is not.
+local function ends(least, most)
+    return string.find(ll.fit{ unknown = { { "turns", least, most } }, measured = { wire_m = whole.wire_m },
+        build = function(v)
+            return ll.pickup{ coils = { coil:with{ turns = v.turns } } }
+        end,
+        read = function(p)
+            return { wire_m = p:winding().wire_m }
+        end }:as("text"), "stands at the end of its range", 1, true) ~= nil
+end
+assert(ends(5000, 7000) and ends(9000, 11000) and not ends(7000, 9000))
+
+-- ---- a diagnosis shows readings as they were read ----
+
+local read = { probe = 1 }
+for i, row in ipairs(six:poles{ standoff = 1 }) do
+    read[i] = row.bz_gauss
+end
+local shown = ll.diagnose{ build = six, readings = { gauss = read } }.readings
+assert(#shown == 2 and shown[1].measured == string.format("%.0f G", read[1]), shown[1].measured)
 print("by hand: fine")

@@ -94,6 +94,8 @@ close(peak_with("cable_m", 5), peak_with("cable", 500 * ll.pf), 1e-6, "five metr
 -- A gauss meter on a pole is held over its top.
 close(p:poles{ standoff = 1 }[1].bz_mt, p:field{ { 0, 0, 1 } }[1].bz_mt, 1e-9, "1 mm over the pole")
 close(p:poles()[1].bz_gauss, 10 * p:poles{ standoff = 0.5 }[1].bz_mt, 1e-9, "gauss over a pole")
+local lower = ll.pickup{ parts = { magnet:moved(0, 0, -2) } }
+close(lower:poles{ standoff = 1 }[1].bz_mt, p:field{ { 0, 0, 1 } }[1].bz_mt, 1e-9, "1 mm over a pole that stands lower")
 local off = p:field{ { 3, 0, 1 }, { 0, 3, 1 } }
 close(off[1].bx_mt, off[2].by_mt, 1e-9, "a round pole's field along x and along y")
 close(off[1].by_mt, 0, 1e-9, "no field across")

@@ -18,8 +18,8 @@ foreach(wrong "http:" "https:" "<script" "<link" "@import" "One pole <&>")
     message(SEND_ERROR "the page holds ${wrong}")
   endif()
 endforeach()
-set(needed "One pole &lt;&amp;&gt; a coil" "data:audio/wav;base64,UklGR" "is open" "Cautions" "Solder" "Begin listening quietly"
-    "says &quot;hum&quot;" "Made with Lodeloom" "</html>")
+set(needed "One pole &lt\\;&amp\\;&gt\\; a coil" "data:audio/wav\\;base64,UklGR" "is open" "Cautions" "Solder"
+    "Magnets are brittle" "Begin listening quietly" "says &quot\\;hum&quot\\;" "Made with Lodeloom" "</html>")
 if(CAIRO)
   list(APPEND needed "<svg")
 endif()

@@ -10,7 +10,7 @@ assert(string.find(d.faults[1].fault, "is open", 1, true), d.faults[1].fault)
 local levels = p:sensitivity{ strings = s }
 for _, file in ipairs{ "job.html", "job.txt" } do
     ll.report{ file = file, title = "One pole <&> a coil", date = "some day", about = { 'says "hum"' }, pickup = p, strings = s,
-        diagnosis = d, work = { "Found the break at the lead." }, tables = { p:poles(), levels },
+        diagnosis = d, work = { "Found the break at the lead.", "The magnet was charged anew." }, tables = { p:poles(), levels },
         plots = { { table = p:impedance{ f = ll.log_range(100, 10000, 5) }, x = "f_hz", y = "l_h" } },
         sounds = { { says = "after", pickup = p, strings = s, seconds = 0.05 } } }
 end

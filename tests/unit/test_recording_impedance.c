@@ -90,6 +90,26 @@ static void the_whole_chain_finds_the_coil(void **state)
     assert_true(found.has_peak);
 }
 
+/* Mains hum a tenth as strong as the sweep is some lines of the spectrum: the margins fade, and above these lines nothing is left. */
+static void hum_stays_where_it_is(void **state)
+{
+    (void)state;
+    double f[POINTS];
+    ll_transfer_point still[POINTS], humming[POINTS];
+    card_session s = usual;
+    s.noise = s.hum = 0;
+    s.bits = 24;
+    fill_frequencies(f);
+    measure(&s, f, still, NULL);
+    s.hum = 0.05;
+    measure(&s, f, humming, NULL);
+    for (int i = 0; i < POINTS; i++) {
+        const double off = hypot(humming[i].re - still[i].re, humming[i].im - still[i].im);
+        if (f[i] > 10 * s.hum_hz)
+            assert_true(off < 1e-6 * hypot(still[i].re, still[i].im));
+    }
+}
+
 /* Without loss and load a coil peaks at 1 / (2 pi sqrt(L C)) and has Q = R0 / R-like width: textbook resonance of R, L and C. */
 static void a_plain_coils_peak_is_the_textbooks(void **state)
 {
@@ -207,6 +227,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_whole_chain_finds_the_coil),
+        cmocka_unit_test(hum_stays_where_it_is),
         cmocka_unit_test(a_plain_coils_peak_is_the_textbooks),
         cmocka_unit_test(a_resistor_has_no_peak_and_is_no_coil),
         cmocka_unit_test(what_fits_exactly_is_found_exactly),
