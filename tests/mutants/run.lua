@@ -331,6 +331,9 @@ local function main()
         if not configure() then
             os.remove(LOCK)
             fail("the copy cannot be configured: %s/configure.log", WORK)
+        elseif not build() then
+            os.remove(LOCK)
+            fail("the copy cannot be built without any mutant: %s/build.log", WORK)
         end
         for _, mutant in ipairs(mutants) do
             local known = result_of(results, mutant)
