@@ -62,7 +62,7 @@ end
 
 -- dB of each string, from the draft: plucked alike, each coil by how its signal has changed; or at the same velocity.
 local function rough_levels(job, parts)
-    local signal, sound, coils = bench.ask(job, {}, parts, "signal"), bench.ask(job, job.sound, job.parts, "signal"), #job.coils
+    local signal, sound, coils = bench.ask(job, {}, parts, "answered"), bench.ask(job, job.sound, job.parts, "answered"), #job.coils
     local squares, list = bench.squares(job), {}
     for s in ipairs(job.strings) do
         local sum, share = 0, {}

@@ -161,14 +161,24 @@ function bench.true_fields(job, parts)
 end
 
 -- Strings one after the other, each coil's share by itself. A string takes its height from the sound build.
-function asked.signal(job, _, pickup)
+local function signals(job, pickup, answered)
     local list = {}
-    for _, of_string in ipairs(core.signals(pickup, job.strings)) do
+    for _, of_string in ipairs(core.signals(pickup, job.strings, answered)) do
         for _, value in ipairs(of_string) do
             list[#list + 1] = value
         end
     end
     return list
+end
+
+-- Signals are set against those of the sound build: what the steel answers to a string is much the same share of both.
+function asked.signal(job, _, pickup)
+    return signals(job, pickup, false)
+end
+
+-- Not so where poles come nearer to their strings.
+function asked.answered(job, _, pickup)
+    return signals(job, pickup, true)
 end
 
 -- Pole after pole, each coil's share of a blade that lies where it does on the sound build.
@@ -187,7 +197,7 @@ function bench.ask(job, memo, parts, what)
         return memo[what]
     end
     local pickup = draft(job, parts)
-    for _, name in ipairs({ "field", "inductance", "signal", "blade" }) do
+    for _, name in ipairs({ "field", "inductance", "signal", "answered", "blade" }) do
         if name == what or (job.wants[name] and not memo[name]) then
             memo[name] = asked[name](job, parts, pickup)
         end

@@ -332,6 +332,7 @@ static void free_own(ll_form_solution *f)
     for (size_t i = 0; f->coil && i < f->scene->coils; i++)
         clear_answer(&f->coil[i]);
     free(f->coil);
+    free(f->coil_flux);
     if (f->small_sources != f->system)
         ll_form_system_free(f->small_sources);
     ll_form_system_free(f->system);
@@ -351,6 +352,16 @@ static void free_solution(void *thing)
     free(f);
 }
 
+static ll_status make_coils(ll_form_solution *f)
+{
+    const size_t coils = f->scene->coils;
+    f->coil = calloc(coils + 1, sizeof *f->coil);
+    f->coil_flux = malloc((coils * coils + 1) * sizeof *f->coil_flux);
+    for (size_t k = 0; f->coil_flux && k < coils * coils; k++)
+        f->coil_flux[k] = NAN;
+    return f->coil && f->coil_flux ? LL_OK : LL_NO_MEMORY;
+}
+
 static ll_status solve(ll_form_solution *f, const ll_progress *progress,
                        const ll_form_solution *lower)
 {
@@ -360,10 +371,8 @@ static ll_status solve(ll_form_solution *f, const ll_progress *progress,
     ll_status status = ll_form_scene_bodies(f->scene, &f->choice, &body, &count, f->body_of);
     if (!status)
         status = take_bodies(f, count, body, &key);
-    if (!status && !f->like) {
-        f->coil = calloc(f->scene->coils + 1, sizeof *f->coil);
-        status = f->coil ? LL_OK : LL_NO_MEMORY;
-    }
+    if (!status && !f->like)
+        status = make_coils(f);
     if (!status)
         status = find_answers(f, progress, lower);
     if (!status && f->steady && !f->like)
@@ -687,4 +696,21 @@ ll_status ll_form_solution_linkage(const ll_form_solution *f, const ll_form_answ
     if (!status)
         *sum = all;
     return status;
+}
+
+ll_status ll_form_solution_coil_flux(const ll_form_solution *f, size_t i, size_t j, double *sum)
+{
+    const ll_form_source source = {ll_form_coil_at_body, (void *)&f->scene->coil[i], true};
+    double *kept = &(f->like ? f->like : f)->coil_flux[i * f->scene->coils + j], found;
+    ll_status status = LL_OK;
+#pragma omp atomic read
+    found = *kept;
+    if (isnan(found))
+        status = ll_form_solution_linkage(f, &f->coil[j], &source, &found);
+    if (status)
+        return status;
+#pragma omp atomic write
+    *kept = found;
+    *sum = found;
+    return LL_OK;
 }

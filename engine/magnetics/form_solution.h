@@ -1,7 +1,7 @@
 /* form_solution.h - a scene solved by bodies of higher degree, and what is read from it.
  *
- * SI units, world axes. Shared (base/shared.h), immutable but for a second system that it makes for sources which the scene's
- * mirror does not hold; several threads may read it. SPDX-License-Identifier: GPL-3.0-or-later */
+ * SI units, world axes. Shared (base/shared.h), immutable but for what it finds when first asked: a second system for sources
+ * that the scene's mirror does not hold, and fluxes between coils; several threads may read it. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_MAGNETICS_FORM_SOLUTION_H
 #define LL_MAGNETICS_FORM_SOLUTION_H
 
@@ -26,10 +26,11 @@ typedef struct ll_form_solution {
     ll_form_answer *coil;           /* [coils] per ampere */
     struct ll_form_solution *lower; /* that it went on from, or NULL */
     ll_form_system *small_sources; /* for charges anywhere; NULL until asked for, may be `system` */
-    bool
-        steady; /* no magnet and no bent law among the bodies: their system is the same whatever magnets stand around */
-    struct ll_form_solution
-        *like; /* a steady one to which system, coil and small_sources belong, or NULL */
+    double *coil_flux; /* [coils][coils] of ll_form_solution_coil_flux, NaN until asked for */
+    /* Without a magnet or a bent law among the bodies their system is the same whatever magnets stand around: it is steady. Then `like`
+     * is another steady one to which system, coil, coil_flux and small_sources belong, or NULL. */
+    bool steady;
+    struct ll_form_solution *like;
     size_t products, newton_steps;
 } ll_form_solution;
 
@@ -47,7 +48,7 @@ bool ll_form_solution_is_whole(const ll_form_solution *f, size_t part);
 void ll_form_solution_add_h(const ll_form_solution *f, const ll_form_answer *answer, size_t n,
                             const ll_vec3 *points_m, ll_vec3 *h_a_m);
 /* The same of the bias, and of all coils that have a share, each times it, for points in their order along a straight line (see
- * forms_field.h): into h_a_m[n] and h_coil[n]; both may be one with share NULL, for the bias alone. LL_NO_MEMORY, LL_LIBRARY. */
+ * forms_field.h): into h_a_m[n] and h_coil[n]. share NULL: the bias alone. LL_NO_MEMORY, LL_LIBRARY. */
 ll_status ll_form_solution_add_h_along(const ll_form_solution *f, const double *share, size_t n,
                                        const ll_vec3 *points_m, ll_vec3 *h_a_m, ll_vec3 *h_coil);
 /* The bias B / mu0 inside a body, at one point. */
@@ -70,6 +71,8 @@ typedef struct ll_form_source {
 /* integral (w H_n - psi lambda) dS over all bodies: the flux that an answer adds to the linkage of the source, over mu0. */
 ll_status ll_form_solution_linkage(const ll_form_solution *f, const ll_form_answer *answer,
                                    const ll_form_source *source, double *sum);
+/* The same between two coils that have answers: what an ampere in coil j links of coil i through the bodies, over mu0. */
+ll_status ll_form_solution_coil_flux(const ll_form_solution *f, size_t i, size_t j, double *sum);
 /* The source of one ampere in a coil of a scene, for ll_form_source; the context is a const ll_coil *. */
 ll_status ll_form_coil_at_body(void *coil, const ll_part *part, size_t n, const ll_vec3 *points_m,
                                double *psi, ll_vec3 *h_per_m);

@@ -304,9 +304,8 @@ ll_status ll_solution_inductance(const ll_solution *s, size_t i, size_t j, doubl
     ll_status status = ll_solution_air_inductance(s, i, j, &air);
     if (!status)
         status = ll_coil_answered(s, j);
-    if (!status && s->forms) { /* integral (w H_n - psi lambda) dS */
-        const ll_form_source source = {ll_form_coil_at_body, (void *)&s->scene->coil[i], true};
-        status = ll_form_solution_linkage(s->forms, &s->forms->coil[j], &source, &added);
+    if (!status && s->forms) {
+        status = ll_form_solution_coil_flux(s->forms, i, j, &added);
         added *= LL_MU0;
     } else if (!status)
         status = added_by_weights(s, i, j, &added);

@@ -35,10 +35,10 @@ static void add_charges(const ll_track *t, ll_hearing *h)
 }
 
 /* The same for moments across: mu0 (p_c . dH/du + p . dH_c/du). */
-static ll_status add_across(const ll_track *t, const double *share, ll_hearing *h)
+static ll_status add_across(const ll_track *t, const double *share, bool answered, ll_hearing *h)
 {
     ll_slopes bias, coil;
-    const ll_status status = ll_slopes_find(t, share, &bias, &coil);
+    const ll_status status = ll_slopes_find(t, share, answered, &bias, &coil);
     if (status)
         return status;
     for (size_t i = 0; i < t->nodes; i++) {
@@ -51,24 +51,24 @@ static ll_status add_across(const ll_track *t, const double *share, ll_hearing *
     return LL_OK;
 }
 
-static ll_status hear(ll_track *rest, const double *share, ll_hearing *h)
+static ll_status hear(ll_track *rest, const double *share, bool answered, ll_hearing *h)
 {
     const bool silent = ll_string_is_silent(rest->string);
     ll_status status =
         ll_track_place(rest, silent ? NULL : share, rest->string->x_m, rest->string->z_m);
     if (status || silent)
         return status;
-    status = ll_track_magnetise(rest, true);
+    status = ll_track_magnetise(rest, answered);
     if (!status)
-        status = ll_track_excite(rest, true);
+        status = ll_track_excite(rest, answered);
     if (status)
         return status;
     add_charges(rest, h);
-    return add_across(rest, share, h);
+    return add_across(rest, share, answered, h);
 }
 
-ll_status ll_hearing_new(const ll_solution *s, const double *share, const ll_string *string,
-                         ll_hearing **out)
+static ll_status hearing_new(const ll_solution *s, const double *share, bool answered,
+                             const ll_string *string, ll_hearing **out)
 {
     ll_track rest;
     ll_status status = ll_string_check(string);
@@ -77,7 +77,7 @@ ll_status ll_hearing_new(const ll_solution *s, const double *share, const ll_str
     if (status)
         return status;
     ll_hearing *h = hearing_alloc(rest.nodes);
-    status = h ? hear(&rest, share, h) : LL_NO_MEMORY;
+    status = h ? hear(&rest, share, answered, h) : LL_NO_MEMORY;
     if (h)
         memcpy(h->y_m, rest.y_m, rest.nodes * sizeof *h->y_m);
     ll_track_clear(&rest);
@@ -85,6 +85,29 @@ ll_status ll_hearing_new(const ll_solution *s, const double *share, const ll_str
         ll_hearing_free(h);
     else
         *out = h;
+    return status;
+}
+
+ll_status ll_hearing_new(const ll_solution *s, const double *share, const ll_string *string,
+                         ll_hearing **out)
+{
+    return hearing_new(s, share, true, string, out);
+}
+
+ll_status ll_hearing_slopes(const ll_solution *s, bool answered, size_t count, const double *share,
+                            const ll_string *string, double *dz_wb_m)
+{
+    const size_t coils = ll_scene_coil_count(ll_solution_scene(s));
+    ll_status status = LL_OK;
+    for (size_t k = 0; k < count && !status; k++) {
+        ll_hearing *h;
+        double dx_wb_m;
+        status = hearing_new(s, share + k * coils, answered, string, &h);
+        if (status)
+            break;
+        ll_hearing_total(h, &dz_wb_m[k], &dx_wb_m);
+        ll_hearing_free(h);
+    }
     return status;
 }
 

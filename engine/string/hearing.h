@@ -29,6 +29,12 @@ void ll_hearing_free(ll_hearing *hearing);
 /* Their integrals: the slopes for a string that moves as a whole. */
 void ll_hearing_total(const ll_hearing *hearing, double *dz_wb_m, double *dx_wb_m);
 
+/* d(linkage)/dz alone, of a string that moves as a whole, for each of `count` sets share[count][coils of the scene]. What the steel
+ * answers to the string is some hundredths of it: without (`answered` false) it costs a small part, and what differs between builds that
+ * have the same steel differs alike. Statuses as ll_hearing_new; dz_wb_m[count] may hold some values when it fails. */
+ll_status ll_hearing_slopes(const ll_solution *s, bool answered, size_t count, const double *share,
+                            const ll_string *string, double *dz_wb_m);
+
 /* Counts y from the bridge, of which y = 0 was from_bridge_m away. */
 void ll_hearing_from_bridge(ll_hearing *hearing, double from_bridge_m);
 

@@ -70,7 +70,7 @@ static ll_status add_across(ll_track *t, double *const column[5])
     if (!status)
         status = ll_track_magnetise(t, true);
     if (!status)
-        status = ll_slopes_find(t, NULL, &slopes, NULL);
+        status = ll_slopes_find(t, NULL, true, &slopes, NULL);
     if (status)
         return status;
     for (size_t i = 0; i < t->nodes; i++) {

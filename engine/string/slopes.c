@@ -50,7 +50,8 @@ static ll_status add_answer(const ll_track *rest, const double *charge, const ll
 }
 
 /* A step to one side: the fields there, with the answers to the string where it rests. */
-static ll_status look(const ll_track *rest, const double *share, int sign, ll_track *side)
+static ll_status look(const ll_track *rest, const double *share, bool answered, int sign,
+                      ll_track *side)
 {
     const ll_string *string = rest->string;
     ll_status status = ll_track_new(rest->solution, string, side);
@@ -59,9 +60,9 @@ static ll_status look(const ll_track *rest, const double *share, int sign, ll_tr
     for (size_t i = 0; i < rest->nodes; i++)
         side->y_m[i] = rest->y_m[i];
     status = ll_track_place(side, share, string->x_m, string->z_m + sign * step_m);
-    if (!status)
+    if (!status && answered)
         status = add_answer(rest, rest->bias.charge, rest->moment, side, side->h);
-    if (!status && share)
+    if (!status && answered && share)
         status = add_answer(rest, rest->coil.charge, rest->coil_moment, side, side->h_coil);
     if (status)
         ll_track_clear(side);
@@ -81,17 +82,17 @@ static ll_status find(const ll_track *rest, const double *share, const ll_track 
     return status;
 }
 
-ll_status ll_slopes_find(const ll_track *rest, const double *share, ll_slopes *bias,
+ll_status ll_slopes_find(const ll_track *rest, const double *share, bool answered, ll_slopes *bias,
                          ll_slopes *coil)
 {
     ll_track below, above;
     *bias = (ll_slopes){NULL, NULL};
     if (coil)
         *coil = (ll_slopes){NULL, NULL};
-    ll_status status = look(rest, share, -1, &below);
+    ll_status status = look(rest, share, answered, -1, &below);
     if (status)
         return status;
-    status = look(rest, share, 1, &above);
+    status = look(rest, share, answered, 1, &above);
     if (!status) {
         status = find(rest, share, &below, &above, bias, coil);
         ll_track_clear(&above);

@@ -115,6 +115,30 @@ static void coils_add_by_their_shares(void **state)
     ll_material_free(m);
 }
 
+/* Slopes alone, of several coils in one go, are those of the whole hearing; what the steel answers is some hundredths of them, and
+ * more where the string is nearer. */
+static void slopes_of_several_coils_are_those_of_each(void **state)
+{
+    (void)state;
+    ll_material *m = stock(1);
+    static const double both[] = {1, 0, 0, 1};
+    double answer[2];
+    for (int k = 0; k < 2; k++) {
+        const ll_string string = string_at(m, 0.8, k ? 9 : 6);
+        double dz[2], dx, whole[2], bare[2];
+        assert_ok(ll_hearing_slopes(two_coils, true, 2, both, &string, whole));
+        assert_ok(ll_hearing_slopes(two_coils, false, 2, both, &string, bare));
+        for (int c = 0; c < 2; c++) {
+            slopes(both + 2 * c, &string, &dz[c], &dx);
+            assert_relative(whole[c], dz[c], 1e-9);
+        }
+        answer[k] = whole[0] / bare[0] - 1;
+        assert_true(answer[k] > 0.002 && answer[k] < 0.1);
+    }
+    assert_true(answer[0] > answer[1]);
+    ll_material_free(m);
+}
+
 /* The coil hears the stretch over the pole: within two gaps and radii each way lies most of it, and far out nothing. */
 static void hearing_is_over_the_pole(void **state)
 {
@@ -198,6 +222,7 @@ int main(void)
         cmocka_unit_test(reciprocity_and_differences_give_one_voltage),
         cmocka_unit_test(a_magnetic_wrap_is_heard_by_both_routes),
         cmocka_unit_test(coils_add_by_their_shares),
+        cmocka_unit_test(slopes_of_several_coils_are_those_of_each),
         cmocka_unit_test(hearing_is_over_the_pole),
         cmocka_unit_test(map_holds_the_whole_models_slopes_to_1_percent),
         cmocka_unit_test(maps_that_cannot_be_are_refused),

@@ -16,44 +16,35 @@
 #include "string/hearing.h"
 #include <lauxlib.h>
 
-/* d(linkage)/dz in Wb/m that a string gives one coil, as that counts in the whole pickup. */
-static double signal_wb_m(const bind_query *r, const ll_solution *solution, size_t coil,
-                          const ll_string *string)
+/* Pushes the list of d(linkage)/dz in Wb/m that a string gives each coil by itself, as that counts in the whole pickup. */
+static void push_signals(const bind_query *r, const ll_solution *solution, const ll_string *string,
+                         bool answered)
 {
-    ll_hearing *hearing = NULL;
-    double dz_wb_m, dx_wb_m;
-    double *share = bind_buffer(r->L, r->pickup->coils.count, sizeof *share);
-    share[coil] = bind_coil_sign(r->pickup, coil);
-    bind_demand(r->L, ll_hearing_new(solution, share, string, &hearing), r->place);
-    ll_hearing_total(hearing, &dz_wb_m, &dx_wb_m);
-    ll_hearing_free(hearing);
-    lua_pop(r->L, 1);
-    return dz_wb_m;
+    const size_t coils = r->pickup->coils.count;
+    double *share = bind_buffer(r->L, coils * coils + coils + 1, sizeof *share);
+    double *dz_wb_m = share + coils * coils;
+    for (size_t c = 0; c < coils; c++)
+        share[c * coils + c] = bind_coil_sign(r->pickup, c);
+    bind_demand(r->L, ll_hearing_slopes(solution, answered, coils, share, string, dz_wb_m),
+                r->place);
+    bind_push_list(r->L, coils, dz_wb_m);
+    lua_remove(r->L, -2);
 }
 
-/* Pushes the list of what a string gives each coil by itself. */
-static void push_signals(const bind_query *r, const ll_solution *solution, const ll_string *string)
-{
-    lua_newtable(r->L);
-    for (size_t c = 0; c < r->pickup->coils.count; c++) {
-        lua_pushnumber(r->L, signal_wb_m(r, solution, c, string));
-        lua_rawseti(r->L, -2, (lua_Integer)c + 1);
-    }
-}
-
-/* core.signals(pickup, {strings}): what each string gives each coil, as it counts in the whole pickup, from the draft and for
- * upward motion alone. */
+/* core.signals(pickup, {strings}, answered): what each string gives each coil, as it counts in the whole pickup, from the draft, for
+ * upward motion alone, with or without the steel's answer to the string. */
 static int core_signals(lua_State *L)
 {
     bind_query r = {L, bind_self(L, &bind_noun_pickup, "signals"), "diagnose"};
     const ll_solution *solution = bind_ask_draft(&r);
     const size_t strings = lua_rawlen(L, 2);
+    lua_settop(L, 3);
     lua_newtable(L);
     for (size_t i = 0; i < strings && solution; i++) {
         lua_rawgeti(L, 2, (lua_Integer)i + 1);
         const ll_string placed = bind_place_string(&r, bind_test(L, -1, &bind_noun_string));
         lua_pop(L, 1);
-        push_signals(&r, solution, &placed);
+        push_signals(&r, solution, &placed, lua_toboolean(L, 3));
         lua_rawseti(L, -2, (lua_Integer)i + 1);
     }
     return 1;

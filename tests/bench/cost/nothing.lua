@@ -1,0 +1,1 @@
+-- Nothing: what the program costs by itself. SPDX-License-Identifier: GPL-3.0-or-later
