@@ -179,19 +179,3 @@ const ll_cell *ll_meridian_cell(const ll_meridian *m, double r, double z)
     }
     return best;
 }
-
-static double from_side(const ll_side *s, double r, double z)
-{
-    const double dr = fmax(0, fmax(s->r[0] - r, r - s->r[1]));
-    const double dz = fmax(0, fmax(s->z[0] - z, z - s->z[1]));
-    return hypot(dr, dz);
-}
-
-double ll_meridian_distance_m(const ll_meridian *m, double r, double z)
-{
-    double least = HUGE_VAL;
-    for (size_t k = 0; k < m->sides; k++)
-        least = fmin(least, from_side(&m->side[k], r, z));
-    const bool inside = beyond_cell(ll_meridian_cell(m, r, z), r, z) == 0;
-    return inside ? -least : least;
-}

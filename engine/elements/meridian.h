@@ -50,8 +50,6 @@ ll_status ll_meridian_make(size_t n, const ll_rectangle *rectangle, size_t nr, c
                            size_t nz, const double *z, int degree, ll_meridian *out);
 void ll_meridian_clear(ll_meridian *meridian);
 
-/* The distance of (r, z) from the outline, negative inside. */
-double ll_meridian_distance_m(const ll_meridian *meridian, double r, double z);
 /* The cell that holds (r, z), or that nearest to it. */
 const ll_cell *ll_meridian_cell(const ll_meridian *meridian, double r, double z);
 

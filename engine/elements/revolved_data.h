@@ -106,8 +106,6 @@ void ll_revolved_test_surface(const ll_body_form *form, const double *psi, doubl
 void ll_revolved_test_group(const ll_body_form *form, size_t group, size_t n, const double *rows,
                             double *y);
 void ll_revolved_trace(const ll_body_form *form, const double *x, double *w, double *lambda);
-void ll_revolved_flux_beyond(const ll_body_form *form, const double *x, const ll_plane *plane,
-                             double *flux_a_m, double *area_m2);
 void ll_revolved_find_layers(const ll_body_form *form, const double *x, double *layer);
 void ll_revolved_potential_rows(const ll_body_form *form, size_t n, const ll_vec3 *own_m,
                                 double *rows);

@@ -52,7 +52,7 @@ end
 local function each_include(files, found)
   local names = {}
   for path in pairs(files) do
-    if path:match("%.[ch]$") and not path:match("^engine/forward/") then
+    if path:match("^[eb].*%.[ch]$") and not path:match("^engine/forward/") then
       names[#names + 1] = path
     end
   end
@@ -82,6 +82,27 @@ local function each_odd_column(files, found)
       local last = column:match("_([^_]+)$")
       if last and not is_unit[last] and not plain[column] then
         found(path, column)
+      end
+    end
+  end
+end
+
+-- Calls found(header, name) for each function that an internal header declares and that stands nowhere else but where it is defined.
+local function each_dead_function(files, public, found)
+  local count, bare = {}, {}
+  for path, content in pairs(files) do
+    if path:match("%.[ch]$") then
+      bare[path] = content:gsub("/%*.-%*/", " ")
+      for name in bare[path]:gmatch("[%a_][%w_]*") do
+        count[name] = (count[name] or 0) + 1
+      end
+    end
+  end
+  for path, content in pairs(bare) do
+    local internal = path:match("^[eb].*%.h$") and not public[path]
+    for line, name in (internal and content or ""):gmatch("\n(%a[^\n(]-)([%w_]+)%(") do
+      if not line:match("^static") and not line:match("^typedef") and count[name] < 3 then
+        found(path, name)
       end
     end
   end
@@ -136,13 +157,16 @@ local function examine(files)
     end
   end
   for path, content in pairs(files) do
-    if path:match("%.[ch]$") and content:find("#include <gsl/", 1, true) and path ~= "engine/base/gsl.h"
+    if path:match("^[eb].*%.[ch]$") and content:find("#include <gsl/", 1, true) and path ~= "engine/base/gsl.h"
       and not content:find('#include "base/gsl.h"', 1, true) then
       tell(path .. " uses GSL without base/gsl.h, which keeps GSL from ending the process")
     end
   end
   each_odd_column(files, function(from, column)
     tell(from .. " sets the column " .. column .. ", whose last word is no unit: name one of base/units.h")
+  end)
+  each_dead_function(files, public, function(header, name)
+    tell(header .. " declares " .. name .. ", which nobody calls: take it out")
   end)
   local names = each_include(files, function(from, to)
     local own, other = place[room_of(from)], place[room_of(to)]
@@ -208,6 +232,7 @@ local function check_the_check()
     ["which is internal"] = { ["bindings/module/m.c"] = '#include "high/b.h"' },
     ["does not have"] = { ["engine/cellar/x.c"] = "" },
     ["is no unit"] = { ["bindings/module/m.c"] = '#include "low/a.h"\nbind_set(L, "bz_tesla", b); bind_set(L, "turns", n);' },
+    ["nobody calls"] = { ["engine/low/d.h"] = "\nint ll_low(int a);\n", ["engine/low/d.c"] = "int ll_low(int a)\n{\n    return a;\n}\n" },
     ["uses GSL"] = { ["engine/high/b.c"] = "#include <gsl/gsl_math.h>" },
   } do
     local faults = examine(small_house(changes))
@@ -217,7 +242,7 @@ end
 
 local function read_sources(root)
   local files = {}
-  local list = assert(io.popen("cd '" .. root .. "' && find engine bindings -name '*.[ch]' -o -name README.md"))
+  local list = assert(io.popen("cd '" .. root .. "' && find engine bindings tests -name '*.[ch]' -o -name README.md"))
   local names = { "DEVELOPERS.md", "engine/CMakeLists.txt" }
   for name in list:lines() do
     names[#names + 1] = name

@@ -123,16 +123,6 @@ static void remark(lua_State *L)
     lua_pop(L, 3);
 }
 
-void bind_remark(lua_State *L, const char *format, ...)
-{
-    va_list arguments;
-    va_start(arguments, format);
-    push_placed(L, format, arguments);
-    va_end(arguments);
-    lua_pushvalue(L, -1);
-    remark(L);
-}
-
 void bind_remark_once(lua_State *L, const char *about, const char *format, ...)
 {
     va_list arguments;

@@ -35,10 +35,7 @@ void bind_mistake(lua_State *L, const char *format, ...);
 /* Adds the text on the top to the mistakes of a check, once, and pops it: a line inside a loop speaks once. */
 void bind_note_mistake(lua_State *L);
 
-/* Says what is odd but may be meant, on standard error, each remark once. */
-void bind_remark(lua_State *L, const char *format, ...);
-
-/* The same; a line of the script speaks once about each thing, however often it is run. */
+/* Says what is odd but may be meant, on standard error; a line of the script speaks once about each thing, however often it is run. */
 void bind_remark_once(lua_State *L, const char *about, const char *format, ...);
 
 /* Nothing for LL_OK; else raises the status's text after `place` ("pickup 'neck'"). */
