@@ -5,6 +5,7 @@
 #include "foresee.h"
 #include "header.h"
 #include "host_api.h"
+#include "module/base/file_fault.h"
 #include "module/base/nearest.h"
 #include "module/base/output.h"
 #include "module/base/settings.h"
@@ -17,6 +18,7 @@
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 enum { PATH_ROOM = 4096 };
@@ -52,21 +54,34 @@ static int say(const char *text)
     return HOST_FINE;
 }
 
+/* Why the word is no script, as far as the file tells; NULL when there is none. */
+static const char *fault_of_file(const char *word)
+{
+    struct stat about;
+    if (host_is_folder(word))
+        return "is a folder; name a script in it";
+    if (access(word, F_OK) == 0)
+        return "is no plain file";
+    if (errno == ENOENT && lstat(word, &about) == 0)
+        return "is a link to what is not there";
+    return errno == ENOENT ? NULL : bind_file_fault(errno);
+}
+
 /* A script is missing, or is not where the word says. */
 static int no_script(const host_options *options, const char *command)
 {
-    if (options->word_count > 0 && host_is_folder(options->words[0]))
-        fprintf(stderr, "lodeloom: '%s' is a folder; name a script in it\n", options->words[0]);
-    else if (options->word_count > 0 && access(options->words[0], F_OK) == 0)
-        fprintf(stderr, "lodeloom: '%s' is no plain file\n", options->words[0]);
-    else if (options->word_count == 0)
+    const char *word = options->word_count > 0 ? options->words[0] : "";
+    const char *fault = *word ? fault_of_file(word) : NULL;
+    if (!*word)
         fprintf(stderr, "lodeloom: %s needs a script, as in `lodeloom %s six.lua`\n", command,
                 command);
+    else if (fault)
+        fprintf(stderr, "lodeloom: '%.200s' %s\n", word, fault);
     else
         fprintf(stderr,
-                "lodeloom: there is no script '%s'; `lodeloom scripts` lists those that came "
+                "lodeloom: there is no script '%.200s'; `lodeloom scripts` lists those that came "
                 "along\n",
-                options->words[0]);
+                word);
     return HOST_USAGE;
 }
 
@@ -122,22 +137,29 @@ static int show_help(const host_options *options)
     return say(help);
 }
 
+/* A script that is checked may have the command line with which it is to be run. */
+#define HELP "--help -h "
+#define LIMITS HELP "--time-limit --memory-limit --quiet "
+#define SESSION LIMITS "--format --out --threads "
+#define ALL SESSION "--part --stamp "
+
 static const struct command {
     const char *name;
     int (*run)(const host_options *options);
     int most_words; /* -1: any number */
+    const char *takes;
 } commands[] = {
-    {"run", run, -1},
-    {"check", check, -1},
-    {"prompt", host_prompt, 0},
-    {"scripts", scripts, 0},
-    {"join", host_join, 1},
-    {"materials", host_materials, 1},
-    {"annotations", host_annotations, 0},
-    {"--version", version, 0},
-    {"--help", show_help, 0},
-    {"-h", show_help, 0},
-    {"help", show_help, 0},
+    {"run", run, -1, ALL},
+    {"check", check, -1, ALL},
+    {"prompt", host_prompt, 0, SESSION},
+    {"scripts", scripts, 0, HELP},
+    {"join", host_join, 1, LIMITS},
+    {"materials", host_materials, 1, LIMITS "--format "},
+    {"annotations", host_annotations, 0, LIMITS},
+    {"--version", version, 0, HELP},
+    {"--help", show_help, 0, HELP},
+    {"-h", show_help, 0, HELP},
+    {"help", show_help, 0, HELP},
 };
 
 enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
@@ -162,8 +184,13 @@ static int do_command(const struct command *command, int count, char **words)
     host_options options;
     if (!host_options_read(count, words, &options))
         return HOST_USAGE;
+    const char *idle = host_option_beside(&options, command->takes);
     if (options.help)
         return say(help);
+    if (idle) {
+        fprintf(stderr, "lodeloom: %s does nothing for '%s'; leave it out\n", idle, command->name);
+        return HOST_USAGE;
+    }
     if (command->most_words < 0 || options.word_count <= command->most_words)
         return command->run(&options);
     fprintf(stderr, "lodeloom: '%s' is one word too many\n", options.words[command->most_words]);
@@ -193,6 +220,7 @@ int main(int argc, char **argv)
         return status;
     /* A full disk, a closed stream or a broken pipe; whatever raised an error of it has told so. */
     if (status != HOST_WRONG)
-        fprintf(stderr, "lodeloom: standard output cannot be written: %s\n", strerror(errno));
+        fprintf(stderr, "lodeloom: standard output cannot be written: %s\n",
+                bind_file_fault(errno));
     return status == HOST_FINE ? HOST_WRONG : status;
 }

@@ -138,6 +138,18 @@ static bool refuse(const char *word, const char *next)
     return false;
 }
 
+const char *host_option_beside(const host_options *out, const char *list)
+{
+    for (size_t i = 0; i < OPTION_COUNT; i++) {
+        const size_t length = strlen(options[i].name);
+        const char *at = strstr(list, options[i].name);
+        const bool listed = at && (at[length] == ' ' || at[length] == '\0');
+        if (out->given & 1u << i && !listed)
+            return options[i].name;
+    }
+    return NULL;
+}
+
 /* Reads one option, `--name=value` or `--name value`; *i goes on past its value. */
 static bool read_option(int count, char **words, int *i, host_options *out)
 {
@@ -146,6 +158,7 @@ static bool read_option(int count, char **words, int *i, host_options *out)
     const struct option *option = option_named(word, length);
     if (!option)
         return refuse(word, *i + 1 < count ? words[*i + 1] : NULL);
+    out->given |= 1u << (option - options);
     if (!option->takes && equals)
         fprintf(stderr, "lodeloom: %s takes no value\n", option->name);
     if (!option->takes)

@@ -12,6 +12,7 @@ typedef struct host_options {
     int threads;     /* 0: as many as there are processors */
     int part, parts; /* the share of a sweep that is wanted, 1 to parts; 0: all of it */
     bool quiet, stamp, help;
+    unsigned given; /* a bit for each option */
     /* What is left: SCRIPT and NAME=VALUE for `run`. */
     char **words;
     int word_count;
@@ -19,5 +20,7 @@ typedef struct host_options {
 
 /* Takes the options out of the words behind the command. Prints what is wrong and returns false. */
 bool host_options_read(int count, char **words, host_options *out);
+/* An option that was given and does not stand in the list, parted by blanks; else NULL. */
+const char *host_option_beside(const host_options *options, const char *list);
 
 #endif

@@ -7,6 +7,7 @@
 #include "host_api.h"
 #include "module/base/check_mode.h"
 #include "module/base/fault.h"
+#include "module/base/file_fault.h"
 #include "module/base/hash.h"
 #include "module/base/output.h"
 #include "module/base/settings.h"
@@ -132,11 +133,11 @@ static bool settle(lua_State *L, const host_options *options, bool check_mode)
         return true;
     settings->out_folder = open(options->out, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (settings->out_folder < 0)
-        fprintf(stderr, "lodeloom: the folder '%s' cannot be opened: %s\n", options->out,
-                strerror(errno));
+        fprintf(stderr, "lodeloom: the folder '%.200s' cannot be opened: %s\n", options->out,
+                bind_file_fault(errno));
     else if (!check_mode && faccessat(settings->out_folder, ".", W_OK, 0) != 0)
-        fprintf(stderr, "lodeloom: nothing can be written to the folder '%s': %s\n", options->out,
-                strerror(errno));
+        fprintf(stderr, "lodeloom: nothing can be written to the folder '%.200s': %s\n",
+                options->out, bind_file_fault(errno));
     else
         return true;
     return false;
@@ -318,7 +319,7 @@ static int load_script(host_sandbox *sandbox, const char *path)
     lua_State *L = sandbox->L;
     size_t size;
     if (!host_push_file(L, path)) {
-        fprintf(stderr, "lodeloom: '%s' cannot be read: %s\n", path, strerror(errno));
+        fprintf(stderr, "lodeloom: '%.200s' cannot be read: %s\n", path, bind_file_fault(errno));
         return HOST_WRONG;
     }
     host_api_set_folder(L, path);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/module.h"
+#include "base/kernels.h"
 #include "module/base/check_mode.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
@@ -42,6 +43,10 @@ static void shield_methods(lua_State *L)
 
 LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
 {
+    const char *unknown = ll_kernels_unknown();
+    if (unknown)
+        return luaL_error(
+            L, "LL_KERNELS in the environment is '%s'; it is base, v3 or v4, or left out", unknown);
     lua_newtable(L);
     int module = lua_gettop(L);
     bind_open_check_mode(L);

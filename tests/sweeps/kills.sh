@@ -50,7 +50,7 @@ ended() {
         whole=$((whole + 1))
         rm "$torn"/rows*
     elif [[ $status == 1 && -e $ballast ]]; then
-        grep -q "cannot be written: No space left on device" "$folder/said" || fail "a full disk: $(cat "$folder/said")"
+        grep -q "cannot be written: the disk is full" "$folder/said" || fail "a full disk: $(cat "$folder/said")"
         full=$((full + 1))
     elif [[ $status != 137 ]]; then
         fail "status $status: $(cat "$folder/said")"

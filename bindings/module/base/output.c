@@ -2,6 +2,7 @@
 #include "module/base/output.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/file_fault.h"
 #include "module/base/settings.h"
 #include <errno.h>
 #include <fcntl.h>
@@ -9,6 +10,7 @@
 #include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 void bind_show_progress(lua_State *L, const char *what, double share_done)
@@ -59,13 +61,16 @@ void bind_print(lua_State *L, const char *text, size_t size)
 {
     bind_write_plain(stdout, text, size);
     if (ferror(stdout))
-        bind_raise(L, "standard output cannot be written: %s", strerror(errno));
+        bind_raise(L, "standard output cannot be written: %s", bind_file_fault(errno));
 }
+
+/* Room for what journals and temporary files add. */
+enum { MOST_LETTERS = 100 };
 
 /* A plain name: no folders, nothing hidden, nothing that a terminal or another system stumbles over. */
 static bool plain_name(const char *name)
 {
-    if (*name == '.' || *name == '-' || strlen(name) > 100)
+    if (*name == '\0' || *name == '.' || *name == '-')
         return false;
     for (; *name; name++)
         if ((unsigned char)*name < ' ' || strchr("/\\:*?\"<>|\x7f", *name))
@@ -93,6 +98,9 @@ int bind_folder_for(lua_State *L, const char *verb, const char *name)
     }
     if (!settings->sandboxed)
         return AT_FDCWD;
+    if (strlen(name) > MOST_LETTERS)
+        bind_raise(L, "%s: the name %s has %d letters, and %d are the most", verb,
+                   bind_quoted(L, name), (int)strlen(name), MOST_LETTERS);
     if (!plain_name(name))
         bind_raise(L,
                    "%s: %s is not a plain file name; files go into the folder of --out, "
@@ -126,6 +134,13 @@ bool bind_on_disk(int file)
     return fdatasync(file) == 0 || errno == EINVAL || errno == EROFS || errno == ENOSYS;
 }
 
+/* Behind the wall the system gives another reason. */
+static bool is_folder(int folder, const char *name)
+{
+    struct stat about;
+    return fstatat(folder, name, &about, AT_SYMLINK_NOFOLLOW) == 0 && S_ISDIR(about.st_mode);
+}
+
 /* A link that stands under the name is replaced, not followed. */
 static bool write_then_rename(int folder, const char *temporary, const char *name,
                               const char *bytes, size_t size)
@@ -139,6 +154,8 @@ static bool write_then_rename(int folder, const char *temporary, const char *nam
     fine = close(file) == 0 && fine;
     fine = fine && renameat(folder, temporary, folder, name) == 0;
     int error = errno;
+    if (!fine && is_folder(folder, name))
+        error = EISDIR;
     if (!fine)
         unlinkat(folder, temporary, 0);
     errno = error;
@@ -164,7 +181,8 @@ void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t s
         lua_pushfstring(L, "%s.%s.lodeloom", lua_tostring(L, -1), name + folder_length);
     lua_remove(L, -2);
     if (!write_then_rename(folder, temporary, name, bytes, size))
-        bind_raise(L, "save: %s cannot be written: %s", bind_quoted(L, name), strerror(errno));
+        bind_raise(L, "save: %s cannot be written: %s", bind_quoted(L, name),
+                   bind_file_fault(errno));
     lua_pop(L, 1);
 }
 

@@ -2,6 +2,7 @@
 #include "module/work/journal.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/file_fault.h"
 #include "module/base/hash.h"
 #include "module/base/output.h"
 #include <errno.h>
@@ -72,7 +73,8 @@ static void open_file(lua_State *L, journal *j, const char *name)
     j->file = openat(bind_folder_for(L, "sweep", name), name,
                      O_RDWR | O_CREAT | O_APPEND | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK, 0644);
     if (j->file < 0)
-        bind_raise(L, "sweep: %s cannot be opened: %s", bind_quoted(L, name), strerror(errno));
+        bind_raise(L, "sweep: %s cannot be opened: %s", bind_quoted(L, name),
+                   bind_file_fault(errno));
     if (!is_regular(j->file))
         bind_raise(L, "sweep: %s is no plain file", bind_quoted(L, name));
     if (lock(j->file))
@@ -147,7 +149,7 @@ static size_t push_lines(lua_State *L, int file)
 
 static int not_kept(lua_State *L, int error)
 {
-    return bind_raise(L, "sweep: its rows cannot be written: %s", strerror(error));
+    return bind_raise(L, "sweep: its rows cannot be written: %s", bind_file_fault(error));
 }
 
 static int journal_lines(lua_State *L)
