@@ -31,6 +31,7 @@ static const char help[] =
     "nothing\n"
     "  lodeloom prompt                        an interactive prompt\n"
     "  lodeloom join FILE                     put the shares of a sweep together into its file\n"
+    "  lodeloom start [KIND [FILE]]           write a script for a usual build, to be filled in\n"
     "  lodeloom scripts                       list the scripts that came with it\n"
     "  lodeloom materials [NAME]              print the material tables with their sources\n"
     "  lodeloom annotations                   print annotations for an editor's language server\n"
@@ -152,6 +153,7 @@ static const struct command {
     {"run", run, -1, ALL},
     {"check", check, -1, ALL},
     {"prompt", host_prompt, 0, SESSION},
+    {"start", host_start, 2, HELP},
     {"scripts", scripts, 0, HELP},
     {"join", host_join, 1, LIMITS},
     {"materials", host_materials, 1, LIMITS "--format "},

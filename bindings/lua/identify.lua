@@ -107,7 +107,7 @@ function taken.inductance(given)
     return given.inductance
 end
 function taken.gauss(given)
-    return given.gauss and #given.gauss > 0 and math.max(mean_of(given.gauss), 1) / 10
+    return core.length_of(given.gauss) and math.max(mean_of(core.list(given.gauss)), 1) / 10
 end
 function taken.resonance(given)
     return given.peak

@@ -14,7 +14,8 @@
 #include <string.h>
 
 typedef struct row_options {
-    double count, spacing_m;
+    double count, spacing_m, radius_m;
+    bind_list places, heights;
     const bind_part *part;
     const char *name;
     int along;
@@ -23,10 +24,20 @@ typedef struct row_options {
 static const char *const row_axes[] = {"x", "y", NULL};
 
 static const bind_field row_table[] = {
-    {"count", FIELD_WHOLE, offsetof(row_options, count), .meaning = "how many", .required = true,
-     .low = 1, .high = 100},
+    {"count", FIELD_WHOLE, offsetof(row_options, count),
+     .meaning = "how many; as many as there are places or heights when left out", .low = 1,
+     .high = 100},
     {"spacing", FIELD_NUMBER, offsetof(row_options, spacing_m), .meaning = "from middle to middle",
-     .required = true, .unit = UNIT_MM, .high = 1000, .above_low = true, .usual = USUAL_SPACING},
+     .unit = UNIT_MM, .high = 1000, .above_low = true, .usual = USUAL_SPACING},
+    {"places", FIELD_LIST, offsetof(row_options, places),
+     .meaning = "in place of 'spacing': where each stands along the row, from the part's own place",
+     .unit = UNIT_MM, .low = -1000, .high = 1000, .width = 1},
+    {"heights", FIELD_LIST, offsetof(row_options, heights),
+     .meaning = "how much higher than the part each stands, from the first: { 0, 0.8, 1.2, ... }",
+     .unit = UNIT_MM, .low = -100, .high = 100, .width = 1},
+    {"radius", FIELD_NUMBER, offsetof(row_options, radius_m),
+     .meaning = "the tops follow an arc of this radius, the outer ones lower; flat when left out",
+     .unit = UNIT_MM, .low = 20, .high = 1e4},
     {"part", FIELD_OBJECT, offsetof(row_options, part),
      .meaning = "the part that stands in the row's middle", .required = true,
      .of = &bind_noun_part},
@@ -34,6 +45,42 @@ static const bind_field row_table[] = {
      .meaning = "\"pole\" when left out: pole 1, pole 2, ..."},
     {"along", FIELD_CHOICE, offsetof(row_options, along),
      .meaning = "direction of the row; x when left out", .words = row_axes},
+};
+
+typedef struct set_options {
+    const char *set, *wrap;
+    double spacing_m, gap_m, z_m, radius_m, scale_m, from_bridge_m;
+    bind_list places;
+} set_options;
+
+#define SET(name) offsetof(set_options, name)
+
+static const bind_field set_table[] = {
+    {"set", FIELD_TEXT, SET(set),
+     .meaning = "its outer gauges in thousandths of an inch, such as \"10-46\"", .required = true},
+    {"spacing", FIELD_NUMBER, SET(spacing_m), .meaning = "from string to string", .unit = UNIT_MM,
+     .high = 1000, .above_low = true, .usual = USUAL_SPACING},
+    {"places", FIELD_LIST, SET(places),
+     .meaning = "in place of 'spacing': x of each string, from the bass side", .unit = UNIT_MM,
+     .low = -1000, .high = 1000, .width = 1},
+    {"gap", FIELD_NUMBER, SET(gap_m),
+     .meaning = "clear distance of each string from the pole below it", .unit = UNIT_MM,
+     .high = 100, .above_low = true, .usual = USUAL_GAP},
+    {"z", FIELD_NUMBER, SET(z_m),
+     .meaning = "in place of 'gap': height of the strings' undersides in the middle of the set",
+     .unit = UNIT_MM, .low = -1e4, .high = 1e4},
+    {"radius", FIELD_NUMBER, SET(radius_m),
+     .meaning = "with 'z': of the fingerboard, whose arc the strings follow; flat when left out",
+     .unit = UNIT_MM, .low = 20, .high = 1e4},
+    {"scale", FIELD_NUMBER, SET(scale_m),
+     .meaning = "free length; the usual one of the set when left out", .unit = UNIT_MM,
+     .high = 3000, .above_low = true, .usual = USUAL_SCALE},
+    {"from_bridge", FIELD_NUMBER, SET(from_bridge_m),
+     .meaning = "distance of the pickup from the bridge; 60 mm when left out", .unit = UNIT_MM,
+     .high = 3000, .above_low = true, .usual = USUAL_FROM_BRIDGE},
+    {"wrap", FIELD_TEXT, SET(wrap),
+     .meaning = "of the wound ones: \"nickel\", a steel, or \"none\" for bronze; nickel-plated "
+                "steel when left out"},
 };
 
 typedef struct cover_options {
@@ -175,6 +222,10 @@ static const bind_noun nouns[] = {
      .article = "a plot",
      .size = sizeof(plot_options),
      BIND_NOUN_FIELDS(plot_table)},
+    {.name = "string_set",
+     .article = "a set of strings",
+     .size = sizeof(set_options),
+     BIND_NOUN_FIELDS(set_table)},
     {.name = "row", .article = "a row", .size = sizeof(row_options), BIND_NOUN_FIELDS(row_table)},
     {.name = "sweep",
      .article = "a sweep",

@@ -569,7 +569,7 @@ return {
         { 155, "fit: sign of off_by",
             "off_by = -residual[n]", "off_by = residual[n]", "binding_by_hand" },
         { 157, "a row stands half a space off its middle",
-            "(i - (given.count + 1) / 2)", "(i - given.count / 2)", "binding_figures" },
+            "(i - (count + 1) / 2) * (spacing or 0)", "(i - count / 2) * (spacing or 0)", "binding_figures" },
         { 158, "a cover's short walls cut into its long ones",
             "t, size[2] - 2 * t, wall, -x, 0, -t / 2", "t, size[2], wall, -x, 0, -t / 2", "binding_figures" },
         { 159, "pickups cancel hum by 3 dB already",

@@ -1,0 +1,30 @@
+# start.cmake - lodeloom start: kinds listed, one written and run, nothing written over, nothing outside the templates.
+#   cmake -DPROGRAM=lodeloom -DWORK=folder -P start.cmake
+# SPDX-License-Identifier: GPL-3.0-or-later
+file(REMOVE_RECURSE ${WORK})
+file(MAKE_DIRECTORY ${WORK})
+
+function(expect status text)
+  execute_process(COMMAND ${PROGRAM} ${ARGN} WORKING_DIRECTORY ${WORK} RESULT_VARIABLE is OUTPUT_VARIABLE out ERROR_VARIABLE err)
+  string(FIND "${out}${err}" "${text}" at)
+  if(NOT is EQUAL ${status} OR at EQUAL -1)
+    message(SEND_ERROR "${ARGN}: ${is}, expected ${status} and '${text}':\n${out}${err}")
+  endif()
+endfunction()
+
+expect(0 "two-coils          two coils in series" start)
+expect(0 "rods.lua is written" start rods)
+expect(1 "stays as it is" start rods)
+expect(0 "mine.lua is written" start rods mine.lua)
+expect(1 "choose a folder that exists" start rods none/mine.lua)
+expect(2 "there is no kind '../rods'" start ../rods)
+expect(2 "there is no kind 'guitar'" start guitar)
+expect(2 "one word too many" start rods a.lua b.lua)
+file(APPEND ${WORK}/mine.lua "print('to the end')\n")
+expect(0 "to the end" run mine.lua)
+file(READ ${WORK}/rods.lua before)
+expect(1 "stays as it is" start blade rods.lua)
+file(READ ${WORK}/rods.lua after)
+if(NOT before STREQUAL after)
+  message(SEND_ERROR "a file was written over")
+endif()
