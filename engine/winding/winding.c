@@ -95,3 +95,17 @@ ll_status ll_winding_capacitance(const ll_coil_shape *coil, double turns, const 
     *out = (ll_capacitance){scattered(base, 1.0), scattered(base, 0.5), scattered(base, 1.5)};
     return LL_OK;
 }
+
+ll_status ll_winding_to_core(const ll_coil_shape *coil, double wall_m, double permittivity_r,
+                             double share, double *c_f)
+{
+    const ll_status status = ll_coil_check(coil);
+    if (status)
+        return status;
+    if (!(permittivity_r >= 1 && isfinite(permittivity_r)) || !(share >= 0 && share <= 1))
+        return LL_BAD_VALUE;
+    if (!(wall_m > 0))
+        return LL_BAD_SIZE;
+    *c_f = share * EPSILON0 * permittivity_r * ll_coil_turn_m(coil, 0) * coil->height_m / wall_m;
+    return LL_OK;
+}

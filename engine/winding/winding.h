@@ -71,4 +71,9 @@ typedef struct ll_capacitance {
 ll_status ll_winding_capacitance(const ll_coil_shape *coil, double turns, const ll_wire *wire,
                                  double permittivity_r, ll_capacitance *out);
 
+/* Between a winding's inside and earthed metal that fills `share` (0 to 1) of its opening's wall, a plate capacitor over a bobbin's
+ * wall. What of it counts goes as the square of the voltage that the innermost turns have. LL_BAD_SIZE, LL_BAD_VALUE. */
+ll_status ll_winding_to_core(const ll_coil_shape *coil, double wall_m, double permittivity_r,
+                             double share, double *c_f);
+
 #endif

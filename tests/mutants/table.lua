@@ -510,7 +510,7 @@ return {
         { 150, "takes: all begin at once in the table",
             "starts_s += takes[i].seconds + to->pause_s;", "starts_s += to->pause_s;", "binding_plucked" },
         { 153, "own capacitances in series add up",
-            "sum.si += 1 / coil->capacitance_f;", "sum.si += 0.5 / coil->capacitance_f;", "binding_figures" },
+            "c->windings.si += 1 / own.c_f;", "c->windings.si += 0.5 / own.c_f;", "binding_figures" },
     } },
     { room = "bindings/module/work",
         tests = "sweep_journal sweep_processes_end sweep_in_shares binding_sweeps binding_diagnosis sweep_memory", mutants = {

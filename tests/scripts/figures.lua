@@ -101,9 +101,25 @@ close(off[1].bx_mt, off[2].by_mt, 1e-9, "a round pole's field along x and along 
 close(off[1].by_mt, 0, 1e-9, "no field across")
 
 -- Two pickups side by side: each coil's own share, and once more for both.
-local z = ll.pickup{ coils = { coil } }:winding()[1]
-local two = ll.pickup{ coils = { coil, coil:with{ at = { 60, 0, -7 }, capacitance = z.c_f } } }:winding()[1]
+local z = ll.pickup{ coils = { coil }, lead = 0 }:winding()[1]
+local side_by_side = { coil, coil:with{ at = { 60, 0, -7 }, capacitance = z.c_f } }
+local two = ll.pickup{ coils = side_by_side, lead = 0 }:winding()[1]
 close(two.c_f, z.c_f / 2, 1e-6 * z.c_f, "equal capacitances in series")
+-- Their lead lies across both, and says what it was taken as; a measured capacitance has it.
+close(ll.pickup{ coils = side_by_side, lead = 50 * ll.pf }:winding()[1].c_f - two.c_f, 50 * ll.pf, 1e-15, "a lead")
+local usual = ll.pickup{ coils = side_by_side }:winding()
+close(usual[1].c_f - two.c_f, 42 * ll.pf, 1e-15, "the usual lead")
+assert(usual:notes()[3]:find("the usual one", 1, true), usual:notes()[3])
+local measured = ll.pickup{ coils = { coil:with{ capacitance = 110 * ll.pf } } }:winding()[1]
+close(measured.c_f, 110 * ll.pf, 1e-18, "measured across the leads")
+-- Earthed poles see the start of a coil: nothing where that is the cold end, all of it where it is hot.
+local poled = { parts = { ll.rod{ diameter = 4, length = 16, at = { 0, 0, -7 }, material = "steel 1018" } }, lead = 0 }
+local function cold_or_hot(lead)
+    poled.coils = { coil:with{ hot = lead } }
+    return ll.pickup(poled):winding()[1].c_f - z.c_f
+end
+close(cold_or_hot("finish"), 0, 1e-15, "poles beside the cold end")
+assert(cold_or_hot("start") > 1 * ll.pf and cold_or_hot("start") < 100 * ll.pf)
 close(two.dcr_ohm, 2 * z.dcr_ohm, 1e-9 * z.dcr_ohm, "resistances in series")
 
 -- The core of a wound string is 0.27 mm and 17 % of the gauge when nothing is said (common practice, no source).

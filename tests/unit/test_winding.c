@@ -180,6 +180,19 @@ static void capacitance_goes_with_the_square_of_the_layers(void **state)
     assert_relative(once.high_f / once.low_f, 3.0, 1e-9);
 }
 
+/* A plate capacitor (any textbook): 100 mm around, 10 mm high, 1 mm of a plastic of permittivity 3, half of it faced: 13.28 pF. */
+static void earthed_poles_are_the_other_plate(void **state)
+{
+    (void)state;
+    const double radius_m = 50e-3 / LL_PI;
+    const ll_coil_shape coil = {2 * radius_m, 2 * radius_m, radius_m, 4e-3, 10e-3};
+    double c_f = 7;
+    assert_ok(ll_winding_to_core(&coil, 1e-3, 3, 0.5, &c_f));
+    assert_relative(c_f, 13.2813e-12, 1e-4);
+    assert_int_equal(ll_winding_to_core(&coil, 0, 3, 0.5, &c_f), LL_BAD_SIZE);
+    assert_int_equal(ll_winding_to_core(&coil, 1e-3, 3, 1.5, &c_f), LL_BAD_VALUE);
+}
+
 static void windings_that_cannot_be_are_refused(void **state)
 {
     (void)state;
@@ -216,6 +229,7 @@ int main(void)
         cmocka_unit_test(turns_for_a_resistance_undo_the_sheet),
         cmocka_unit_test(capacitance_is_of_the_size_seen_on_the_bench),
         cmocka_unit_test(capacitance_goes_with_the_square_of_the_layers),
+        cmocka_unit_test(earthed_poles_are_the_other_plate),
         cmocka_unit_test(windings_that_cannot_be_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

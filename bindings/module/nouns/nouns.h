@@ -105,6 +105,7 @@ typedef struct bind_pickup {
     double accuracy;         /* mesh error asked for, of a reading's largest value */
     double contact_gap_m;    /* air left where parts merely touch; 0: as the engine does */
     double temperature_c;    /* of magnets that have none of their own */
+    double lead_f;           /* of its own lead; below 0: the usual one */
 } bind_pickup;
 extern const bind_noun bind_noun_pickup;
 

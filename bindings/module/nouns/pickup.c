@@ -23,11 +23,16 @@ static const bind_field pickup_table[] = {
     {"contact_gap", FIELD_NUMBER, FIELD(contact_gap_m),
      .meaning = "air left where parts merely touch (default: steel joins, a magnet keeps 0.02)",
      .unit = UNIT_MM, .low = 0, .high = 1},
+    {"lead", FIELD_NUMBER, FIELD(lead_f),
+     .meaning =
+         "capacitance of its own lead, across all coils; 42 pF (0.35 m of screened wire) beside a "
+         "computed capacitance, none beside a measured one, when left out",
+     .unit = UNIT_F, .high = 1e-6, .usual = USUAL_CABLE_F},
     {"temperature", FIELD_NUMBER, FIELD(temperature_c),
      .meaning = "of its magnets, unless they have their own (default 20)", .unit = UNIT_CELSIUS,
      .low = -40, .high = 150, .usual = USUAL_CELSIUS},
 };
-static const bind_pickup pickup_defaults = {.temperature_c = LL_TABLES_CELSIUS};
+static const bind_pickup pickup_defaults = {.temperature_c = LL_TABLES_CELSIUS, .lead_f = -1};
 
 static int make_pickup(lua_State *L);
 
