@@ -108,6 +108,33 @@ local function each_dead_function(files, public, found)
   end
 end
 
+-- What a room's page says of its files, in a table that begins with "file": calls stale(name) for one that is not there, and
+-- unsaid(unit) for a unit that the page does not name.
+local function each_wrong_name(files, room, stale, unsaid)
+  local page, named = files[room .. "/README.md"] or "", {}
+  local list = page:match("| file.-\n(.-)\n\n") or page:match("| file.-\n(.*)$")
+  for cell in (list or ""):gmatch("\n| ([^|]*) |") do
+    for name in cell:gmatch("`([^`*]+)`") do
+      local path = room .. "/" .. name
+      if not (files[path] or files[path .. ".c"] or files[path .. ".h"] or files[path .. ".lua"]) then
+        stale(name)
+      end
+    end
+  end
+  for name in page:gmatch("`([%w_%.]+)`") do
+    named[name:match("^[^.]*")] = true
+  end
+  for path in pairs(list and files or {}) do -- each unit is said once
+    local unit = room_of(path) == room and path:match("^(.*)%.%l+$")
+    local stem = unit and unit_of(files, unit):match("[^/]*$")
+    local family = stem and stem:match("^%w+_") -- `reading_*` names them all
+    if stem and not named[stem] and not path:match("README") and not (family and page:find("`" .. family .. "*`", 1, true)) then
+      named[stem] = true
+      unsaid(stem)
+    end
+  end
+end
+
 -- The floor of each unit of a room; a circle is told as a path through its units.
 local function floors_of(below, tell)
   local floor, under_way = {}, {}
@@ -155,6 +182,13 @@ local function examine(files)
     if not files[room .. "/README.md"] then
       tell(room .. " has no README.md: half a page with its question, its data, its rules, its files in reading order")
     end
+  end
+  for _, room in ipairs(rooms) do
+    each_wrong_name(files, room, function(name)
+      tell(room .. "/README.md lists " .. name .. ", which is not there")
+    end, function(unit)
+      tell(room .. "/README.md does not name " .. unit)
+    end)
   end
   for path, content in pairs(files) do
     if path:match("^[eb].*%.[ch]$") and content:find("#include <gsl/", 1, true) and path ~= "engine/base/gsl.h"
@@ -232,6 +266,8 @@ local function check_the_check()
     ["which is internal"] = { ["bindings/module/m.c"] = '#include "high/b.h"' },
     ["does not have"] = { ["engine/cellar/x.c"] = "" },
     ["is no unit"] = { ["bindings/module/m.c"] = '#include "low/a.h"\nbind_set(L, "bz_tesla", b); bind_set(L, "turns", n);' },
+    ["which is not there"] = { ["engine/low/README.md"] = "| file | holds |\n| --- | --- |\n| `a`, `gone` | x |\n" },
+    ["does not name"] = { ["engine/low/README.md"] = "| file | holds |\n| --- | --- |\n| `a` | x |\n", ["engine/low/k.c"] = "" },
     ["nobody calls"] = { ["engine/low/d.h"] = "\nint ll_low(int a);\n", ["engine/low/d.c"] = "int ll_low(int a)\n{\n    return a;\n}\n" },
     ["uses GSL"] = { ["engine/high/b.c"] = "#include <gsl/gsl_math.h>" },
   } do
@@ -242,7 +278,7 @@ end
 
 local function read_sources(root)
   local files = {}
-  local list = assert(io.popen("cd '" .. root .. "' && find engine bindings tests -name '*.[ch]' -o -name README.md"))
+  local list = assert(io.popen("cd '" .. root .. "' && find engine bindings tests -name '*.[ch]' -o -name README.md -o -path 'bindings/*.lua'"))
   local names = { "DEVELOPERS.md", "engine/CMakeLists.txt" }
   for name in list:lines() do
     names[#names + 1] = name
