@@ -468,33 +468,31 @@ static ll_status get_small_sources(const ll_form_solution *f, const ll_form_syst
 }
 
 ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance, size_t m,
-                                    const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
-                                    const ll_vec3 *points_m, ll_vec3 *h_a_m)
+                                    const ll_vec3 *charges_at_m, const double *charge_a_m,
+                                    const ll_coupled_forms **forms, double **layers)
 {
     /* A string's linkage owes some per cent to the steel's answer: a lower degree gives that well enough. */
     if (f->lower)
-        return ll_form_solution_response(f->lower, tolerance, m, charges_at_m, charge_a_m, n,
-                                         points_m, h_a_m);
+        return ll_form_solution_response(f->lower, tolerance, m, charges_at_m, charge_a_m, forms,
+                                         layers);
     ll_charges_here charges = {m, charges_at_m, charge_a_m};
     const ll_form_system *s;
     ll_status status = get_small_sources(f, &s);
     if (status)
         return status;
     size_t steps = 0;
-    double *layers = NULL, *x = calloc(s->forms->unknowns + 1, sizeof *x);
+    double *own = NULL, *x = calloc(s->forms->unknowns + 1, sizeof *x);
     status = x ? ll_form_system_small_source(s, charges_potential, &charges, tolerance, x, &steps)
                : LL_NO_MEMORY;
-    if (!status) {
-        layers = ll_coupled_forms_layers(s->forms, x);
-        status = layers ? LL_OK : LL_NO_MEMORY;
-    }
-    if (!status) {
-        memset(h_a_m, 0, n * sizeof *h_a_m);
-        const double *one = layers;
-        status = ll_coupled_forms_add_h_along(s->forms, 1, &one, n, points_m, h_a_m);
-    }
-    free(layers);
+    if (!status)
+        own = ll_coupled_forms_layers(s->forms, x);
     free(x);
+    if (!status && !own)
+        status = LL_NO_MEMORY;
+    if (!status) {
+        *forms = s->forms;
+        *layers = own;
+    }
     return status;
 }
 

@@ -77,10 +77,11 @@ ll_status ll_form_solution_coil_flux(const ll_form_solution *f, size_t i, size_t
 ll_status ll_form_coil_at_body(void *coil, const ll_part *part, size_t n, const ll_vec3 *points_m,
                                double *psi, ll_vec3 *h_per_m);
 
-/* H at n points in their order along a straight line that the bodies add when charges come near, see ll_solution_response_h; overwritten. */
+/* The layers that bodies have when charges come near, and the bodies, which live as long as the solution; see ll_response_new. The caller
+ * frees *layers. */
 ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance, size_t m,
-                                    const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
-                                    const ll_vec3 *points_m, ll_vec3 *h_a_m);
+                                    const ll_vec3 *charges_at_m, const double *charge_a_m,
+                                    const ll_coupled_forms **forms, double **layers);
 
 size_t ll_form_solution_bytes(const ll_form_solution *f);
 

@@ -49,11 +49,15 @@ ll_status ll_solution_inductance(const ll_solution *s, size_t coil_i, size_t coi
 ll_status ll_solution_air_inductance(const ll_solution *s, size_t coil_i, size_t coil_j,
                                      double *l_h);
 
-/* H in A/m that the parts add at n points in their order along a straight line when small magnetic charges (charge_a_m[m] in A m, summing to zero) are
- * brought to places outside them: the steel's own answer to a magnetised string. tolerance: where the solver stops, of what it
- * began with; 1e-4 gives the answer to about 0.1 % of itself, 1e-2 to some per cent in half the time. */
-ll_status ll_solution_response_h(const ll_solution *s, double tolerance, size_t m,
-                                 const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
-                                 const ll_vec3 *points_m, ll_vec3 *h_a_m);
+/* The steel's own answer to a magnetised string: what the parts add when small magnetic charges (charge_a_m[m] in A m, summing to zero)
+ * are brought to places outside them. tolerance: where the solver stops, of what it began with; 1e-4 gives the answer to about
+ * 0.1 % of itself, 1e-2 to some per cent in half the time. The solution must outlive *out, which the caller frees. */
+typedef struct ll_response ll_response;
+ll_status ll_response_new(const ll_solution *s, double tolerance, size_t m,
+                          const ll_vec3 *charges_at_m, const double *charge_a_m, ll_response **out);
+void ll_response_free(ll_response *response);
+/* Its H in A/m at n points in their order along a straight line. */
+ll_status ll_response_h(const ll_response *response, size_t n, const ll_vec3 *points_m,
+                        ll_vec3 *h_a_m);
 
 #endif

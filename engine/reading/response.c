@@ -1,9 +1,11 @@
 /* The steel's answer to charges from outside, such as those of a string.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
+#include "elements/forms_field.h"
 #include "magnetics/solution_data.h"
 #include "reading/readings.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 typedef struct ll_charges {
@@ -27,22 +29,56 @@ static ll_status charges_potential(void *context, size_t b, size_t n, const ll_v
     return LL_OK;
 }
 
-ll_status ll_solution_response_h(const ll_solution *s, double tolerance, size_t m,
-                                 const ll_vec3 *charges_at_m, const double *charge_a_m, size_t n,
-                                 const ll_vec3 *points_m, ll_vec3 *h_a_m)
+struct ll_response {
+    const ll_solution *solution;
+    ll_answer answer; /* of tetrahedra, or */
+    const ll_coupled_forms *forms;
+    double *layers;
+};
+
+void ll_response_free(ll_response *r)
 {
-    if (s->forms)
-        return ll_form_solution_response(s->forms, tolerance, m, charges_at_m, charge_a_m, n,
-                                         points_m, h_a_m);
+    if (!r)
+        return;
+    ll_answer_clear(&r->answer);
+    free(r->layers);
+    free(r);
+}
+
+ll_status ll_response_new(const ll_solution *s, double tolerance, size_t m,
+                          const ll_vec3 *charges_at_m, const double *charge_a_m, ll_response **out)
+{
     ll_charges charges = {m, charges_at_m, charge_a_m};
-    ll_answer answer;
+    ll_response *r = calloc(1, sizeof *r);
     size_t steps;
+    if (!r)
+        return LL_NO_MEMORY;
+    r->solution = s;
     const ll_status status =
-        ll_answer_find(s->system, charges_potential, &charges, tolerance, &answer, &steps);
+        s->forms
+            ? ll_form_solution_response(s->forms, tolerance, m, charges_at_m, charge_a_m, &r->forms,
+                                        &r->layers)
+            : ll_answer_find(s->system, charges_potential, &charges, tolerance, &r->answer, &steps);
     if (status)
-        return status;
-    memset(h_a_m, 0, n * sizeof *h_a_m);
-    ll_system_field(s->system, answer.densities, n, points_m, h_a_m);
-    ll_answer_clear(&answer);
-    return LL_OK;
+        ll_response_free(r);
+    else
+        *out = r;
+    return status;
+}
+
+ll_status ll_response_h(const ll_response *r, size_t n, const ll_vec3 *points_m, ll_vec3 *h_a_m)
+{
+    ll_vec3 *h = calloc(n + 1, sizeof *h);
+    if (!h)
+        return LL_NO_MEMORY;
+    const double *layers = r->layers;
+    ll_status status = LL_OK;
+    if (r->forms)
+        status = ll_coupled_forms_add_h_along(r->forms, 1, &layers, n, points_m, h);
+    else
+        ll_system_field(r->solution->system, r->answer.densities, n, points_m, h);
+    if (!status)
+        memcpy(h_a_m, h, n * sizeof *h);
+    free(h);
+    return status;
 }

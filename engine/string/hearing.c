@@ -35,10 +35,10 @@ static void add_charges(const ll_track *t, ll_hearing *h)
 }
 
 /* The same for moments across: mu0 (p_c . dH/du + p . dH_c/du). */
-static ll_status add_across(const ll_track *t, const double *share, bool answered, ll_hearing *h)
+static ll_status add_across(const ll_track *t, const double *share, ll_hearing *h)
 {
     ll_slopes bias, coil;
-    const ll_status status = ll_slopes_find(t, share, answered, &bias, &coil);
+    const ll_status status = ll_slopes_find(t, share, &bias, &coil);
     if (status)
         return status;
     for (size_t i = 0; i < t->nodes; i++) {
@@ -64,7 +64,7 @@ static ll_status hear(ll_track *rest, const double *share, bool answered, ll_hea
     if (status)
         return status;
     add_charges(rest, h);
-    return add_across(rest, share, answered, h);
+    return add_across(rest, share, h);
 }
 
 static ll_status hearing_new(const ll_solution *s, const double *share, bool answered,

@@ -14,8 +14,9 @@ typedef struct ll_taken {
     double *x_n_m, *z_n_m, *across_j_m; /* [nodes] */
 } ll_taken;
 
-enum { REST, BASS, TREBLE, BELOW, ABOVE, PLACES };
-static const double steps[PLACES][2] = {{0, 0}, {-1, 0}, {1, 0}, {0, -1}, {0, 1}};
+/* At rest last: the track stays there. */
+enum { BASS, TREBLE, BELOW, ABOVE, REST, PLACES };
+static const double steps[PLACES][2] = {{-1, 0}, {1, 0}, {0, -1}, {0, 1}, {0, 0}};
 
 static ll_status take(ll_track *t, int place, const ll_taken *out)
 {
@@ -66,11 +67,7 @@ static ll_pull *pull_alloc(size_t points, double **y, double *column[5])
 static ll_status add_across(ll_track *t, double *const column[5])
 {
     ll_slopes slopes;
-    ll_status status = ll_track_place(t, NULL, t->string->x_m, t->string->z_m);
-    if (!status)
-        status = ll_track_magnetise(t, true);
-    if (!status)
-        status = ll_slopes_find(t, NULL, true, &slopes, NULL);
+    const ll_status status = ll_slopes_find(t, NULL, &slopes, NULL);
     if (status)
         return status;
     for (size_t i = 0; i < t->nodes; i++) {

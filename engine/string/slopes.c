@@ -35,23 +35,22 @@ static ll_status differ(const ll_track *rest, const ll_vec3 *h, const ll_vec3 *b
     return status;
 }
 
-/* What the steel answers to the string at rest, a step below or above it, added to the fields there. */
-static ll_status add_answer(const ll_track *rest, const double *charge, const ll_vec3 *moment,
-                            const ll_track *side, ll_vec3 *h)
+/* What the steel answers to the string at rest, added to the field a step below or above it. */
+static ll_status add_answer(const ll_carried *rest, const ll_track *side, ll_vec3 *h)
 {
-    ll_vec3 *answer = malloc((rest->nodes + 1) * sizeof *answer);
+    if (!rest->answer)
+        return LL_OK;
+    ll_vec3 *answer = malloc((side->nodes + 1) * sizeof *answer);
     const ll_status status =
-        answer ? ll_track_answer(rest, charge, moment, rest->nodes, side->at_m, answer)
-               : LL_NO_MEMORY;
-    for (size_t i = 0; i < rest->nodes && !status; i++)
+        answer ? ll_response_h(rest->answer, side->nodes, side->at_m, answer) : LL_NO_MEMORY;
+    for (size_t i = 0; i < side->nodes && !status; i++)
         h[i] = ll_add(h[i], answer[i]);
     free(answer);
     return status;
 }
 
 /* A step to one side: the fields there, with the answers to the string where it rests. */
-static ll_status look(const ll_track *rest, const double *share, bool answered, int sign,
-                      ll_track *side)
+static ll_status look(const ll_track *rest, const double *share, int sign, ll_track *side)
 {
     const ll_string *string = rest->string;
     ll_status status = ll_track_new(rest->solution, string, side);
@@ -60,10 +59,10 @@ static ll_status look(const ll_track *rest, const double *share, bool answered, 
     for (size_t i = 0; i < rest->nodes; i++)
         side->y_m[i] = rest->y_m[i];
     status = ll_track_place(side, share, string->x_m, string->z_m + sign * step_m);
-    if (!status && answered)
-        status = add_answer(rest, rest->bias.charge, rest->moment, side, side->h);
-    if (!status && answered && share)
-        status = add_answer(rest, rest->coil.charge, rest->coil_moment, side, side->h_coil);
+    if (!status)
+        status = add_answer(&rest->bias, side, side->h);
+    if (!status && share)
+        status = add_answer(&rest->coil, side, side->h_coil);
     if (status)
         ll_track_clear(side);
     return status;
@@ -82,17 +81,17 @@ static ll_status find(const ll_track *rest, const double *share, const ll_track 
     return status;
 }
 
-ll_status ll_slopes_find(const ll_track *rest, const double *share, bool answered, ll_slopes *bias,
+ll_status ll_slopes_find(const ll_track *rest, const double *share, ll_slopes *bias,
                          ll_slopes *coil)
 {
     ll_track below, above;
     *bias = (ll_slopes){NULL, NULL};
     if (coil)
         *coil = (ll_slopes){NULL, NULL};
-    ll_status status = look(rest, share, answered, -1, &below);
+    ll_status status = look(rest, share, -1, &below);
     if (status)
         return status;
-    status = look(rest, share, answered, 1, &above);
+    status = look(rest, share, 1, &above);
     if (!status) {
         status = find(rest, share, &below, &above, bias, coil);
         ll_track_clear(&above);

@@ -12,7 +12,7 @@ typedef struct ll_slopes {
 
 /* Of the bias and, unless share is NULL, of the coils' field, at a track that is magnetised and excited, with the steel's answer or without. Each
  * is cleared by ll_slopes_clear. LL_STRING_IN_PART, LL_LIBRARY, LL_NO_MEMORY. */
-ll_status ll_slopes_find(const ll_track *rest, const double *share, bool answered, ll_slopes *bias,
+ll_status ll_slopes_find(const ll_track *rest, const double *share, ll_slopes *bias,
                          ll_slopes *coil);
 void ll_slopes_clear(ll_slopes *slopes);
 

@@ -91,6 +91,8 @@ ll_status ll_track_new(const ll_solution *solution, const ll_string *string, ll_
 
 void ll_track_clear(ll_track *t)
 {
+    ll_response_free(t->bias.answer);
+    ll_response_free(t->coil.answer);
     free(t->y_m);
     free(t->at_m);
 }
@@ -226,8 +228,8 @@ static void add_moment(const ll_track *t, size_t i, ll_vec3 moment, ll_vec3 *at,
     at[1] = ll_sub(t->at_m[i], way);
 }
 
-ll_status ll_track_answer(const ll_track *t, const double *charge, const ll_vec3 *moment, size_t n,
-                          const ll_vec3 *points_m, ll_vec3 *h)
+/* The steel's answer to what the string carries, in place of an earlier one. */
+static ll_status find_answer(const ll_track *t, const ll_vec3 *moment, ll_carried *carried)
 {
     const size_t nodes = t->nodes;
     double *point_charge = malloc(CHARGES_OF_NODE * nodes * sizeof *point_charge);
@@ -235,12 +237,14 @@ ll_status ll_track_answer(const ll_track *t, const double *charge, const ll_vec3
     ll_status status = point_charge && at ? LL_OK : LL_NO_MEMORY;
     for (size_t i = 0; i < nodes && !status; i++) {
         at[i] = t->at_m[i];
-        point_charge[i] = t->length_m[i] * charge[i];
+        point_charge[i] = t->length_m[i] * carried->charge[i];
         add_moment(t, i, moment[i], at + nodes + 2 * i, point_charge + nodes + 2 * i);
     }
+    ll_response_free(carried->answer);
+    carried->answer = NULL;
     if (!status)
-        status = ll_solution_response_h(t->solution, answer_tolerance, CHARGES_OF_NODE * nodes, at,
-                                        point_charge, n, points_m, h);
+        status = ll_response_new(t->solution, answer_tolerance, CHARGES_OF_NODE * nodes, at,
+                                 point_charge, &carried->answer);
     free(point_charge);
     free(at);
     return status;
@@ -347,7 +351,7 @@ static ll_status excite(ll_track *t)
  * last. */
 enum { ROUNDS = 2 };
 
-static ll_status answer_rounds(ll_track *t, ll_status (*carry)(ll_track *t), const double *charge,
+static ll_status answer_rounds(ll_track *t, ll_status (*carry)(ll_track *t), ll_carried *carried,
                                const ll_vec3 *moment, ll_vec3 *h)
 {
     ll_vec3 *alone = malloc(2 * t->nodes * sizeof *alone);
@@ -356,7 +360,9 @@ static ll_status answer_rounds(ll_track *t, ll_status (*carry)(ll_track *t), con
         memcpy(alone, h, t->nodes * sizeof *h);
     for (int round = 0; round < ROUNDS && !status; round++) {
         ll_vec3 *answer = alone + t->nodes;
-        status = ll_track_answer(t, charge, moment, t->nodes, t->at_m, answer);
+        status = find_answer(t, moment, carried);
+        if (!status)
+            status = ll_response_h(carried->answer, t->nodes, t->at_m, answer);
         for (size_t i = 0; i < t->nodes && !status; i++)
             h[i] = ll_add(alone[i], answer[i]);
         if (!status)
@@ -369,16 +375,14 @@ static ll_status answer_rounds(ll_track *t, ll_status (*carry)(ll_track *t), con
 ll_status ll_track_magnetise(ll_track *t, bool answered)
 {
     const ll_status status = magnetise(t);
-    return status || !answered ? status
-                               : answer_rounds(t, magnetise, t->bias.charge, t->moment, t->h);
+    return status || !answered ? status : answer_rounds(t, magnetise, &t->bias, t->moment, t->h);
 }
 
 ll_status ll_track_excite(ll_track *t, bool answered)
 {
     const ll_status status = excite(t);
-    return status || !answered
-               ? status
-               : answer_rounds(t, excite, t->coil.charge, t->coil_moment, t->h_coil);
+    return status || !answered ? status
+                               : answer_rounds(t, excite, &t->coil, t->coil_moment, t->h_coil);
 }
 
 /* The charges along a wire sit on its surface, where the mean potential of a source is psi - a^2 / 4 psi'' of that on its axis. */

@@ -4,6 +4,7 @@
 #ifndef LL_STRING_TRACK_H
 #define LL_STRING_TRACK_H
 
+#include "reading/readings.h"
 #include "string/string.h"
 
 /* How the string carries one field: along it, inside, and the charge that leaves, for each length. */
@@ -11,6 +12,8 @@ typedef struct ll_carried {
     double *psi;     /* [nodes] potential on the axis of everything but the string */
     double *h_along; /* [nodes - 1] */
     double *charge;  /* [nodes] */
+    ll_response *
+        answer; /* the steel's, to charges and moments as they were before the last round; NULL without */
 } ll_carried;
 
 typedef struct ll_track {
@@ -44,10 +47,6 @@ ll_status ll_track_excite(ll_track *t, bool answered);
 
 /* dHy/dy at the nodes of a field known there. LL_LIBRARY, LL_NO_MEMORY. */
 ll_status ll_track_bend(const ll_track *t, const ll_vec3 *h, double *y_by_y);
-
-/* The steel's answer to charges along the string and moments across it, as h[n] at n points. */
-ll_status ll_track_answer(const ll_track *t, const double *charge, const ll_vec3 *moment, size_t n,
-                          const ll_vec3 *points_m, ll_vec3 *h);
 
 /* A field known on the axis less `share` times a^2 of its curvature along the string, a the core's radius: by Laplace's equation
  * its mean around the core's surface for 1/4. */

@@ -63,7 +63,10 @@ static double polarisability(ll_shape shape, double mu_r, double fineness)
     const double applied = 2 / (4 * LL_PI * far * far), charge[2] = {1, -1};
     const ll_vec3 point = ll_vec(0, 0, away);
     ll_vec3 h;
-    assert_ok(ll_solution_response_h(s, 1e-4, 2, at, charge, 1, &point, &h));
+    ll_response *r;
+    assert_ok(ll_response_new(s, 1e-4, 2, at, charge, &r));
+    assert_ok(ll_response_h(r, 1, &point, &h));
+    ll_response_free(r);
     ll_solution_free(s);
     return h.z * 2 * LL_PI * pow(away, 3) / (applied * volume);
 }

@@ -107,7 +107,7 @@ static double pull_of(const ll_track *t)
 {
     ll_slopes slopes;
     double sum = 0;
-    assert_ok(ll_slopes_find(t, NULL, true, &slopes, NULL));
+    assert_ok(ll_slopes_find(t, NULL, &slopes, NULL));
     for (size_t i = 0; i < t->nodes; i++)
         sum += LL_MU0 * t->length_m[i] *
                (t->bias.charge[i] * ll_track_around(t, t->h, i, 0.25).z +

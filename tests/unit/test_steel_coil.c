@@ -198,7 +198,10 @@ static double answer_between(const ll_solution *s, const ll_vec3 from[2], const 
     ll_vec3 at[N], h[N];
     for (int i = 0; i < N; i++)
         at[i] = ll_add(to[0], ll_scale((i + 0.5) / N, ll_sub(to[1], to[0])));
-    assert_ok(ll_solution_response_h(s, 1e-4, 2, from, charge, N, at, h));
+    ll_response *r;
+    assert_ok(ll_response_new(s, 1e-4, 2, from, charge, &r));
+    assert_ok(ll_response_h(r, N, at, h));
+    ll_response_free(r);
     double fall = 0;
     for (int i = 0; i < N; i++)
         fall += ll_dot(h[i], ll_sub(to[1], to[0])) / N;
