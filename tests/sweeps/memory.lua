@@ -14,6 +14,7 @@ ll.sweep{ vary = { { "n", ll.range(1, 8) } }, file = "memory.csv",
         return ll.pickup{ parts = { rod } }
     end,
     read = function(_, v)
+        print("read " .. v.n)
         return { square = v.n ^ 2 }
     end,
 }

@@ -34,8 +34,9 @@ roomy_mb=$peak_mb
 watched --memory-limit 100
 [[ $status == 0 && $(cat "$folder/memory.csv") == "$rows" ]] || fail "100 MB: status $status: $(cat "$folder/said")"
 ((peak_mb <= 100 + own_mb)) || fail "$peak_mb MB were taken of 100 MB"
-twice=$(tail -n +2 "$folder/memory.csv.rows" | cut -d ' ' -f 2 | cut -f 1 | sort | uniq -d)
-[[ -z $twice ]] || fail "what was done was done again: points $twice"
+# What was done is not done again by those that go on; one may have been ended between its reading and its answer.
+reads=$(grep -c '^read ' "$folder/said")
+((reads <= 9)) || fail "8 points were read $reads times"
 watched --memory-limit 100 all=30
 [[ $status == 0 && $(cat "$folder/memory.csv") == "$rows" ]] || fail "30 MB around: status $status: $(cat "$folder/said")"
 ((peak_mb <= 100 + own_mb)) || fail "$peak_mb MB were taken of 100 MB, 30 MB around"
