@@ -73,6 +73,8 @@ const char *host_plain_text(const char **text, size_t *size)
         *text += strlen(mark);
         *size -= strlen(mark);
     }
+    if (*size >= 1 && **text == LUA_SIGNATURE[0])
+        return "is compiled Lua, which nobody can read; give the script's own text";
     if (memchr(*text, '\0', *size))
         return "holds zero bytes: it is no script, or saved as UTF-16; save it as UTF-8 in your "
                "editor";
