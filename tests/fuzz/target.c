@@ -146,6 +146,19 @@ void fuzz_fresh_environment(host_sandbox *sandbox)
     lua_rawseti(L, LUA_REGISTRYINDEX, sandbox->environment);
 }
 
+void fuzz_forget_mistakes(host_sandbox *sandbox)
+{
+    lua_State *L = sandbox->L;
+    bind_mistakes(L);
+    for (lua_pushnil(L); lua_next(L, -2);) {
+        lua_pop(L, 1);
+        lua_pushvalue(L, -1);
+        lua_pushnil(L);
+        lua_rawset(L, -4);
+    }
+    lua_pop(L, 1);
+}
+
 static int call_chunk(lua_State *L)
 {
     const char *name = lua_tostring(L, 1);

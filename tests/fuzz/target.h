@@ -27,6 +27,9 @@ void fuzz_fresh_environment(host_sandbox *sandbox);
  * begins with "FOUND", which ends the process. */
 void fuzz_call_chunk(host_sandbox *sandbox, const char *name, const uint8_t *data, size_t size);
 
+/* Mistakes of this input shall not be told again under the next. */
+void fuzz_forget_mistakes(host_sandbox *sandbox);
+
 /* Ends the process as libFuzzer wants it: a property does not hold. */
 _Noreturn void fuzz_found(const char *what);
 
