@@ -36,6 +36,7 @@ core.words = {
 
     -- Strings.
     { "ll", "string{...}", "string", "a string over the pickup" },
+    { "ll", "winding_plan{...}", "table", "what a bobbin holds of each wire, and what an ohm meter shows on the way" },
     { "ll", "string_set{...}", "list of string", "strings by the name of their set, such as \"10-46\"" },
     { "ll", "strings(list: table)", "list of string", "strings from a list of their fields" },
     { "string", "frequency()", "number", "pitch of the stopped string in hertz, equal temperament, A4 = 440 Hz" },

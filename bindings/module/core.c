@@ -83,6 +83,42 @@ static const bind_field set_table[] = {
                 "steel when left out"},
 };
 
+typedef struct plan_options {
+    double opening_m[2], corner_m, room_m, height_m, turns, dcr_ohm, grams_kg, packing, old;
+    bind_objects wires;
+} plan_options;
+
+#define PLAN(name) offsetof(plan_options, name)
+
+static const bind_field plan_table[] = {
+    {"opening", FIELD_PAIR, PLAN(opening_m),
+     .meaning = "of the bobbin's core that is wound on, {x, y}", .required = true, .unit = UNIT_MM,
+     .high = 1000, .above_low = true, .usual = USUAL_OPENING},
+    {"corner", FIELD_NUMBER, PLAN(corner_m), .meaning = "radius of its corners; 0 when left out",
+     .unit = UNIT_MM, .high = 500},
+    {"room", FIELD_NUMBER, PLAN(room_m), .meaning = "depth that there is for wire",
+     .required = true, .unit = UNIT_MM, .high = 500, .above_low = true, .usual = USUAL_BUILD},
+    {"height", FIELD_NUMBER, PLAN(height_m), .meaning = "between the flanges", .required = true,
+     .unit = UNIT_MM, .high = 500, .above_low = true, .usual = USUAL_HEIGHT},
+    {"wires", FIELD_OBJECTS, PLAN(wires),
+     .meaning = "what stands on the shelf: { ll.awg(42), ll.awg(43), ... }", .required = true,
+     .of = &bind_noun_wire},
+    {"turns", FIELD_NUMBER, PLAN(turns), .meaning = "how many are wanted", .low = 1, .high = 1e6,
+     .usual = USUAL_TURNS},
+    {"dcr", FIELD_NUMBER, PLAN(dcr_ohm),
+     .meaning = "in place of 'turns': the resistance that is wanted at 20 degrees C",
+     .unit = UNIT_OHM, .high = 1e7, .above_low = true, .usual = USUAL_COIL_OHM},
+    {"grams", FIELD_NUMBER, PLAN(grams_kg),
+     .meaning = "in place of 'turns': the copper of an old winding on a balance", .unit = UNIT_G,
+     .high = 1e4, .above_low = true},
+    {"packing", FIELD_NUMBER, PLAN(packing),
+     .meaning = "share of a square lattice: 0.7 loose by hand, 0.8 when left out, 0.9 by a careful "
+                "machine, 1 in layers",
+     .low = 0.3, .high = 1},
+    {"old", FIELD_NUMBER, PLAN(old), .meaning = "turns of the winding that it takes the place of",
+     .low = 1, .high = 1e6},
+};
+
 typedef struct cover_options {
     ll_vec3 size_m, at_m;
     double thickness_m;
@@ -222,6 +258,10 @@ static const bind_noun nouns[] = {
      .article = "a plot",
      .size = sizeof(plot_options),
      BIND_NOUN_FIELDS(plot_table)},
+    {.name = "winding_plan",
+     .article = "a winding plan",
+     .size = sizeof(plan_options),
+     BIND_NOUN_FIELDS(plan_table)},
     {.name = "string_set",
      .article = "a set of strings",
      .size = sizeof(set_options),

@@ -11,4 +11,7 @@
 /* Boltzmann's constant in J/K, exact since 2019 (SI brochure, 9th edition). */
 #define LL_BOLTZMANN 1.380649e-23
 
+/* Standard gravity in m/s2, by which grams of pull are force (3rd CGPM, 1901). */
+#define LL_GRAVITY 9.80665
+
 #endif

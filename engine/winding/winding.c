@@ -4,8 +4,6 @@
 #include "base/constants.h"
 #include <math.h>
 
-/* Density of annealed copper at 20 C in kg/m3 (IEC 60028). */
-#define COPPER_KG_M3 8890.0
 /* Vacuum permittivity in F/m (CODATA 2018, to 1e-9). */
 #define EPSILON0 8.854187813e-12
 
@@ -42,7 +40,7 @@ ll_status ll_winding_sheet(const ll_coil_shape *coil, double turns, const ll_wir
                         .dcr_ohm = length * ll_wire_ohm_per_m(wire->bare_m, temperature_c),
                         .copper_fill = turns * copper / window,
                         .wire_fill = turns * wire->outside_m * wire->outside_m / window,
-                        .weight_kg = length * copper * COPPER_KG_M3};
+                        .weight_kg = length * ll_wire_kg_per_m(wire->bare_m)};
     return LL_OK;
 }
 

@@ -25,6 +25,8 @@ ll_status ll_wire_metric(double bare_m, ll_wire_build build, ll_wire *out);
 
 /* Ohm per metre of copper of the given bare diameter at temperature_c (IEC 60028). */
 double ll_wire_ohm_per_m(double bare_m, double temperature_c);
+/* Kilograms of a metre of copper of the given bare diameter (8.89 g/cm3: IEC 60028). */
+double ll_wire_kg_per_m(double bare_m);
 /* Resistance of copper at temperature_c over that at 20 C (IEC 60028); not above 0 where no copper can be so cold. */
 double ll_copper_over_20_c(double temperature_c);
 

@@ -102,3 +102,9 @@ double ll_wire_ohm_per_m(double bare_m, double temperature_c)
     const double area = 0.25 * LL_PI * bare_m * bare_m;
     return 1.7241e-8 / area * ll_copper_over_20_c(temperature_c);
 }
+
+/* Annealed copper at 20 C: 8890 kg/m3 (IEC 60028). */
+double ll_wire_kg_per_m(double bare_m)
+{
+    return 8890.0 * 0.25 * LL_PI * bare_m * bare_m;
+}

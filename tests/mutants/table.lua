@@ -81,7 +81,7 @@ return {
             "turns * wire->outside_m * wire->outside_m / window", "turns * wire->bare_m * wire->bare_m / window",
             "test_winding" },
         { 44, "weight of copper with the density of steel",
-            "#define COPPER_KG_M3 8890.0", "#define COPPER_KG_M3 7850.0", "test_winding" },
+            "return 8890.0 * 0.25", "return 7850.0 * 0.25", "test_winding" },
         { 45, "wire table: a figure of the next column",
             "{42, 61, 66, {{66, 71, 76}", "{42, 61, 66, {{71, 71, 76}", "test_winding" },
         { 46, "wire between two gauges: the share runs beyond them",

@@ -1,14 +1,18 @@
 /* coils.c - what meters, strings and hum find of coils in some state of repair, and of pickups together.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/coils.h"
+#include "base/constants.h"
 #include "circuit/together.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/units.h"
 #include "module/base/values.h"
+#include "module/nouns/nouns.h"
 #include "module/work/bench.h"
 #include "module/work/lists.h"
 #include "reading/hum.h"
 #include "signal/plucked.h"
+#include "winding/plan.h"
 #include <lauxlib.h>
 
 /* The list of coils {turns =, wire =, core =, short =, reversed =, open =}, with joint = ohm and one_loop = true, at index 1; pushes what holds them. */
@@ -160,6 +164,56 @@ static int core_resonance(lua_State *L)
     return 1;
 }
 
+static void set_number(lua_State *L, const char *key, double value)
+{
+    lua_pushnumber(L, value);
+    lua_setfield(L, -2, key);
+}
+
+static void push_plan(lua_State *L, const ll_winding_plan *plan)
+{
+    lua_newtable(L);
+    set_number(L, "turns", plan->turns);
+    set_number(L, "filled_percent", bind_from_si(UNIT_PERCENT, plan->filled));
+    set_number(L, "layers", plan->layers);
+    set_number(L, "per_layer", plan->per_layer);
+    set_number(L, "build_mm", bind_from_si(UNIT_MM, plan->build_m));
+    set_number(L, "length_mm", bind_from_si(UNIT_MM, plan->outer_x_m));
+    set_number(L, "width_mm", bind_from_si(UNIT_MM, plan->outer_y_m));
+    set_number(L, "dcr_ohm", plan->dcr_ohm);
+    set_number(L, "quarter_ohm", plan->quarter_ohm);
+    set_number(L, "half_ohm", plan->half_ohm);
+    set_number(L, "three_quarters_ohm", plan->three_quarters_ohm);
+    set_number(L, "wire_m", plan->wire_m);
+    set_number(L, "weight_g", bind_from_si(UNIT_G, plan->weight_kg));
+    set_number(L, "pull_g", bind_from_si(UNIT_G, plan->most_n / LL_GRAVITY));
+}
+
+/* core.plan(x, y, corner, room, height, wire, what, value, packing): lengths in mm, what "turns", "dcr" or "grams"; its row. */
+static int core_plan(lua_State *L)
+{
+    static const char *const words[] = {"turns", "dcr", "grams", NULL};
+    const ll_coil_shape room = {
+        bind_to_si(UNIT_MM, luaL_checknumber(L, 1)), bind_to_si(UNIT_MM, luaL_checknumber(L, 2)),
+        bind_to_si(UNIT_MM, luaL_checknumber(L, 3)), bind_to_si(UNIT_MM, luaL_checknumber(L, 4)),
+        bind_to_si(UNIT_MM, luaL_checknumber(L, 5))};
+    const bind_wire *wire = bind_test(L, 6, &bind_noun_wire);
+    if (!wire)
+        return bind_raise(L, "winding_plan: 'wires' holds wires, such as ll.awg(42)");
+    const int what = luaL_checkoption(L, 7, NULL, words);
+    const double value = luaL_checknumber(L, 8), packing = luaL_checknumber(L, 9);
+    ll_winding_plan plan;
+    const ll_status status =
+        what == 0 ? ll_plan_turns(&room, value, &wire->wire, packing, LL_TABLES_CELSIUS, &plan)
+        : what == 1
+            ? ll_plan_resistance(&room, value, &wire->wire, packing, LL_TABLES_CELSIUS, &plan)
+            : ll_plan_weight(&room, bind_to_si(UNIT_G, value), &wire->wire, packing,
+                             LL_TABLES_CELSIUS, &plan);
+    bind_demand(L, status, "winding_plan");
+    push_plan(L, &plan);
+    return 1;
+}
+
 void bind_open_coils(lua_State *L)
 {
     bind_core_function(L, "series_resistances", core_series_resistances);
@@ -173,8 +227,11 @@ void bind_open_coils(lua_State *L)
     bind_core_function(L, "together_level", core_together_level);
     bind_core_function(L, "parallel_shares", core_parallel_shares);
     bind_core_function(L, "resonance", core_resonance);
+    bind_core_function(L, "plan", core_plan);
     bind_push_core(L);
     lua_pushnumber(L, LL_OPEN_OHM);
     lua_setfield(L, -2, "OPEN_OHM");
+    lua_pushnumber(L, LL_USUAL_PACKING);
+    lua_setfield(L, -2, "USUAL_PACKING");
     lua_pop(L, 1);
 }
