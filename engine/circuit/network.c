@@ -1,6 +1,7 @@
 /* network.c - builds the circuit of coils and controls, and reads it at one frequency.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "circuit/network.h"
+#include "base/constants.h"
 #include <math.h>
 #include <stdlib.h>
 
@@ -15,6 +16,7 @@ struct ll_network {
     size_t output, nodes;
     size_t coil_count, piece_count;
     piece pieces[2 * LL_NETWORK_COILS];
+    ll_network_coil coils[LL_NETWORK_COILS]; /* without their rows */
 };
 
 /* Keeps the first failure, so that building needs no ladder. */
@@ -168,7 +170,9 @@ static bool sound_coils(const ll_network_spec *spec)
 {
     bool fine = spec->coil_count > 0 && spec->coil_count <= LL_NETWORK_COILS;
     for (size_t i = 0; fine && i < spec->coil_count; i++)
-        fine = spec->coils[i].tap > 0 && spec->coils[i].tap <= 1;
+        fine = spec->coils[i].tap > 0 && spec->coils[i].tap <= 1 &&
+               sound(spec->coils[i].shorted_s) && sound(spec->coils[i].shorted_share) &&
+               spec->coils[i].shorted_share <= 1;
     /* n coils that all oppose each other with the coefficient k hold (1 + (n - 1) k) of energy, which cannot be negative. */
     return fine && spec->coupling <= 1 && 1 + ((double)spec->coil_count - 1) * spec->coupling >= 0;
 }
@@ -190,6 +194,10 @@ ll_status ll_network_new(const ll_network_spec *spec, ll_network **out)
     if (!network)
         return LL_NO_MEMORY;
     network->coil_count = spec->coil_count;
+    for (size_t i = 0; i < spec->coil_count; i++) {
+        network->coils[i] = spec->coils[i];
+        network->coils[i].rows = NULL;
+    }
     status = ll_circuit_new(&network->circuit);
     if (status == LL_OK)
         status = build(network, spec);
@@ -207,6 +215,12 @@ void ll_network_free(ll_network *network)
     free(network);
 }
 
+double complex ll_network_emf_left(const ll_network_coil *coil, double f_hz)
+{
+    const double complex held = 1 / (1 + 2 * LL_PI * f_hz * coil->shorted_s * I);
+    return 1 - coil->shorted_share * (1 - held);
+}
+
 ll_status ll_network_transfer(const ll_network *network, double f_hz, double complex *transfer)
 {
     double complex branches[LL_CIRCUIT_BRANCHES];
@@ -217,6 +231,8 @@ ll_status ll_network_transfer(const ll_network *network, double f_hz, double com
         transfer[i] = 0;
     for (const piece *p = network->pieces; p < network->pieces + network->piece_count; p++)
         transfer[p->coil] += p->share * branches[p->branch];
+    for (size_t i = 0; i < network->coil_count; i++)
+        transfer[i] *= ll_network_emf_left(&network->coils[i], f_hz);
     return LL_OK;
 }
 

@@ -24,7 +24,14 @@ typedef struct ll_network_coil {
     double c_f;              /* own capacitance, across the whole winding */
     bool reversed;           /* its leads swapped */
     double tap; /* share of the turns in use, from the cold lead on; the rest hangs open; 1: all */
+    double
+        shorted_s; /* turns closed within it: their L / R; 0: none. Its rows hold what they do to the impedance */
+    double shorted_share; /* of its EMF, that of the turns around them */
 } ll_network_coil;
+
+/* What turns closed within a coil, coupled to the rest turn by turn, leave of its EMF: their current takes 1 / (1 + j w shorted_s)
+ * of what the turns around them would give, as any shorted secondary of that time constant does. */
+double complex ll_network_emf_left(const ll_network_coil *coil, double f_hz);
 
 typedef enum ll_wiring { LL_SERIES, LL_PARALLEL } ll_wiring;
 

@@ -68,6 +68,8 @@ return {
     } },
     { room = "engine/winding",
         tests = "test_winding test_key binding_coils", mutants = {
+        { 339, "earthed poles: both faces of a wall count", "ll_coil_turn_m(coil, 0) * coil->height_m / wall_m;",
+            "2 * ll_coil_turn_m(coil, 0) * coil->height_m / wall_m;", "test_winding" },
         { 1, "copper resistance: temperature term dropped",
             "1.7241e-8 / area * ll_copper_over_20_c(temperature_c)", "1.7241e-8 / area + 0 * temperature_c", "test_winding" },
         { 2, "own capacitance: variance term halved",
@@ -321,6 +323,8 @@ return {
     } },
     { room = "engine/circuit",
         tests = "test_circuit test_circuit_reference binding_networks", mutants = {
+        { 338, "turns closed within a coil leave its EMF whole", "return 1 - coil->shorted_share * (1 - held);", "return 1 + 0 * held;",
+            "test_circuit" },
         { 4, "-3 dB point taken at -6 dB",
             "- 0.5 * log(2);", "- 1.0 * log(2);", "test_circuit" },
         { 5, "audio taper: base 100 instead of 81",

@@ -19,6 +19,34 @@ for _, turns in ipairs{ 50, 800 } do
     end
 end
 
+-- They hold the coil's EMF down as well, by 1 / (1 + j w L / R) of their own; what is left meets the coil's capacitance.
+do
+    local q = 800 / 8000
+    local p = ll.pickup{ coils = { coil:with{ shorted = { turns = 800 } } } }
+    local asked = { 200, 1000, 3000, 6000 }
+    local rows, time = p:impedance{ f = asked }, q * whole.l_h / whole.dcr_ohm
+    for k, answer in ipairs(ll.network{ from = p }:response{ f = asked }) do
+        local w, c = 2 * math.pi * asked[k], 100e-12
+        local real, imaginary = 1 - w ^ 2 * rows[k].l_h * c, w * rows[k].r_ohm * c
+        near(answer.gain_db, -10 * math.log((1 + (w * time) ^ 2) * (real ^ 2 + imaginary ^ 2), 10), 0.02,
+            "with turns shorted at " .. asked[k] .. " Hz")
+    end
+end
+
+-- And so a string is heard duller with nothing connected, too: its second partial against its first.
+do
+    local magnet = ll.rod{ diameter = 5, length = 17, at = { 0, 0, -8.5 }, material = ll.magnet{ remanence = 1200, recoil = 1 },
+        north = "+z", pole = true }
+    local function second(shorted)
+        local p = ll.pickup{ parts = { magnet }, coils = { coil:with{ at = { 0, 0, -8 }, shorted = shorted } } }
+        local heard = p:output{ strings = ll.string{ note = "E4", gauge = 0.254, x = 0, gap = 3, scale = 650 } }[1]
+        return heard.partial_2_mv / heard.partial_1_mv
+    end
+    local time, w = 0.75 * whole.l_h / whole.dcr_ohm, 2 * math.pi * 329.63
+    local expected = math.sqrt((1 + (w * time) ^ 2) / (1 + (2 * w * time) ^ 2))
+    near(second{ turns = 6000 } / second(nil), expected, 0.002, "a string over shorted turns")
+end
+
 -- A diagnosis knows what they do to the bridge.
 local short = ll.pickup{ coils = { coil:with{ shorted = { turns = 500 } } } }
 local z = short:impedance{ f = 1000 }[1]

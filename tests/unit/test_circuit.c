@@ -5,7 +5,7 @@
 #include "circuit/network.h"
 
 static const ll_coil_row middle = {0, 7500, 2.5};
-static const ll_network_coil bare_coil = {1, &middle, 0, false, 1};
+static const ll_network_coil bare_coil = {1, &middle, 0, false, 1, 0, 0};
 
 #define COUNT(list) (sizeof(list) / sizeof(list)[0])
 
@@ -79,8 +79,8 @@ static void a_damped_coil_only_falls(void **state)
 static void equal_coils_one_reversed_cancel(void **state)
 {
     (void)state;
-    const ll_network_coil coils[] = {{1, &middle, 110e-12, false, 1},
-                                     {1, &middle, 110e-12, true, 1}};
+    const ll_network_coil coils[] = {{1, &middle, 110e-12, false, 1, 0, 0},
+                                     {1, &middle, 110e-12, true, 1, 0, 0}};
     for (int wiring = LL_SERIES; wiring <= LL_PARALLEL; wiring++) {
         const ll_network_spec spec = {.coil_count = 2,
                                       .coils = coils,
@@ -98,7 +98,7 @@ static double inductance_h(ll_wiring wiring, double coupling, bool reversed, dou
 {
     const double f_hz = 1000, load_ohm = 10e3;
     const ll_coil_row row = {0, 0, 2.5};
-    const ll_network_coil coils[] = {{1, &row, 0, false, 1}, {1, &row, 0, reversed, 1}};
+    const ll_network_coil coils[] = {{1, &row, 0, false, 1, 0, 0}, {1, &row, 0, reversed, 1, 0, 0}};
     const ll_network_spec spec = {.coil_count = 2,
                                   .coils = coils,
                                   .wiring = wiring,
@@ -240,12 +240,30 @@ static void a_tap_gives_its_share(void **state)
     }
 }
 
+/* Turns closed within a coil hold its EMF down as a closed secondary does (any textbook): to half the power at their R / (2 pi L), and
+ * a coil of which they concern half the turns to half of that and half of nothing. */
+static void closed_turns_hold_the_emf_down(void **state)
+{
+    (void)state;
+    ll_network_coil coil = bare_coil;
+    const ll_network_spec spec = {.coil_count = 1, .coils = &coil};
+    coil.shorted_s = 1 / (2 * LL_PI * 3000);
+    coil.shorted_share = 1;
+    assert_close(cabs(response(&spec, 3000)), sqrt(0.5), 1e-12);
+    assert_close(cabs(response(&spec, 1)), 1, 1e-6);
+    coil.shorted_share = 0.5;
+    assert_close(cabs(response(&spec, 3000) - (0.75 - 0.25 * I)), 0, 1e-12);
+    coil.shorted_share = 1.5;
+    ll_network *network = NULL;
+    assert_int_equal(ll_network_new(&spec, &network), LL_BAD_VALUE);
+}
+
 /* Half way between two rows on the logarithm of the frequency; the end rows hold beyond them. */
 static void a_coil_over_frequency_follows_its_table(void **state)
 {
     (void)state;
     const ll_coil_row rows[] = {{100, 7000, 3}, {10e3, 9000, 2}};
-    const ll_network_coil coil = {2, rows, 0, false, 1};
+    const ll_network_coil coil = {2, rows, 0, false, 1, 0, 0};
     const ll_network_spec spec = {.coil_count = 1, .coils = &coil, .input_ohm = 100e3};
     static const double cases[][3] = {
         {10, 7000, 3}, {1000, 8000, 2.5}, {10e3, 9000, 2}, {50e3, 9000, 2}};
@@ -262,7 +280,7 @@ static void the_largest_network_fits(void **state)
     (void)state;
     ll_network_coil coils[LL_NETWORK_COILS];
     for (size_t i = 0; i < LL_NETWORK_COILS; i++)
-        coils[i] = (ll_network_coil){1, &middle, 110e-12, i % 3 == 1, 0.5 + 0.05 * (double)i};
+        coils[i] = (ll_network_coil){1, &middle, 110e-12, i % 3 == 1, 0.5 + 0.05 * (double)i, 0, 0};
     ll_network_spec spec = {.coil_count = LL_NETWORK_COILS,
                             .coils = coils,
                             .coupling = 0.05,
@@ -364,8 +382,8 @@ static void circuits_refuse_what_cannot_be(void **state)
 static void networks_refuse_what_cannot_be(void **state)
 {
     (void)state;
-    const ll_network_coil bad_tap = {1, &middle, 0, false, 0}, two[] = {bare_coil, bare_coil};
-    const ll_network_coil bad_c = {1, &middle, -1e-12, false, 1};
+    const ll_network_coil bad_tap = {1, &middle, 0, false, 0, 0, 0}, two[] = {bare_coil, bare_coil};
+    const ll_network_coil bad_c = {1, &middle, -1e-12, false, 1, 0, 0};
     const ll_network_spec cases[] = {
         {.coil_count = 0, .coils = &bare_coil},
         {.coil_count = 1, .coils = &bad_tap},
@@ -412,6 +430,7 @@ int main(void)
         cmocka_unit_test(audio_taper_has_a_tenth_at_half),
         cmocka_unit_test(a_large_treble_bleed_undoes_the_volume_pot),
         cmocka_unit_test(a_tap_gives_its_share),
+        cmocka_unit_test(closed_turns_hold_the_emf_down),
         cmocka_unit_test(a_coil_over_frequency_follows_its_table),
         cmocka_unit_test(the_largest_network_fits),
         cmocka_unit_test(loops_of_shorts_and_free_nodes_are_refused),

@@ -12,9 +12,7 @@ static void describe_pickup(lua_State *L, bind_pickup *pickup, const char *place
         L, pickup,
         pickup->name ? lua_pushfstring(L, "%s: pickup %s", place, bind_quoted(L, pickup->name))
                      : lua_pushfstring(L, "%s: pickup", place)};
-    ll_coil_row *rows;
-    out->row_count = bind_ask_lumped(&r, &rows, &out->c_f);
-    out->rows = rows;
+    bind_ask_lumped(&r, out);
 }
 
 /* Pushes what keeps its rows. */

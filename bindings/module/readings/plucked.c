@@ -135,6 +135,18 @@ static ll_status respond(void *context, size_t n, const double *frequency_hz, do
     return LL_OK;
 }
 
+/* Turns closed within the pickup's coils, where nothing is connected to them. */
+static ll_status respond_shorted(void *context, size_t n, const double *frequency_hz, double *re,
+                                 double *im)
+{
+    for (size_t i = 0; i < n; i++) {
+        const double complex h = ll_network_emf_left(context, frequency_hz[i]);
+        re[i] = creal(h);
+        im[i] = cimag(h);
+    }
+    return LL_OK;
+}
+
 /* What a network rings on for: a tenth of a second is far more than pickups plucked. */
 enum { TAIL = LL_SOUND_RATE_HZ / 10 };
 
@@ -157,8 +169,12 @@ double *bind_render(const bind_query *r, const bind_plucked *plucked, size_t cou
                     r->place);
     lua_pop(L, 1);
     bind_show_progress(L, NULL, 1);
-    if (load) {
-        const ll_response response = {respond, (void *)load};
+    ll_network_coil bare = {0};
+    if (!load && voices)
+        bind_ask_shorts(r, &bare);
+    if (load || bare.shorted_s > 0) {
+        const ll_response response =
+            load ? (ll_response){respond, (void *)load} : (ll_response){respond_shorted, &bare};
         bind_demand(L, ll_filter(n, voltage_v, LL_SOUND_RATE_HZ, TAIL, &response), r->place);
     }
     return voltage_v;

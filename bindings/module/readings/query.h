@@ -44,9 +44,11 @@ void bind_ask_change(const bind_query *r, const double *a, const double *b, size
 /* How far that may be off, real and imaginary part; see ll_eddies_inductance_error. */
 void bind_ask_change_error(const bind_query *r, const double *a, const double *b, size_t n,
                            const double *f_hz, double complex *error_h);
-/* The pickup as one coil at room temperature, with the figures of `winding` and `impedance`: pushes *rows, as many as it
- * returns. Raises where one is unknown. */
-size_t bind_ask_lumped(const bind_query *r, ll_coil_row **rows, double *c_f);
+/* The pickup as one coil at room temperature, with the figures of `winding` and `impedance`: rows with eddy currents and shorted turns,
+ * its own capacitance, and what shorts leave of its EMF. Pushes what keeps the rows; raises where a figure is unknown. */
+void bind_ask_lumped(const bind_query *r, ll_network_coil *out);
+/* The last of these alone: shorted_s and shorted_share. */
+void bind_ask_shorts(const bind_query *r, ll_network_coil *out);
 /* Linkage that the string adds to a coil, added to sum[n] with the factor. */
 void bind_ask_linkage(const bind_query *r, size_t coil, const ll_string *string, double factor,
                       size_t n, const double *x_m, const double *z_m, double *sum_wb);

@@ -280,6 +280,13 @@ static double complex *inductance_at(const bind_query *r, const double *a, const
     return l_h;
 }
 
+/* Of the turns within a short, turn by turn coupled as the rest of the coil is. */
+static double short_ohm(const bind_query *r, const bind_coil *coil)
+{
+    return coil->wire ? (1 - in_use(coil)) * computed_dcr_ohm(r, coil, room_c)
+                      : coil->dcr_ohm * (1 / in_use(coil) - 1);
+}
+
 /* A short within coil i is a transformer's secondary: it adds w^2 M^2 / (R + j w L) to the impedance, R, L its own. Turn by turn
  * it is coupled as the rest of the coil is. change_h is Z / (j w). */
 static void add_short(const bind_query *r, size_t i, const double *series, size_t n,
@@ -289,8 +296,7 @@ static void add_short(const bind_query *r, size_t i, const double *series, size_
     const int top = lua_gettop(r->L);
     double *own = bind_buffer(r->L, r->pickup->coils.count, sizeof *own);
     own[i] = bind_coil_sign(r->pickup, i) * (1 - in_use(coil));
-    const double ohm = coil->wire ? (1 - in_use(coil)) * computed_dcr_ohm(r, coil, room_c)
-                                  : coil->dcr_ohm * (1 / in_use(coil) - 1);
+    const double ohm = short_ohm(r, coil);
     const double complex *mutual_h = inductance_at(r, own, series, n, f_hz);
     const double complex *own_h = inductance_at(r, own, own, n, f_hz);
     for (size_t k = 0; k < n && ohm > 0; k++) {
@@ -322,25 +328,43 @@ static const double complex *inductance_changes(const bind_query *r, size_t n, c
 static const double lowest_hz = 20, highest_hz = 2e5;
 enum { NETWORK_ROWS = 49 };
 
-size_t bind_ask_lumped(const bind_query *r, ll_coil_row **rows, double *c_f)
+/* Of several coils with a short the mean; each holds down its own turns' share of the EMF. */
+void bind_ask_shorts(const bind_query *r, ll_network_coil *out)
+{
+    double all = 0, within = 0, time_s = 0;
+    for (size_t i = 0; i < r->pickup->coils.count; i++) {
+        const bind_coil *coil = bind_pickup_coil(r->pickup, i);
+        const double turns = coil->turns * in_use(coil), ohm = short_ohm(r, coil);
+        all += turns;
+        if (!(coil->shorted.turns > 0) || !(ohm > 0))
+            continue;
+        within += turns;
+        time_s += turns * pow(1 - in_use(coil), 2) * bind_ask_inductance(r, i, i) / ohm;
+    }
+    out->shorted_share = all > 0 ? within / all : 0;
+    out->shorted_s = within > 0 ? time_s / within : 0;
+}
+
+void bind_ask_lumped(const bind_query *r, ll_network_coil *out)
 {
     bind_need_coil(r);
     figure ohm = dcr(r, room_c), farad = capacitance(r);
     const double direct_ohm = need_figure(r, &ohm, "resistance", "dcr");
-    *c_f = need_figure(r, &farad, "own capacitance", "capacitance");
+    out->c_f = need_figure(r, &farad, "own capacitance", "capacitance");
+    bind_ask_shorts(r, out);
     const double static_h = inductance(r).si;
-    *rows = bind_buffer(r->L, NETWORK_ROWS, sizeof **rows);
+    ll_coil_row *rows = bind_buffer(r->L, NETWORK_ROWS, sizeof *rows);
     double f_hz[NETWORK_ROWS];
     for (int k = 0; k < NETWORK_ROWS; k++)
         f_hz[k] = lowest_hz * pow(highest_hz / lowest_hz, (double)k / (NETWORK_ROWS - 1));
     const double complex *change_h = inductance_changes(r, NETWORK_ROWS, f_hz);
     for (int k = 0; k < NETWORK_ROWS; k++)
-        (*rows)[k] =
+        rows[k] =
             (ll_coil_row){f_hz[k], direct_ohm + fmax(0, -2 * LL_PI * f_hz[k] * cimag(change_h[k])),
                           static_h + creal(change_h[k])};
-    const size_t count = change_h[NETWORK_ROWS - 1] == 0 ? 1 : NETWORK_ROWS;
+    out->row_count = change_h[NETWORK_ROWS - 1] == 0 ? 1 : NETWORK_ROWS;
+    out->rows = rows;
     lua_pop(r->L, 1);
-    return count;
 }
 
 /* The mean turn is the one in the middle of the build: a turn's length grows linearly with its depth. */
