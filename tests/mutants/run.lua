@@ -55,7 +55,7 @@ local function load_mutants()
     for _, room in ipairs(dofile(folder .. "/table.lua")) do
         for _, row in ipairs(room.mutants) do
             local mutant = { number = row[1], what = row[2], old = row[3], new = row[4], likely = row[5] or "",
-                room = room.room, tests = room.tests, equivalent = row.equivalent }
+                room = room.room, tests = room.tests, equivalent = row.equivalent, survives = row.survives }
             if seen[mutant.number] or mutant.old == mutant.new then
                 fail("number %d is there twice, or changes nothing", mutant.number)
             end
@@ -271,6 +271,7 @@ local function print_table(mutants, results)
     for _, mutant in ipairs(mutants) do
         local kind = kind_of(mutant, results)
         local told = kind == "equivalent" and "equivalent: " .. mutant.equivalent or result_of(results, mutant) or "untried"
+        told = told .. (kind ~= "caught" and mutant.survives and ": " .. mutant.survives or "")
         print(("%3d  %-24s %-34s %s"):format(mutant.number, mutant.room, told, mutant.what))
         if not by_room[mutant.room] then
             rooms[#rooms + 1], by_room[mutant.room] = mutant.room, {}
