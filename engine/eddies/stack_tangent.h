@@ -13,7 +13,7 @@ ll_status ll_stack_tangent_new(const ll_solution *solution, const ll_pose *axis,
                                const ll_meridian *meridian, ll_stack_tangent **out);
 void ll_stack_tangent_free(ll_stack_tangent *tangent);
 /* For ll_filling_at: the filling of cell number `cell`. */
-ll_filling ll_stack_tangent_at(const ll_stack_tangent *tangent, size_t cell, const ll_cell *where,
-                               double r, double z);
+ll_filling ll_stack_tangent_at(const ll_stack_tangent *t, size_t cell, const ll_cell *c, double r,
+                               double z);
 
 #endif

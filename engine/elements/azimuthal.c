@@ -239,7 +239,7 @@ static void find_layers(const ll_azimuthal *a, const double *x, double *layer)
 static ll_status turn_span(ll_azimuthal *a, const ll_span *span, const gsl_vector *time,
                            const gsl_matrix *turn, double *work)
 {
-    const size_t m = span->count, layers = (size_t)(a->outline + a->charges);
+    const size_t m = span->count, layers = (size_t)a->outline + (size_t)a->charges;
     a->time_s = calloc(m + 1, sizeof *a->time_s);
     a->pattern = calloc(m * layers + 1, sizeof *a->pattern);
     a->weight = calloc(m * a->sources + 1, sizeof *a->weight);
@@ -377,7 +377,7 @@ static void add_side_rows(const ll_azimuthal *a, size_t k, double r, double z, l
 /* Layers of a sum of patterns. */
 static void sum_patterns(const ll_azimuthal *a, const double *amplitude, double *layer)
 {
-    const size_t layers = (size_t)(a->outline + a->charges);
+    const size_t layers = (size_t)a->outline + (size_t)a->charges;
     memset(layer, 0, layers * sizeof *layer);
     for (size_t k = 0; k < a->patterns; k++)
         ll_dense_add(layers, amplitude[k] / sqrt(to_henry), a->pattern + k * layers, layer);
@@ -387,7 +387,7 @@ static void sum_patterns(const ll_azimuthal *a, const double *amplitude, double 
 static ll_status find_field(const ll_azimuthal *a, double r, double z, size_t count,
                             const double *layer, size_t stride, double *h_r, double *h_z)
 {
-    const size_t layers = (size_t)(a->outline + a->charges);
+    const size_t layers = (size_t)a->outline + (size_t)a->charges;
     /* Nearer to the axis than this, H along it is even and H across it in proportion to r. */
     const double at_r = fmax(r, 1e-3 * a->meridian.radius_m);
     double *room = calloc(2 * layers + 1, sizeof *room);
@@ -407,7 +407,7 @@ static ll_status find_field(const ll_azimuthal *a, double r, double z, size_t co
 ll_status ll_azimuthal_h(const ll_azimuthal *a, size_t count, const double *amplitude, size_t n,
                          const double *r, const double *z, double *h_r, double *h_z)
 {
-    const size_t layers = (size_t)(a->outline + a->charges);
+    const size_t layers = (size_t)a->outline + (size_t)a->charges;
     double *layer = malloc((count * layers + 1) * sizeof *layer);
     if (!layer)
         return LL_NO_MEMORY;

@@ -46,7 +46,7 @@ static void integrate_cell(const ll_rule *rule, const ll_cell *cell, int degree,
                            ll_filling_at filling, void *context, ll_cell_matrices *m)
 {
     const double width = cell->r[1] - cell->r[0], height = cell->z[1] - cell->z[0];
-    double a[LL_CELL_SHAPES], b_r[LL_CELL_SHAPES], b_z[LL_CELL_SHAPES];
+    double a[LL_CELL_SHAPES] = {0}, b_r[LL_CELL_SHAPES] = {0}, b_z[LL_CELL_SHAPES] = {0};
     memset(m, 0, sizeof *m);
     for (int i = 0; i < rule->points; i++)
         for (int j = 0; j < rule->points; j++) {
@@ -106,7 +106,7 @@ static cholmod_sparse *finished(ll_azimuthal *a, cholmod_triplet **triplet)
 ll_status ll_azimuthal_make_inside(ll_azimuthal *a, ll_filling_at filling, void *context)
 {
     const size_t n = (size_t)a->unknowns, outline = (size_t)a->outline;
-    const size_t shapes = (size_t)((a->meridian.degree + 1) * (a->meridian.degree + 1));
+    const size_t nodes = (size_t)a->meridian.degree + 1, shapes = nodes * nodes;
     const size_t entries = a->meridian.cells * shapes * (shapes + 1) / 2 + outline * (outline + 1);
     ll_rule rule;
     ll_status status = ll_rule_fill(a->meridian.degree + 3, &rule);

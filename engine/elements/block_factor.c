@@ -147,6 +147,7 @@ static ll_status prepare_parity(ll_block *f, int c)
     const ll_status status = factorise(charges, f->single[c], &f->single_order[c]);
     if (status)
         return status;
+    /* NOLINTNEXTLINE(readability-suspicious-call-argument): rows of `own` are as long as there are columns in it */
     solve_columns(n, f->single[c], f->single_order[c], outline, f->own[c], columns, f->answer[c]);
     return fill_outside(f, c);
 }
@@ -157,8 +158,8 @@ ll_status ll_block_prepare_factor(ll_block *f)
     for (int k = 0; k < 3; k++)
         for (int odd = 0; odd < 2 && !status; odd++) {
             const size_t n = (size_t)(f->line[k].unknowns - odd);
-            f->value[k][odd] = malloc(n * sizeof(double));
-            f->vector[k][odd] = malloc(n * n * sizeof(double));
+            f->value[k][odd] = malloc((n + 1) * sizeof(double));
+            f->vector[k][odd] = malloc((n * n + 1) * sizeof(double));
             status = f->value[k][odd] && f->vector[k][odd] ? LL_OK : LL_NO_MEMORY;
             if (!status)
                 status = diagonalise(&f->line[k], odd, f->value[k][odd], f->vector[k][odd]);

@@ -88,12 +88,12 @@ typedef struct stages {
 /* Values of a slope or a mixture after the first axis, and after the second. */
 static size_t after_one(const ll_block *f)
 {
-    return (size_t)(f->line[2].unknowns * f->line[1].unknowns * f->line[0].points);
+    return (size_t)f->line[2].unknowns * (size_t)f->line[1].unknowns * (size_t)f->line[0].points;
 }
 
 static size_t after_two(const ll_block *f)
 {
-    return (size_t)(f->line[2].unknowns * f->line[1].points * f->line[0].points);
+    return (size_t)f->line[2].unknowns * (size_t)f->line[1].points * (size_t)f->line[0].points;
 }
 
 static size_t size_of_stages(const ll_block *f)
@@ -260,7 +260,7 @@ static void fill_places(ll_block *f)
 ll_status ll_block_prepare_inside(ll_block *f)
 {
     ll_body_form *form = &f->form;
-    f->points = (size_t)(f->line[0].points * f->line[1].points * f->line[2].points);
+    f->points = (size_t)f->line[0].points * (size_t)f->line[1].points * (size_t)f->line[2].points;
     form->places = LL_PARITIES * f->points;
     f->weight = malloc(f->points * sizeof *f->weight);
     form->place_m = malloc(form->places * sizeof *form->place_m);

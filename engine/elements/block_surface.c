@@ -291,7 +291,7 @@ static void number_parities(ll_block *f)
     }
     for (int c = 0; c < LL_PARITIES; c++)
         f->parity[c].lambda = form->potentials + (size_t)(c * f->charges);
-    form->charges = (size_t)(LL_PARITIES * f->charges);
+    form->charges = LL_PARITIES * (size_t)f->charges;
 }
 
 /* Odd classes turn their sign. */

@@ -147,8 +147,8 @@ static ll_status copy_shapes(ll_form *form, size_t shapes, const ll_shape *shape
                              const ll_pose *pose)
 {
     form->shapes = shapes;
-    form->shape = malloc(shapes * sizeof *form->shape);
-    form->pose = malloc(shapes * sizeof *form->pose);
+    form->shape = malloc((shapes + 1) * sizeof *form->shape);
+    form->pose = malloc((shapes + 1) * sizeof *form->pose);
     if (!form->shape || !form->pose)
         return LL_NO_MEMORY;
     memcpy(form->shape, shape, shapes * sizeof *shape);

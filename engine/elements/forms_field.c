@@ -261,7 +261,7 @@ static ll_status add_body_along(const ll_placed_form *body, size_t count,
     ll_status status = pick(body, n, points_m, &p);
     if (status)
         return status;
-    ll_vec3 *own = calloc(count * p.some, sizeof *own);
+    ll_vec3 *own = calloc(count * p.some + 1, sizeof *own);
     status = own ? LL_OK : LL_NO_MEMORY;
     if (!status) {
         add_h_of_body(body->form, count, layers, p.some, p.at, own, p.some);

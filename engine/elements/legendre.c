@@ -16,7 +16,7 @@ void ll_legendre(int count, double x, double *value)
 
 void ll_shapes(int degree, double x, double *value, double *slope)
 {
-    double p[LL_DEGREE_MOST + 1];
+    double p[LL_DEGREE_MOST + 1] = {0};
     ll_legendre(degree + 1, x, p);
     value[0] = 0.5 * (1 - x);
     value[1] = 0.5 * (1 + x);

@@ -38,12 +38,12 @@ static ll_status make_sight(const ll_body_form *form, bool images, ll_sight *s)
     const bool twice = form->half && images;
     s->count = form->surface * (twice ? 2 : 1);
     s->at = malloc((s->count + 1) * sizeof *s->at);
-    s->gap = malloc(2 * (s->count + 1) * sizeof *s->gap);
+    s->gap = calloc(2 * (s->count + 1), sizeof *s->gap);
     if (!s->at || !s->gap)
         return LL_NO_MEMORY;
     s->spacing = s->gap + s->count;
     for (size_t i = 0; i < s->count; i++) {
-        const size_t own = i % form->surface;
+        const size_t own = i < form->surface ? i : i - form->surface;
         s->at[i] = form->surface_m[own];
         if (i >= form->surface)
             s->at[i].y = -s->at[i].y;
@@ -212,7 +212,7 @@ static ll_status test_charges(const ll_search *s, ll_pair_points *out)
     size_t close = r;
     if (!rows)
         return LL_NO_MEMORY;
-    for (size_t from = 0; from < t->surface; from += group) {
+    for (size_t from = 0, g = 0; from < t->surface; from += group, g++) {
         memset(rows, 0, group * n * sizeof *rows);
         for (size_t i = 0; i < group; i++) {
             if (s->of_target.gap[from + i] < s->close_m)
@@ -220,7 +220,7 @@ static ll_status test_charges(const ll_search *s, ll_pair_points *out)
             else
                 inverse_distances(s->of_target.at[from + i], r, s->charge_at, rows + i * n);
         }
-        t->kind->test_group(t, from / group, n, rows, out->tested);
+        t->kind->test_group(t, g, n, rows, out->tested);
     }
     free(rows);
     return LL_OK;

@@ -168,7 +168,7 @@ static void one_group(const ll_rectangle_layers *layers, const ll_rectangle_side
             for (int l = 0; l < count; l++)
                 for (int q = 0; q < values; q++)
                     value[(size_t)point[l] * (size_t)values + (size_t)q] =
-                        out[q][l] * (1 / (4 * LL_PI));
+                        out[q][l] * (1 / (4 * LL_PI)); /* NOLINT: integrate fills so many */
         }
 }
 

@@ -299,7 +299,7 @@ static void number_waves(ll_revolved *f)
         }
     for (int v = 0; v < f->waves; v++)
         f->wave[v].lambda = form->potentials + (size_t)(v * f->side_charges);
-    form->charges = (size_t)(f->waves * f->side_charges);
+    form->charges = (size_t)f->waves * (size_t)f->side_charges;
 }
 
 /* About what the form holds: the matrices of each harmonic, and all points. */

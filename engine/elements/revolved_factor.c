@@ -80,7 +80,7 @@ typedef struct ll_mean_tangent {
 
 static ll_mean_tangent mean_tangent(const ll_revolved *f, const double *tangent, size_t cell, int q)
 {
-    const size_t points = (size_t)(f->inside.points * f->inside.points), n = f->form.places;
+    const size_t points = (size_t)f->inside.points * (size_t)f->inside.points, n = f->form.places;
     const size_t first = cell * points * (size_t)f->around.count + (size_t)q;
     ll_mean_tangent mean = {0, 0, 0, 0};
     for (int a = 0; a < f->around.count; a++) {

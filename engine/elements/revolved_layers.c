@@ -252,13 +252,13 @@ ll_status ll_revolved_prepare_layers(ll_revolved *f, int finer)
     if (status)
         return status;
     form->surface = f->meridian.sides * (size_t)f->along.points * (size_t)f->surface_around.count;
-    form->surface_m = malloc(form->surface * sizeof *form->surface_m);
-    form->normal = malloc(form->surface * sizeof *form->normal);
-    form->area_m2 = malloc(form->surface * sizeof *form->area_m2);
+    form->surface_m = malloc((form->surface + 1) * sizeof *form->surface_m);
+    form->normal = malloc((form->surface + 1) * sizeof *form->normal);
+    form->area_m2 = malloc((form->surface + 1) * sizeof *form->area_m2);
     form->surface_group = form->surface / f->meridian.sides;
-    form->layer_size = malloc(form->layers * sizeof *form->layer_size);
+    form->layer_size = malloc((form->layers + 1) * sizeof *form->layer_size);
     const size_t stride = (size_t)ll_wave_layers(f, 0);
-    double *row = malloc(stride * (size_t)(f->harmonics + 1) * sizeof *row);
+    double *row = malloc((stride * (size_t)(f->harmonics + 1) + 1) * sizeof *row);
     const size_t degree = (size_t)f->meridian.degree;
     f->mass = calloc(f->meridian.sides * degree * (degree + 1), sizeof *f->mass);
     bool good =

@@ -43,8 +43,9 @@ static void add_singular(const ll_rule *rule, const ll_side *side, double foot, 
     }
 }
 
-int ll_side_points(const ll_side_rules *rules, const ll_side *side, double r, double z, double *at,
-                   double *weight)
+int ll_side_points(const ll_side_rules *rules, const ll_side *side, double r, double z,
+                   double *at, /* NOLINT(readability-non-const-parameter): written by way of p */
+                   double *weight) /* NOLINT(readability-non-const-parameter): so is this */
 {
     /* As a share of a side's length or of the distance: beyond this a single rule is exact enough. */
     const double far = 1.5, shrink = 0.35, touching = 1e-9;
@@ -64,8 +65,10 @@ int ll_side_points(const ll_side_rules *rules, const ll_side *side, double r, do
             add_singular(&rules->singular, side, foot, way * end, &p);
             continue;
         }
-        for (; end > far * d; end *= shrink)
+        while (end > far * d) {
             add_stretch(&rules->stretch, side, foot + way * shrink * end, foot + way * end, &p);
+            end *= shrink;
+        }
         add_stretch(&rules->stretch, side, foot, foot + way * end, &p);
     }
     return p.count;

@@ -162,7 +162,7 @@ static void find_rims(const ll_rim_rule *rule, const unsigned char *way, rims *a
 {
     for (int w = 0; w < 4; w++) {
         rims like;
-        int from[RIMS + 1];
+        int from[RIMS + 1] = {0};
         like.count = 0;
         for (int i = 0; i < all->count; i++) {
             from[like.count] = i;

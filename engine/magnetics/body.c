@@ -186,7 +186,7 @@ ll_status ll_body_tangent(ll_body *body, const double *w, bool reversible, bool 
         status = ll_interior_new(form->mesh, &body->interior);
         body->owns_interior = !status;
     }
-    ll_tensor *tensor = malloc(form->mesh->tets * sizeof *tensor);
+    ll_tensor *tensor = calloc(form->mesh->tets, sizeof *tensor);
     double *outside = calloc(form->mesh->nodes, sizeof *outside);
     if (!status && !(tensor && outside))
         status = LL_NO_MEMORY;

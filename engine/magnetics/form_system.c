@@ -335,7 +335,8 @@ static ll_status iterate(ll_form_newton *n, double *x, size_t *steps, size_t *co
         if (moved == 0 || (length == 1 && moved < newton_tolerance * size))
             break;
         /* The load line of a sphere within its own material; a steeper curve than any in the tables may want a flatter one. */
-        project(n->s, x, 2 * LL_MU0 / (double)(1 + *count / 10));
+        const size_t tens = *count / 10;
+        project(n->s, x, 2 * LL_MU0 / (double)(1 + tens));
         set_tangents(n->s, x, false);
         if (*steps - steps_before > fair_steps)
             status = renew_factor(n);

@@ -114,6 +114,7 @@ static ll_status number_unknowns(ll_system *s)
     for (size_t b = 0; s->work && b < s->count; b++) {
         ll_body *body = &s->body[b];
         body->w = s->unknowns;
+        /* NOLINTNEXTLINE(clang-analyzer-core.NullDereference): a body that was found has a form */
         body->lambda = body->w + body->form->mesh->nodes;
         s->unknowns = body->lambda + body->form->mesh->corners;
         s->work[b] = ll_interior_work_new();

@@ -65,9 +65,9 @@ bool ll_coil_model_peak(const ll_coil_model *model, ll_coil_peak *out)
 {
     const double first = log(10), last = log(1e6), step = 0.02;
     double best = first;
-    for (double x = first; x <= last; x += step)
-        if (size_at(model, x) > size_at(model, best))
-            best = x;
+    for (int k = 0; first + k * step <= last; k++)
+        if (size_at(model, first + k * step) > size_at(model, best))
+            best = first + k * step;
     if (best <= first || best >= last - step)
         return false;
     best = top(model, best - step, best + step);

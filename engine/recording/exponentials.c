@@ -123,8 +123,8 @@ typedef struct series {
 
 static double complex part(const gsl_vector *x, int k, int what)
 {
-    return gsl_vector_get(x, (size_t)(EACH * k + what)) +
-           I * gsl_vector_get(x, (size_t)(EACH * k + what + 1));
+    const size_t at = EACH * (size_t)k + (size_t)what;
+    return gsl_vector_get(x, at) + I * gsl_vector_get(x, at + 1);
 }
 
 static int residuals(const gsl_vector *x, void *context, gsl_vector *f)
@@ -157,8 +157,8 @@ static int slopes(const gsl_vector *x, void *context, gsl_matrix *jacobian)
     for (size_t i = 0; i < s->n; i++)
         for (int k = 0; k < s->count; k++) {
             const double complex e = cexp(part(x, k, 0) * (double)i);
-            set_slope(jacobian, i, (size_t)(EACH * k), part(x, k, 2) * (double)i * e);
-            set_slope(jacobian, i, (size_t)(EACH * k + 2), e);
+            set_slope(jacobian, i, EACH * (size_t)k, part(x, k, 2) * (double)i * e);
+            set_slope(jacobian, i, EACH * (size_t)k + 2, e);
         }
     return GSL_SUCCESS;
 }
@@ -178,7 +178,7 @@ static void tell(const gsl_multifit_nlinear_workspace *w, const gsl_matrix *cova
     const double size = gsl_blas_dnrm2(gsl_multifit_nlinear_residual(w));
     const double variance = size * size / (2 * (double)s->n - EACH * s->count);
     for (int k = 0; k < s->count; k++) {
-        const size_t at = (size_t)(EACH * k + 1);
+        const size_t at = EACH * (size_t)k + 1;
         out[k] = (ll_exponential){part(x, k, 0), part(x, k, 2),
                                   sqrt(variance * gsl_matrix_get(covariance, at, at))};
     }
@@ -187,7 +187,7 @@ static void tell(const gsl_multifit_nlinear_workspace *w, const gsl_matrix *cova
 
 static ll_status refine(series *s, double *start, ll_exponential *out, double *rest)
 {
-    const size_t unknowns = (size_t)(EACH * s->count);
+    const size_t unknowns = EACH * (size_t)s->count;
     const gsl_multifit_nlinear_parameters how = gsl_multifit_nlinear_default_parameters();
     gsl_multifit_nlinear_fdf system = {
         .f = residuals, .df = slopes, .n = 2 * s->n, .p = unknowns, .params = s};

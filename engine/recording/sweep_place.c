@@ -112,7 +112,7 @@ static double likeness_at(const correlation *c, double frame)
 static ll_status place(const correlation *c, double period, int repeats, double *frame,
                        double *likeness)
 {
-    double value, most = -1, found[20], least = 1;
+    double value, most = -1, found[20] = {0}, least = 1;
     const double strongest = highest(c, 0, (double)c->frames, &value);
     for (int which = 0; which < repeats && strongest >= 0; which++) {
         const double sum = assign(c, strongest, which, period, repeats, found);
@@ -139,7 +139,7 @@ ll_status ll_sweep_place(const ll_recording *recording, int channel, const ll_sw
     if (status || channel < 0 || channel >= ll_recording_channels(recording))
         return LL_BAD_VALUE;
     status = correlation_new(recording, channel, signal, &c);
-    double found[20], like = 0;
+    double found[20] = {0}, like = 0;
     if (!status)
         status =
             place(&c, (signal->sweep_s + signal->rest_s) * rate_hz, signal->repeats, found, &like);

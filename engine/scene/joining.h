@@ -9,7 +9,7 @@
 #define LL_SMALLEST_CUT_M 1e-6
 
 /* Frames whose z is one of the part's own axes: for a round piece only its own. Returns how many. */
-int ll_part_frames(const ll_part *part, ll_rotation frame[3]);
+int ll_part_frames(const ll_part *part, ll_rotation turn[3]);
 /* True when two pieces of steel that overlap can be meshed as one: both are prisms along a common axis. */
 bool ll_parts_can_join(const ll_part *p, const ll_part *q);
 

@@ -133,7 +133,7 @@ static ll_status extrude(const ll_stack *stack, ll_mesh **out)
                 mesh->node_m[l * plan->nodes + n] =
                     ll_vec(plan->node[n][0], plan->node[n][1], stack->level.at[l]);
         const size_t layers = stack->level.count - 1;
-        for (size_t k = 0; k < plan->triangles * layers; k++)
+        for (size_t k = 0; layers > 0 && k < plan->triangles * layers; k++)
             if (stack->owner[k] >= 0)
                 add_prism(plan, k / layers, k % layers, stack->owner[k], mesh);
         status = ll_surface_find(mesh);
