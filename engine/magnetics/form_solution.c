@@ -471,10 +471,6 @@ ll_status ll_form_solution_response(const ll_form_solution *f, double tolerance,
                                     const ll_vec3 *charges_at_m, const double *charge_a_m,
                                     const ll_coupled_forms **forms, double **layers)
 {
-    /* A string's linkage owes some per cent to the steel's answer: a lower degree gives that well enough. */
-    if (f->lower)
-        return ll_form_solution_response(f->lower, tolerance, m, charges_at_m, charge_a_m, forms,
-                                         layers);
     ll_charges_here charges = {m, charges_at_m, charge_a_m};
     const ll_form_system *s;
     ll_status status = get_small_sources(f, &s);

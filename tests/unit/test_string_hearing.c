@@ -1,6 +1,7 @@
 /* test_string_hearing.c - what coils hear of a string by reciprocity, against differences of its linkage, and the map.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "build.h"
+#include "reading/estimator.h"
 #include "string/hearing.h"
 
 static ll_solution *two_coils;
@@ -139,6 +140,45 @@ static void slopes_of_several_coils_are_those_of_each(void **state)
     ll_material_free(m);
 }
 
+/* The slope of a string 2 mm over a blade, and the error told with it. */
+static ll_status read_slope(const ll_solution *s, void *context, double *values)
+{
+    const double share = 1;
+    return ll_hearing_slopes(s, true, 1, &share, context, values);
+}
+
+static ll_scene *string_over_blade(void)
+{
+    ll_scene *scene = new_scene();
+    add_soft(scene, block_mm(40, 3, 18), mm(0, 0, -5), 500);
+    add_magnet(scene, block_mm(40, 12, 5), mm(0, 0, -17), magnet(0.3, 1), ll_vec(0, 0, 1));
+    const ll_coil coil = {"coil", {46e-3, 6e-3, 3e-3, 4e-3, 9e-3}, ll_pose_at(mm(0, 0, -1)), 8000};
+    assert_ok(ll_scene_add_coil(scene, &coil));
+    return scene;
+}
+
+/* What a blade answers to a string near it is uneven on the scale of the gap: degree 4 by itself is the truth. */
+static void the_error_told_holds_what_the_steel_answers(void **state)
+{
+    (void)state;
+    ll_material *m = stock(1);
+    ll_string string = string_at(m, 0, 6);
+    ll_scene *scene = string_over_blade();
+    ll_estimator *estimator;
+    ll_solution *higher;
+    double value, error, truth;
+    assert_ok(ll_estimator_new(scene, NULL, 0.02, &estimator));
+    assert_ok(ll_estimator_read(estimator, NULL, read_slope, &string, 0, 1, &value, &error));
+    assert_ok(ll_solve(scene, &(ll_solve_options){.level = 3}, &higher));
+    assert_ok(read_slope(higher, &string, &truth));
+    assert_true(fabs(value - truth) <= error);
+    assert_true(error <= 0.02 * fabs(value));
+    ll_solution_free(higher);
+    ll_estimator_free(estimator);
+    ll_scene_free(scene);
+    ll_material_free(m);
+}
+
 /* The coil hears the stretch over the pole: within two gaps and radii each way lies most of it, and far out nothing. */
 static void hearing_is_over_the_pole(void **state)
 {
@@ -223,6 +263,7 @@ int main(void)
         cmocka_unit_test(a_magnetic_wrap_is_heard_by_both_routes),
         cmocka_unit_test(coils_add_by_their_shares),
         cmocka_unit_test(slopes_of_several_coils_are_those_of_each),
+        cmocka_unit_test(the_error_told_holds_what_the_steel_answers),
         cmocka_unit_test(hearing_is_over_the_pole),
         cmocka_unit_test(map_holds_the_whole_models_slopes_to_1_percent),
         cmocka_unit_test(maps_that_cannot_be_are_refused),
