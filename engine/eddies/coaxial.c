@@ -38,7 +38,7 @@ static ll_filling filling(void *context, const ll_cell *cell, double r, double z
 static ll_status add_coil(const ll_pose *axis, const ll_coil *coil, ll_azimuthal *a)
 {
     const size_t n = ll_azimuthal_points(a);
-    ll_vec3 *at = malloc((3 * n + 1) * sizeof *at), *field = at + n, *potential = at + 2 * n;
+    ll_vec3 *at = malloc((3 * n + 1) * sizeof *at);
     double *value = malloc((3 * n + 1) * sizeof *value);
     ll_status status = at && value ? LL_OK : LL_NO_MEMORY;
     for (size_t i = 0; i < n && !status; i++) {
@@ -47,12 +47,12 @@ static ll_status add_coil(const ll_pose *axis, const ll_coil *coil, ll_azimuthal
         at[i] = ll_to_world(axis, ll_vec(r, 0, z));
     }
     if (!status)
-        status = ll_coil_h(&coil->shape, &coil->pose, coil->turns, n, at, field);
+        status = ll_coil_h(&coil->shape, &coil->pose, coil->turns, n, at, at + n);
     if (!status)
-        status = ll_coil_a(&coil->shape, &coil->pose, coil->turns, n, at, potential);
+        status = ll_coil_a(&coil->shape, &coil->pose, coil->turns, n, at, at + 2 * n);
     for (size_t i = 0; i < n && !status; i++) {
-        const ll_vec3 h = ll_rotate_back(&axis->rotation, field[i]);
-        value[i] = ll_rotate_back(&axis->rotation, potential[i]).y;
+        const ll_vec3 h = ll_rotate_back(&axis->rotation, at[n + i]);
+        value[i] = ll_rotate_back(&axis->rotation, at[2 * n + i]).y;
         value[n + i] = LL_MU0 * h.x;
         value[2 * n + i] = LL_MU0 * h.z;
     }
@@ -197,12 +197,12 @@ ll_status ll_coaxial_h(const ll_coaxial *c, size_t coil, double f_hz, size_t n,
         room[i] = hypot(own.x, own.y);
         room[n + i] = own.z;
     }
-    const double *h = room + 2 * n;
     if (!status)
         status = ll_azimuthal_h(a, 2, amplitude, n, room, room + n, room + 2 * n, room + 4 * n);
     for (size_t i = 0; i < n && !status; i++) {
-        real_per_m[i] = turned(&c->axis, points_m[i], h[i], h[2 * n + i]);
-        imag_per_m[i] = turned(&c->axis, points_m[i], h[n + i], h[3 * n + i]);
+        const double *h_r = room + 2 * n + i, *h_z = room + 4 * n + i;
+        real_per_m[i] = turned(&c->axis, points_m[i], h_r[0], h_z[0]);
+        imag_per_m[i] = turned(&c->axis, points_m[i], h_r[n], h_z[n]);
     }
     free(amplitude);
     free(room);
