@@ -3,7 +3,7 @@
 #include "limits.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
-#include "module/base/hash.h"
+#include "module/base/input.h"
 #include "module/base/output.h"
 #include "module/base/settings.h"
 #include "source.h"
@@ -54,17 +54,6 @@ static int placeholders_used(lua_State *L)
 bool host_is_for_machines(const char *format)
 {
     return strcmp(format, "csv") == 0 || strcmp(format, "json") == 0;
-}
-
-/* Sizes go in as well, so that nothing can move from one text to the next unseen. */
-void host_api_hash_source(lua_State *L, const char *name, const char *text, size_t size)
-{
-    char head[64];
-    bind_settings *settings = bind_settings_of(L);
-    const int length = snprintf(head, sizeof head, "%zu %zu ", strlen(name), size);
-    settings->script_hash = bind_hash(settings->script_hash, head, (size_t)length);
-    settings->script_hash = bind_hash(settings->script_hash, name, strlen(name));
-    settings->script_hash = bind_hash(settings->script_hash, text, size);
 }
 
 /* With machine-readable results on standard output, plain text goes beside them. */
@@ -137,7 +126,7 @@ static int load_module(lua_State *L)
     const char *text = lua_tolstring(L, -1, &size), *fault = host_plain_text(&text, &size);
     if (fault)
         return bind_raise(L, "require: '%s/%s' %s", folder, relative, fault);
-    host_api_hash_source(L, relative, text, size);
+    bind_hash_source(L, relative, text, size);
     if (luaL_loadbufferx(L, text, size, lua_pushfstring(L, "@%s/%s", folder, relative), "t") !=
         LUA_OK)
         return lua_error(L);

@@ -13,9 +13,6 @@ void host_api_push(lua_State *L);
 /* `require` looks beside this script first. */
 void host_api_set_folder(lua_State *L, const char *script_path);
 
-/* Adds a text that the script consists of to the hash of the run, under a name: that of a module, "" for the script. */
-void host_api_hash_source(lua_State *L, const char *name, const char *text, size_t size);
-
 /* True for formats in which nothing but tables may stand on standard output. */
 bool host_is_for_machines(const char *format);
 

@@ -38,6 +38,7 @@ static const char help[] =
     "  lodeloom --version | --help\n"
     "\n"
     "  --format text|csv|markdown|json   how tables are printed (text)\n"
+    "  --in DIR                          the only folder that data is read from\n"
     "  --out DIR                         the only folder that files are written to\n"
     "  --time-limit S                    seconds that a script may take (600)\n"
     "  --memory-limit MB                 memory that a script may take (2048)\n"
@@ -141,7 +142,7 @@ static int show_help(const host_options *options)
 /* A script that is checked may have the command line with which it is to be run. */
 #define HELP "--help -h "
 #define LIMITS HELP "--time-limit --memory-limit --quiet "
-#define SESSION LIMITS "--format --out --threads "
+#define SESSION LIMITS "--format --in --out --threads "
 #define ALL SESSION "--part --stamp "
 
 static const struct command {

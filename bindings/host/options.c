@@ -35,6 +35,12 @@ static bool read_out(const char *text, host_options *out)
     return *text != '\0';
 }
 
+static bool read_in(const char *text, host_options *out)
+{
+    out->in = text;
+    return *text != '\0';
+}
+
 static bool read_time(const char *text, host_options *out)
 {
     return read_number(text, 0.001, 1e7, &out->time_limit_s);
@@ -96,6 +102,7 @@ static const struct option {
     const char *takes;
 } options[] = {
     {"--format", read_format, "text, csv, markdown or json"},
+    {"--in", read_in, "a folder"},
     {"--out", read_out, "a folder"},
     {"--time-limit", read_time, "seconds, more than 0"},
     {"--memory-limit", read_memory, "megabytes, 1 or more"},

@@ -8,6 +8,7 @@
 typedef struct host_options {
     const char *format; /* "text", "csv", "markdown" or "json" */
     const char *out;    /* folder, NULL when nothing may be written */
+    const char *in;     /* folder, NULL when nothing may be read */
     double time_limit_s, memory_limit_mb;
     int threads;     /* 0: as many as there are processors */
     int part, parts; /* the share of a sweep that is wanted, 1 to parts; 0: all of it */

@@ -9,6 +9,7 @@
 #include "module/base/fault.h"
 #include "module/base/file_fault.h"
 #include "module/base/hash.h"
+#include "module/base/input.h"
 #include "module/base/output.h"
 #include "module/base/settings.h"
 #include "module/module.h"
@@ -112,6 +113,33 @@ static void settle_sweeps(bind_settings *settings, const host_options *options)
     settings->script_hash = bind_hash(0, LL_VERSION, strlen(LL_VERSION));
 }
 
+/* The open folder, or -1, after it has said why. */
+static int open_folder(const char *path)
+{
+    const int folder = open(path, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (folder < 0)
+        fprintf(stderr, "lodeloom: the folder '%.200s' cannot be opened: %s\n", path,
+                bind_file_fault(errno));
+    return folder;
+}
+
+/* Those of --in and --out, where they are given. */
+static bool open_folders(bind_settings *settings, const host_options *options, bool check_mode)
+{
+    if (options->in && (settings->in_folder = open_folder(options->in)) < 0)
+        return false;
+    if (!options->out)
+        return true;
+    settings->out_folder = open_folder(options->out);
+    if (settings->out_folder < 0)
+        return false;
+    if (check_mode || faccessat(settings->out_folder, ".", W_OK, 0) == 0)
+        return true;
+    fprintf(stderr, "lodeloom: nothing can be written to the folder '%.200s': %s\n", options->out,
+            bind_file_fault(errno));
+    return false;
+}
+
 /* What the options mean to the module. */
 static bool settle(lua_State *L, const host_options *options, bool check_mode)
 {
@@ -129,18 +157,7 @@ static bool settle(lua_State *L, const host_options *options, bool check_mode)
     settings->keep = host_add_finished;
     settle_sweeps(settings, options);
     set_threads(options->threads);
-    if (!options->out)
-        return true;
-    settings->out_folder = open(options->out, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (settings->out_folder < 0)
-        fprintf(stderr, "lodeloom: the folder '%.200s' cannot be opened: %s\n", options->out,
-                bind_file_fault(errno));
-    else if (!check_mode && faccessat(settings->out_folder, ".", W_OK, 0) != 0)
-        fprintf(stderr, "lodeloom: nothing can be written to the folder '%.200s': %s\n",
-                options->out, bind_file_fault(errno));
-    else
-        return true;
-    return false;
+    return open_folders(settings, options, check_mode);
 }
 
 /* Errors outside a protected call: only while the state is built. */
@@ -205,11 +222,13 @@ void host_sandbox_close(host_sandbox *sandbox)
         host_memory_close(&sandbox->memory);
         return;
     }
-    int folder = bind_settings_of(sandbox->L)->out_folder;
+    const bind_settings *settings = bind_settings_of(sandbox->L);
+    const int folders[2] = {settings->out_folder, settings->in_folder};
     lua_close(sandbox->L);
     host_memory_close(&sandbox->memory);
-    if (folder >= 0)
-        close(folder);
+    for (int i = 0; i < 2; i++)
+        if (folders[i] >= 0)
+            close(folders[i]);
     *sandbox = (host_sandbox){0};
 }
 
@@ -331,7 +350,7 @@ static int load_script(host_sandbox *sandbox, const char *path)
     const host_header header = host_header_of(text);
     if (!host_header_suits(&header, path))
         return HOST_WRONG;
-    host_api_hash_source(L, "", text, size);
+    bind_hash_source(L, "", text, size);
     text = behind_first_line(text, &size);
     const bool fine = host_sandbox_load(sandbox, text, size, lua_pushfstring(L, "@%s", path));
     return fine ? HOST_FINE : failed(L, LUA_ERRSYNTAX);

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "source.h"
+#include "module/base/input.h"
 #include <errno.h>
 #include <fcntl.h>
 #include <lauxlib.h>
@@ -134,24 +135,9 @@ bool host_push_file(lua_State *L, const char *path)
 
 bool host_push_file_below(lua_State *L, const char *folder, const char *relative)
 {
-    char rest[PATH_ROOM];
-    int at = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (at < 0 || snprintf(rest, sizeof rest, "%s", relative) >= (int)sizeof rest) {
-        if (at >= 0)
-            close(at);
-        return false;
-    }
-    char *name = rest, *slash;
-    while (at >= 0 && (slash = strchr(name, '/'))) {
-        *slash = '\0';
-        int next = openat(at, name, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+    const int at = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    const int file = at < 0 ? -1 : bind_open_below(at, relative);
+    if (at >= 0)
         close(at);
-        at = next;
-        name = slash + 1;
-    }
-    if (at < 0)
-        return false;
-    int file = openat(at, name, O_RDONLY | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK);
-    close(at);
     return file >= 0 && push_and_close(L, file);
 }

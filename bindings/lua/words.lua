@@ -75,6 +75,20 @@ core.words = {
     { "ll", "report{...}", "nothing", "one page about a job, to print or to hand over: HTML in one file, or plain text" },
     { "ll", "fit{...}", "table", "one or two unknowns of a build found from readings" },
 
+    -- Recordings.
+    { "ll", "test_signal{...}", "table", "writes the sweep that is played through a known resistor into a pickup" },
+    { "ll", "draw_wiring{...}", "nothing", "draws how player, known resistor, pickup and recorder are joined" },
+    { "ll", "recording{...}", "recording", "a sound file that was recorded at the bench" },
+    { "recording", "channels()", "table", "level of each channel, and whether it clips" },
+    { "recording", "measured_impedance{...}", "table", "impedance of the pickup that the test signal was played into" },
+    { "ll", "find_coil{...}", "table, table, table",
+        "the coil that fits an impedance; the curve with what is left over; what to hand on" },
+    { "recording", "string_levels{...}", "table", "how loud each plucked string is" },
+    { "recording", "string_partials{...}", "table", "pitch, decay, drift and beats of each plucked string's partials" },
+    { "recording", "hum_lines{...}", "table", "what the mains leave where nothing sounds, against the strings" },
+    { "recording", "knocks{...}", "table", "how loud knocks on the cover are, against the strings" },
+    { "ll", "compare{...}", "table", "two tables side by side, such as before and after" },
+
     -- Circuit.
     { "ll", "lumped{...}", "lumped", "a coil as a meter reads it" },
     { "ll", "network{...}", "network", "pickups and lumped coils with pots, capacitors, cable and input" },
@@ -83,11 +97,12 @@ core.words = {
     { "network", "peak()", "table", "the highest point of the response" },
     { "network", "noise{...}", "table", "thermal noise of all resistances at the output" },
 
-    { "block rod ring screw coil wire string pickup lumped network", "with{...}", "same",
+    { "block rod ring screw coil wire string pickup lumped network recording", "with{...}", "same",
         "a copy with these fields in place of its own" },
 
     -- Tables of results.
     { "ll", "table{...}", "table", "a table of a script's own" },
+    { "ll", "read_table{...}", "table", "a table from a text file in the folder of --in, in any common dialect of CSV" },
     { "ll", "sweep{...}", "table", "builds and reads a pickup for every combination of some values" },
     { "table", "column(name: string)", "list of number", "all values of a column" },
     { "table", "columns()", "list of text", "the names of the columns" },

@@ -11,6 +11,7 @@
 #include "module/nouns/nouns.h"
 #include "module/nouns/pickup.h"
 #include "module/readings/tuning.h"
+#include "module/recorded/recorded.h"
 #include <string.h>
 
 typedef struct row_options {
@@ -212,6 +213,31 @@ static const bind_field result_table[] = {
     {"notes", FIELD_ANY, 0, .meaning = "list of remarks under the table"},
 };
 
+typedef struct read_table_options {
+    const char *file, *title;
+    double skip;
+    int decimal;
+} read_table_options;
+
+static const char *const decimals[] = {".", ",", NULL};
+
+static const bind_field read_table_table[] = {
+    {"file", FIELD_TEXT, offsetof(read_table_options, file),
+     .meaning = "text file in the folder of --in, such as \"lcr.csv\"", .required = true},
+    {"columns", FIELD_ANY, 0,
+     .meaning =
+         "list of names for the columns, with their units: { \"f_hz\", \"r_ohm\" }; those of "
+         "the file when left out"},
+    {"separator", FIELD_ANY, 0,
+     .meaning = "between columns, one letter such as \";\"; found by itself when left out"},
+    {"decimal", FIELD_CHOICE, offsetof(read_table_options, decimal),
+     .meaning = "sign before decimals; found by itself when left out", .words = decimals},
+    {"skip", FIELD_WHOLE, offsetof(read_table_options, skip),
+     .meaning = "lines with text above the table that are passed over", .high = 1000},
+    {"title", FIELD_TEXT, offsetof(read_table_options, title),
+     .meaning = "printed above the table; the file's name when left out"},
+};
+
 static const char *const plot_styles[] = {"lines", "points", "stems", NULL};
 static const char *const plot_logs[] = {"x", "y", "xy", "none", NULL};
 
@@ -266,6 +292,10 @@ static const bind_noun nouns[] = {
      .article = "a set of strings",
      .size = sizeof(set_options),
      BIND_NOUN_FIELDS(set_table)},
+    {.name = "read_table",
+     .article = "a table to read",
+     .size = sizeof(read_table_options),
+     BIND_NOUN_FIELDS(read_table_table)},
     {.name = "row", .article = "a row", .size = sizeof(row_options), BIND_NOUN_FIELDS(row_table)},
     {.name = "sweep",
      .article = "a sweep",
@@ -279,15 +309,20 @@ static const bind_noun nouns[] = {
 
 enum { NOUN_COUNT = sizeof nouns / sizeof *nouns };
 
+/* Of other rooms. */
+static const bind_noun *const more_nouns[] = {bind_bench_nouns, bind_recorded_nouns};
+enum { MORE_NOUNS = sizeof more_nouns / sizeof *more_nouns };
+
 /* Nouns whose work is done in Lua. */
 static const bind_noun *noun_named(lua_State *L, const char *name)
 {
     for (size_t i = 0; i < NOUN_COUNT; i++)
         if (strcmp(nouns[i].name, name) == 0)
             return &nouns[i];
-    for (const bind_noun *noun = bind_bench_nouns; noun->name; noun++)
-        if (strcmp(noun->name, name) == 0)
-            return noun;
+    for (size_t i = 0; i < MORE_NOUNS; i++)
+        for (const bind_noun *noun = more_nouns[i]; noun->name; noun++)
+            if (strcmp(noun->name, name) == 0)
+                return noun;
     if (strcmp(bind_pluck_noun.name, name) == 0)
         return &bind_pluck_noun;
     bind_raise(L, "no options are named %s", name);
@@ -421,6 +456,7 @@ void bind_open_core(lua_State *L)
     lua_pop(L, 1);
     for (size_t i = 0; i < NOUN_COUNT; i++)
         bind_offer_fields(L, &nouns[i]);
-    for (const bind_noun *noun = bind_bench_nouns; noun->name; noun++)
-        bind_offer_fields(L, noun);
+    for (size_t i = 0; i < MORE_NOUNS; i++)
+        for (const bind_noun *noun = more_nouns[i]; noun->name; noun++)
+            bind_offer_fields(L, noun);
 }

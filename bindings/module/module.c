@@ -4,6 +4,7 @@
 #include "module/base/check_mode.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
+#include "module/base/input.h"
 #include "module/base/mesh_error.h"
 #include "module/base/odd.h"
 #include "module/base/output.h"
@@ -13,6 +14,7 @@
 #include "module/nouns/nouns.h"
 #include "module/readings/network.h"
 #include "module/readings/query.h"
+#include "module/recorded/recorded.h"
 #include "module/work/bench.h"
 #include "module/work/journal.h"
 #include "module/work/plot.h"
@@ -51,6 +53,7 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     int module = lua_gettop(L);
     bind_open_check_mode(L);
     bind_open_core(L);
+    bind_open_input(L);
     bind_open_output(L);
     bind_open_run(L);
     bind_open_mesh_error(L);
@@ -70,6 +73,10 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_offer_network_readings(L);
     bind_open_listen(L);
     bind_open_bench(L);
+    bind_open_recording(L);
+    bind_open_test_signal(L);
+    bind_open_wiring(L);
+    bind_open_recorded_core(L);
     run_chunks(L, module);
     lua_settop(L, module);
     shield_methods(L);

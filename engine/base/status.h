@@ -29,6 +29,7 @@
     X(LL_CLIPS, "the sound is louder than the file can hold")                                      \
     X(LL_FILE, "the file cannot be written")                                                       \
     X(LL_NOT_SOUND, "the file holds no sound that can be read")                                    \
+    X(LL_CUT_OFF, "the file ends before its header says")                                          \
     X(LL_TOO_LONG, "a recording is longer than can be held")                                       \
     X(LL_NO_SIGNAL, "the test signal was not recorded")                                            \
     X(LL_NO_SOUND, "built without libsndfile: no sound files")                                     \

@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdbool.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -153,21 +154,52 @@ static ll_status read_frames(SNDFILE *file, ll_recording *r)
     }
 }
 
+static uint32_t little_endian(const unsigned char *at)
+{
+    return at[0] | (uint32_t)at[1] << 8 | (uint32_t)at[2] << 16 | (uint32_t)at[3] << 24;
+}
+
+/* Whether no chunk of a RIFF file reaches beyond its end; libsndfile takes what there is and says nothing. A last chunk may lack the
+ * byte that makes its length even. */
+static bool is_whole(const unsigned char *bytes, size_t size)
+{
+    enum { HEAD = 12, CHUNK_HEAD = 8 };
+    if (size < HEAD || memcmp(bytes, "RIFF", 4) != 0)
+        return true;
+    if ((uint64_t)little_endian(bytes + 4) + CHUNK_HEAD > (uint64_t)size + 1)
+        return false;
+    for (uint64_t at = HEAD; at + CHUNK_HEAD <= size;) {
+        const uint64_t length = little_endian(bytes + at + 4);
+        if (at + CHUNK_HEAD + length > size)
+            return false;
+        at += CHUNK_HEAD + length + length % 2;
+    }
+    return true;
+}
+
+static ll_status decode(SNDFILE *file, const SF_INFO *info, ll_recording *r)
+{
+    if (info->channels < 1 || info->channels > LL_RECORDING_MOST_CHANNELS ||
+        !rate_is_usable(info->samplerate))
+        return LL_NOT_SOUND;
+    r->channels = info->channels;
+    r->rate_hz = info->samplerate;
+    const ll_status status = read_frames(file, r);
+    const bool known = info->frames > 0 && info->frames < SF_COUNT_MAX;
+    return !status && known && r->frames < (size_t)info->frames ? LL_CUT_OFF : status;
+}
+
 ll_status ll_recording_decode(const unsigned char *bytes, size_t size, ll_recording **out)
 {
     SF_INFO info = {0};
     ll_sound_memory memory = {0};
+    if (!is_whole(bytes, size))
+        return LL_CUT_OFF;
     ll_recording *r = calloc(1, sizeof *r);
     if (!r)
         return LL_NO_MEMORY;
     SNDFILE *file = ll_sound_memory_read(&memory, bytes, size, &info);
-    ll_status status = LL_NOT_SOUND;
-    if (file && info.channels >= 1 && info.channels <= LL_RECORDING_MOST_CHANNELS &&
-        rate_is_usable(info.samplerate)) {
-        r->channels = info.channels;
-        r->rate_hz = info.samplerate;
-        status = read_frames(file, r);
-    }
+    ll_status status = file ? decode(file, &info, r) : LL_NOT_SOUND;
     if (file)
         sf_close(file);
     if (status) {

@@ -13,8 +13,8 @@ enum { LL_RECORDING_MOST_CHANNELS = 8, LL_RECORDING_MOST_SAMPLES = 60000000 };
 /* Never changes once made. */
 typedef struct ll_recording ll_recording;
 
-/* From the bytes of a WAV, FLAC or other file that libsndfile reads. What the header says of the length is not believed: frames
- * are read until they end. LL_NOT_SOUND for bytes that hold no sound, no frames, more than LL_RECORDING_MOST_CHANNELS channels
+/* From the bytes of a WAV, FLAC or other file that libsndfile reads. Memory is taken for frames as they come, never for what a header
+ * claims; LL_CUT_OFF where it claims more than there is, or a chunk of a WAV file reaches beyond the file's end. LL_NOT_SOUND for bytes that hold no sound, no frames, more than LL_RECORDING_MOST_CHANNELS channels
  * or a rate outside 8 to 768 kHz; LL_BAD_VALUE for a sample that is not a finite number; LL_TOO_LONG beyond
  * LL_RECORDING_MOST_SAMPLES over all channels; LL_NO_SOUND without libsndfile; LL_NO_MEMORY. */
 ll_status ll_recording_decode(const unsigned char *bytes, size_t size, ll_recording **out);

@@ -9,7 +9,7 @@
 
 #include <stdlib.h>
 
-enum { CHUNK = 4096 };
+enum { CHUNK = 4096, MOST_CHANNELS = 8 };
 
 bool ll_sound_available(void)
 {
@@ -53,49 +53,52 @@ static ll_sound_facts facts_of(const ll_sound_options *o, size_t sections,
     return (ll_sound_facts){samples / o->rate_hz, full_scale, highest / full_scale};
 }
 
-/* n samples of a section, or of silence when voltage is NULL. */
-static bool write_samples(SNDFILE *file, size_t n, const double *voltage, double full_scale)
+/* n samples of a section, or of silence when voltage is NULL, the same in every channel. */
+static bool write_samples(SNDFILE *file, int channels, size_t n, const double *voltage,
+                          double full_scale)
 {
     double chunk[CHUNK];
-    for (size_t from = 0; from < n; from += CHUNK) {
-        const size_t some = n - from < CHUNK ? n - from : CHUNK;
-        for (size_t k = 0; k < some; k++)
-            chunk[k] = voltage ? voltage[from + k] / full_scale : 0;
-        if (sf_write_double(file, chunk, (sf_count_t)some) != (sf_count_t)some)
+    const size_t room = CHUNK / (size_t)channels;
+    for (size_t from = 0; from < n; from += room) {
+        const size_t some = n - from < room ? n - from : room;
+        for (size_t k = 0; k < some * (size_t)channels; k++)
+            chunk[k] = voltage ? voltage[from + k / (size_t)channels] / full_scale : 0;
+        if (sf_writef_double(file, chunk, (sf_count_t)some) != (sf_count_t)some)
             return false;
     }
     return true;
 }
 
 /* The sections with silence between them, none before the first or after the last. */
-static bool write_sections(SNDFILE *file, size_t sections, const ll_sound_section *section,
-                           size_t pause, double full_scale)
+static bool write_sections(SNDFILE *file, int channels, const ll_sound_options *o, size_t sections,
+                           const ll_sound_section *section, double full_scale)
 {
     for (size_t i = 0; i < sections; i++) {
-        if (i > 0 && !write_samples(file, pause, NULL, full_scale))
+        if (i > 0 && !write_samples(file, channels, pause_samples(o), NULL, full_scale))
             return false;
-        if (!write_samples(file, section[i].n, section[i].voltage_v, full_scale))
+        if (!write_samples(file, channels, section[i].n, section[i].voltage_v, full_scale))
             return false;
     }
     return true;
 }
 
 /* Into an open file, and closes it; NULL when it could not be opened. */
-static ll_status fill(SNDFILE *file, const ll_sound_options *o, size_t sections,
+static ll_status fill(SNDFILE *file, int channels, const ll_sound_options *o, size_t sections,
                       const ll_sound_section *section, double full_scale)
 {
     if (!file)
         return LL_FILE;
     /* The chunk that holds the peak holds the time of writing too: without it equal sounds make equal files. */
     sf_command(file, SFC_SET_ADD_PEAK_CHUNK, NULL, SF_FALSE);
-    const bool written = write_sections(file, sections, section, pause_samples(o), full_scale);
+    const bool written = write_sections(file, channels, o, sections, section, full_scale);
     return sf_close(file) == 0 && written ? LL_OK : LL_FILE;
 }
 
-static SF_INFO info_of(const ll_sound_options *o)
+static SF_INFO info_of(int channels, const ll_sound_options *o)
 {
     const int subtype = o->format == LL_SOUND_FLOAT ? SF_FORMAT_FLOAT : SF_FORMAT_PCM_24;
-    return (SF_INFO){.samplerate = o->rate_hz, .channels = 1, .format = SF_FORMAT_WAV | subtype};
+    return (SF_INFO){
+        .samplerate = o->rate_hz, .channels = channels, .format = SF_FORMAT_WAV | subtype};
 }
 
 /* What can be refused before anything is written. */
@@ -117,25 +120,28 @@ ll_status ll_sound_write(const char *path, const ll_sound_options *options, size
     ll_status status = prepare(options, sections, section, &found);
     if (status)
         return status;
-    SF_INFO info = info_of(options);
-    status = fill(sf_open(path, SFM_WRITE, &info), options, sections, section, found.full_scale_v);
+    SF_INFO info = info_of(1, options);
+    status =
+        fill(sf_open(path, SFM_WRITE, &info), 1, options, sections, section, found.full_scale_v);
     if (!status && facts)
         *facts = found;
     return status;
 }
 
-ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
-                          const ll_sound_section *section, unsigned char **bytes, size_t *size,
-                          ll_sound_facts *facts)
+ll_status ll_sound_encode_channels(int channels, const ll_sound_options *options, size_t sections,
+                                   const ll_sound_section *section, unsigned char **bytes,
+                                   size_t *size, ll_sound_facts *facts)
 {
     ll_sound_facts found;
     ll_sound_memory memory = {.bytes = NULL};
-    ll_status status = prepare(options, sections, section, &found);
+    ll_status status = channels >= 1 && channels <= MOST_CHANNELS
+                           ? prepare(options, sections, section, &found)
+                           : LL_BAD_VALUE;
     if (status)
         return status;
-    SF_INFO info = info_of(options);
-    status =
-        fill(ll_sound_memory_open(&memory, &info), options, sections, section, found.full_scale_v);
+    SF_INFO info = info_of(channels, options);
+    status = fill(ll_sound_memory_open(&memory, &info), channels, options, sections, section,
+                  found.full_scale_v);
     if (status) {
         free(memory.bytes);
         return memory.refused ? LL_NO_MEMORY : status;
@@ -165,13 +171,21 @@ ll_status ll_sound_write(const char *path, const ll_sound_options *options, size
     return LL_NO_SOUND;
 }
 
-ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
-                          const ll_sound_section *section, unsigned char **bytes, size_t *size,
-                          ll_sound_facts *facts)
+ll_status ll_sound_encode_channels(int channels, const ll_sound_options *options, size_t sections,
+                                   const ll_sound_section *section, unsigned char **bytes,
+                                   size_t *size, ll_sound_facts *facts)
 {
+    (void)channels;
     (void)bytes;
     (void)size;
     return ll_sound_write(NULL, options, sections, section, facts);
 }
 
 #endif
+
+ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
+                          const ll_sound_section *section, unsigned char **bytes, size_t *size,
+                          ll_sound_facts *facts)
+{
+    return ll_sound_encode_channels(1, options, sections, section, bytes, size, facts);
+}

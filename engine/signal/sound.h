@@ -48,4 +48,9 @@ ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
                           const ll_sound_section *section, unsigned char **bytes, size_t *size,
                           ll_sound_facts *facts);
 
+/* The same with 1 to 8 channels that all hold the same. */
+ll_status ll_sound_encode_channels(int channels, const ll_sound_options *options, size_t sections,
+                                   const ll_sound_section *section, unsigned char **bytes,
+                                   size_t *size, ll_sound_facts *facts);
+
 #endif

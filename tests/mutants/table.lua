@@ -443,6 +443,8 @@ return {
     { room = "bindings/module/base",
         tests = "binding_figures binding_by_hand golden_mistakes golden_slips hostile_control_characters hostile_streams "
             .. "command_line", mutants = {
+        { 193, "links out of a script's folder are followed",
+            "O_NOFOLLOW | O_RDONLY | O_CLOEXEC |", "O_RDONLY | O_CLOEXEC |", "hostile_links hostile_reading" },
         { 126, "string mass 1000 times off",
             [[X(UNIT_G_M, "gm", "g/m", 1e-3)]], [[X(UNIT_G_M, "gm", "g/m", 1)]], "binding_by_hand" },
         { 127, "gauss as tenths of a tesla",
@@ -515,6 +517,18 @@ return {
             "starts_s += takes[i].seconds + to->pause_s;", "starts_s += to->pause_s;", "binding_plucked" },
         { 153, "own capacitances in series add up",
             "c->windings.si += 1 / own.c_f;", "c->windings.si += 0.5 / own.c_f;", "binding_figures" },
+    } },
+    { room = "bindings/module/recorded",
+        tests = "recorded_session recorded_first_timer recorded_broken", mutants = {
+        { 340, "every channel is the first", "return (int)channel - 1;", "return 0 * (int)channel;", "recorded_session" },
+        { 341, "levels count the attack", [[set_number(L, "rms_after", pluck[i].rms_after);]],
+            [[set_number(L, "rms_after", pluck[i].rms);]], "recorded_session" },
+        { 342, "half of a sound file is read", "bind_read_input(L, \"recording\", r->file, MOST_BYTES, &size);",
+            "bind_read_input(L, \"recording\", r->file, MOST_BYTES, &size), size /= 2;", "recorded_session" },
+        { 343, "the input's capacitance is forgotten", "set_number(L, \"capacitance_f\", in.capacitance_f);",
+            "set_number(L, \"capacitance_f\", 0);", "recorded_session" },
+        { 344, "the fitted curve has its core elsewhere", "m.core_hz = bind_number_in(L, \"core_hz\");",
+            "m.core_hz = 2 * bind_number_in(L, \"core_hz\");", "recorded_session" },
     } },
     { room = "bindings/module/work",
         tests = "sweep_journal sweep_processes_end sweep_in_shares binding_sweeps binding_diagnosis sweep_memory", mutants = {
@@ -637,9 +651,6 @@ return {
         { 192, "memory limit: what is being asked for is not counted",
             "(used > memory->limit || !reserve(memory, used))", "memory->used > 4 * memory->limit",
             "sweep_memory" },
-        { 193, "links out of a script's folder are followed",
-            "openat(at, name, O_RDONLY | O_NOFOLLOW | O_CLOEXEC | O_NONBLOCK)",
-            "openat(at, name, O_RDONLY | O_CLOEXEC | O_NONBLOCK)", "hostile_links" },
         { 194, "a script that needs just this version is refused",
             "header->minor <= minor", "header->minor < minor", "command_line" },
         { 195, "scripts may have finalisers",

@@ -68,7 +68,7 @@ local function unsaid()
     end
     look()
     for _, noun in ipairs{ "block", "rod", "ring", "screw", "material", "wire", "coil", "string", "pickup", "lumped",
-        "network", "table" } do
+        "network", "table", "recording" } do
         look(noun)
     end
     for _, row in ipairs(ll.words()) do

@@ -17,6 +17,6 @@ void *bind_state_box(lua_State *L, const void *key, size_t size, const void *ini
 
 bind_settings *bind_settings_of(lua_State *L)
 {
-    static const bind_settings usual = {.out_folder = -1, .format = "text"};
+    static const bind_settings usual = {.out_folder = -1, .in_folder = -1, .format = "text"};
     return bind_state_box(L, &usual, sizeof usual, &usual);
 }

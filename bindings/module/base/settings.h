@@ -17,6 +17,7 @@ typedef struct bind_settings {
     bool placeholders_used; /* a placeholder was handed out in place of a reading */
     bool sandboxed;         /* files only below out_folder; false in a plain lua5.4 */
     int out_folder;         /* an open folder, -1 when there is none */
+    int in_folder;          /* the same for what is read */
     bool reads_for_script;  /* the module's own Lua reads what a script has written */
     bool show_progress;     /* a line on standard error that is written over */
     bool quiet;             /* no remarks either */
