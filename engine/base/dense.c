@@ -83,6 +83,20 @@ LL_VECTORISED(ll_dense_multiply_add,
     }
 }
 
+LL_VECTORISED(ll_dense_multiply_add_single,
+              (size_t rows, size_t columns, double f, const float *m, const double *x, double *y),
+              (rows, columns, f, m, x, y))
+{
+    for (size_t i = 0; i < rows; i++) {
+        const float *row = m + i * columns;
+        double sum = 0;
+#pragma omp simd reduction(+ : sum)
+        for (size_t j = 0; j < columns; j++)
+            sum += (double)row[j] * x[j];
+        y[i] += f * sum;
+    }
+}
+
 void ll_dense_multiply_add_several(size_t rows, size_t columns, double f, const double *m,
                                    size_t count, const double *const *x, double *const *y)
 {

@@ -2,9 +2,11 @@
 #include "elements/pair.h"
 #include "base/cache_kind.h"
 #include "base/dense.h"
+#include "base/gsl.h"
 #include "base/pose_key.h"
 #include "elements/pair_points.h"
 
+#include <gsl/gsl_cblas.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -37,23 +39,20 @@ static void to_positive_side(ll_pair *p, ll_pair_use *use)
 /* ---- all points ---- */
 
 /* One group of the target's surface points: rows of the matrix that no other group has. */
-static void fill_group(const ll_pair *p, size_t group, ll_vec3 *at, double *rows)
+static void fill_group(const ll_pair *p, size_t group, ll_vec3 *at, double *rows, double *matrix)
 {
     const ll_body_form *t = p->target, *s = p->source;
     for (size_t i = 0; i < t->surface_group; i++)
         at[i] = ll_to_own(&p->source_in_target, t->surface_m[group * t->surface_group + i]);
     s->kind->potential_rows(s, t->surface_group, at, rows);
-    t->kind->test_group(t, group, s->layers, rows, p->matrix);
+    t->kind->test_group(t, group, s->layers, rows, matrix);
 }
 
-static ll_status fill_whole(ll_pair *p)
+static ll_status fill_whole(const ll_pair *p, double *matrix)
 {
     const ll_body_form *t = p->target, *s = p->source;
     const size_t groups = t->surface / t->surface_group;
     ll_status status = LL_OK;
-    p->matrix = calloc(t->charges * s->layers, sizeof *p->matrix);
-    if (!p->matrix)
-        return LL_NO_MEMORY;
 #pragma omp parallel
     {
         ll_vec3 *at = malloc(t->surface_group * sizeof *at);
@@ -62,7 +61,7 @@ static ll_status fill_whole(ll_pair *p)
 #pragma omp for schedule(dynamic, 1)
         for (size_t g = 0; g < groups; g++)
             if (good)
-                fill_group(p, g, at, rows);
+                fill_group(p, g, at, rows, matrix);
         if (!good) {
 #pragma omp critical(ll_pair_status)
             status = LL_NO_MEMORY;
@@ -107,28 +106,20 @@ static bool holds(const ll_pair_points *p, const ll_body_form *source, const dou
     return left <= watch_tolerance * watch_tolerance * all;
 }
 
-/* p->rows, and p->matrix for them; *good tells whether they serve. */
-static ll_status fill_few(ll_pair *p, ll_pair_points *points, bool *good)
+/* *kept = value[n] in single precision. */
+static ll_status keep(size_t n, const double *value, float **kept)
 {
-    const ll_body_form *s = p->source;
-    double *watched = malloc((points->watched * s->layers + 1) * sizeof *watched);
-    p->rows = malloc((points->count * s->layers + 1) * sizeof *p->rows);
-    const bool room = watched && p->rows;
-    if (room) {
-        fill_rows(s, points->count, points->at_m, p->rows);
-        fill_rows(s, points->watched, points->watched_at_m, watched);
-        *good = holds(points, s, p->rows, watched);
-    }
-    free(watched);
-    if (!room || !*good) {
-        free(p->rows);
-        p->rows = NULL;
-        return room ? LL_OK : LL_NO_MEMORY;
-    }
-    p->matrix = points->tested;
+    *kept = malloc((n + 1) * sizeof **kept);
+    for (size_t i = 0; *kept && i < n; i++)
+        (*kept)[i] = (float)value[i];
+    return *kept ? LL_OK : LL_NO_MEMORY;
+}
+
+static ll_status keep_few(ll_pair *p, const ll_pair_points *points, const double *rows)
+{
     p->points = points->count;
-    points->tested = NULL;
-    return LL_OK;
+    const ll_status status = keep(p->points * p->source->layers, rows, &p->rows);
+    return status ? status : keep(p->target->charges * p->points, points->tested, &p->matrix);
 }
 
 /* Whether a product through so many points is smaller than the matrix. */
@@ -138,30 +129,74 @@ static bool is_few(const ll_pair *p, size_t points)
            p->target->charges * p->source->layers;
 }
 
+/* The matrix itself: from potentials at the chosen points, or without them from those at all. */
+static ll_status keep_whole(ll_pair *p, const ll_pair_points *points, const double *rows)
+{
+    const size_t charges = p->target->charges, layers = p->source->layers;
+    double *matrix = calloc(charges * layers + 1, sizeof *matrix);
+    ll_status status = matrix ? LL_OK : LL_NO_MEMORY;
+    if (!status && rows)
+        cblas_dgemm(CblasRowMajor, CblasNoTrans, CblasNoTrans, (int)charges, (int)layers,
+                    (int)points->count, 1, points->tested, (int)points->count, rows, (int)layers, 0,
+                    matrix, (int)layers);
+    else if (!status)
+        status = fill_whole(p, matrix);
+    if (!status)
+        status = keep(charges * layers, matrix, &p->matrix);
+    free(matrix);
+    return status;
+}
+
+/* Points that are most of a surface are no choice. */
+static const double few_share = 0.5;
+
+/* Potentials at the chosen points in *rows, NULL where they do not serve. */
+static ll_status find_rows(const ll_pair *p, const ll_pair_points *points, double **rows)
+{
+    const ll_body_form *s = p->source;
+    *rows = NULL;
+    if ((double)points->count > few_share * (double)p->target->surface)
+        return LL_OK;
+    double *all = malloc(((points->count + points->watched) * s->layers + 1) * sizeof *all);
+    if (!all)
+        return LL_NO_MEMORY;
+    double *watched = all + points->count * s->layers;
+    fill_rows(s, points->count, points->at_m, all);
+    fill_rows(s, points->watched, points->watched_at_m, watched);
+    if (holds(points, s, all, watched))
+        *rows = all;
+    else
+        free(all);
+    return LL_OK;
+}
+
 static ll_status fill(ll_pair *p)
 {
     ll_pair_points points;
-    bool good = false;
+    double *rows = NULL;
     ll_status status = ll_pair_points_find(p->target, p->source, &p->source_in_target, &points);
     if (status)
         return status;
-    if (is_few(p, points.count))
-        status = fill_few(p, &points, &good);
+    status = find_rows(p, &points, &rows);
+    if (!status)
+        status = rows && is_few(p, points.count) ? keep_few(p, &points, rows)
+                                                 : keep_whole(p, &points, rows);
+    free(rows);
     ll_pair_points_clear(&points);
-    return status || good ? status : fill_whole(p);
+    return status;
 }
 
 static ll_status add_stored(const ll_pair *p, const double *layer, double *y)
 {
     if (!p->rows) {
-        ll_dense_multiply_add(p->target->charges, p->source->layers, 1, p->matrix, layer, y);
+        ll_dense_multiply_add_single(p->target->charges, p->source->layers, 1, p->matrix, layer, y);
         return LL_OK;
     }
     double *potential = calloc(p->points + 1, sizeof *potential);
     if (!potential)
         return LL_NO_MEMORY;
-    ll_dense_multiply_add(p->points, p->source->layers, 1, p->rows, layer, potential);
-    ll_dense_multiply_add(p->target->charges, p->points, 1, p->matrix, potential, y);
+    ll_dense_multiply_add_single(p->points, p->source->layers, 1, p->rows, layer, potential);
+    ll_dense_multiply_add_single(p->target->charges, p->points, 1, p->matrix, potential, y);
     free(potential);
     return LL_OK;
 }
@@ -195,7 +230,7 @@ ll_status ll_pair_add(const ll_pair_use *use, const double *layer, double *y)
 size_t ll_pair_bytes(const ll_pair *p)
 {
     const size_t few = p->points * (p->target->charges + p->source->layers);
-    return (p->rows ? few : p->target->charges * p->source->layers) * sizeof(double);
+    return (p->rows ? few : p->target->charges * p->source->layers) * sizeof(float);
 }
 
 /* ---- cached ---- */

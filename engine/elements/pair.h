@@ -3,7 +3,8 @@
  * each other.
  *
  * The potential of each of the source's layers is taken at few points of the target's surface, which tell it everywhere
- * else (pair_points.h); where that saves nothing, it is tested on all of the surface. SPDX-License-Identifier: GPL-3.0-or-later */
+ * else (pair_points.h); where that saves nothing, it is tested on all of the surface. Single precision
+ * holds what is known to 1e-5. SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_ELEMENTS_PAIR_H
 #define LL_ELEMENTS_PAIR_H
 
@@ -16,7 +17,7 @@ typedef struct ll_pair {
     size_t points;
     /* Few points: potentials of the layers there, [points][layers of the source], and what they do, [charges of the target][points]; without
      * rows all of it at once, [charges of the target][layers of the source]. */
-    double *rows, *matrix;
+    float *rows, *matrix;
 } ll_pair;
 
 /* A pair as it stands in a scene: perhaps the image of a stored one in own planes of both forms (bit k: normal to axis k). */

@@ -12,7 +12,7 @@
 
 /* What crosses may leave of the matrix of potentials, and how far apart points are needed, of their distance from the other
  * body; no distance counts as more than the body's own reach. Forms with finer rules ask for more. */
-static const double cross_tolerance = 1e-5, spacing_share = 0.15;
+static const double cross_tolerance = 3e-6, spacing_share = 0.15;
 /* A body's points make its charges known from this many of their spacings on. */
 static const double known_from = 1.5;
 enum { WATCHED_MOST = 24 };
@@ -112,7 +112,9 @@ typedef struct ll_search {
     size_t *row;          /* [rows] target points */
     ll_vec3 *row_at, *column_at;
     ll_lowrank crosses;
-    ll_vec3 *charge_at; /* [rank] the columns that crosses chose */
+    double *charge;     /* [columns] that make potentials of one size at their own distances */
+    ll_vec3 *charge_at; /* [rank] the columns that crosses chose, and their charges */
+    double *chosen;
 } ll_search;
 
 static void clear_search(ll_search *s)
@@ -121,7 +123,9 @@ static void clear_search(ll_search *s)
     clear_sight(&s->of_source);
     free(s->row);
     free(s->row_at);
+    free(s->charge);
     free(s->charge_at);
+    free(s->chosen);
     ll_lowrank_clear(&s->crosses);
 }
 
@@ -140,41 +144,46 @@ static ll_status choose_candidates(ll_search *s)
     s->columns = thin_out(&s->of_source, -HUGE_VAL, s->source->reach_m, apart, column);
     for (size_t i = 0; i < s->rows; i++)
         s->row_at[i] = s->of_target.at[s->row[i]];
-    for (size_t j = 0; j < s->columns; j++)
+    s->charge = malloc((s->columns + 1) * sizeof *s->charge);
+    if (!s->charge)
+        return LL_NO_MEMORY;
+    for (size_t j = 0; j < s->columns; j++) {
         s->column_at[j] = s->of_source.at[column[j]];
+        s->charge[j] = fmin(s->source->reach_m,
+                            fmax(s->of_source.gap[column[j]], s->of_source.spacing[column[j]]));
+    }
     return LL_OK;
 }
 
 static ll_status find_crosses(ll_search *s)
 {
-    double *one = malloc((s->columns + 1) * sizeof *one);
-    if (!one)
-        return LL_NO_MEMORY;
-    for (size_t j = 0; j < s->columns; j++)
-        one[j] = 1;
-    const ll_cloud cloud = {s->columns, 0, s->column_at, one, NULL};
+    const ll_cloud cloud = {s->columns, 0, s->column_at, s->charge, NULL};
     ll_status status = LL_OK;
     if (s->rows > 0 && s->columns > 0)
         status = ll_lowrank_new(s->rows, s->row_at, &cloud, cross_tolerance * pow(0.1, s->finer),
                                 &s->crosses);
-    free(one);
     s->charge_at = malloc((s->crosses.rank + 1) * sizeof *s->charge_at);
-    if (!status && !s->charge_at)
+    s->chosen = malloc((s->crosses.rank + 1) * sizeof *s->chosen);
+    if (!status && !(s->charge_at && s->chosen))
         status = LL_NO_MEMORY;
-    for (size_t k = 0; !status && k < s->crosses.rank; k++)
+    for (size_t k = 0; !status && k < s->crosses.rank; k++) {
         s->charge_at[k] = s->column_at[s->crosses.column[k]];
+        s->chosen[k] = s->charge[s->crosses.column[k]];
+    }
     return status;
 }
 
 /* ---- what they tell ---- */
 
-/* row[n] = 1 / (4 pi r) from one point to n others. */
-static LL_VECTORISED(inverse_distances, (ll_vec3 at, size_t n, const ll_vec3 *points, double *row),
-                     (at, n, points, row))
+/* row[n] = the potentials of n charges at one point. */
+static LL_VECTORISED(see_charges,
+                     (ll_vec3 at, size_t n, const ll_vec3 *points, const double *charge,
+                      double *row),
+                     (at, n, points, charge, row))
 {
     for (size_t j = 0; j < n; j++) {
         const double x = at.x - points[j].x, y = at.y - points[j].y, z = at.z - points[j].z;
-        row[j] = 1 / (4 * LL_PI * sqrt(x * x + y * y + z * z));
+        row[j] = charge[j] / (4 * LL_PI * sqrt(x * x + y * y + z * z));
     }
 }
 
@@ -218,7 +227,7 @@ static ll_status test_charges(const ll_search *s, ll_pair_points *out)
             if (s->of_target.gap[from + i] < s->close_m)
                 rows[i * n + close++] = 1;
             else
-                inverse_distances(s->of_target.at[from + i], r, s->charge_at, rows + i * n);
+                see_charges(s->of_target.at[from + i], r, s->charge_at, s->chosen, rows + i * n);
         }
         t->kind->test_group(t, g, n, rows, out->tested);
     }
@@ -235,7 +244,7 @@ static ll_status watch(const ll_search *s, ll_pair_points *out)
         return LL_NO_MEMORY;
     for (size_t i = every / 2; i < s->rows; i += every) {
         const ll_vec3 at = s->row_at[i];
-        inverse_distances(at, r, s->charge_at, out->told + out->watched * out->count);
+        see_charges(at, r, s->charge_at, s->chosen, out->told + out->watched * out->count);
         out->watched_at_m[out->watched++] = at;
     }
     return LL_OK;

@@ -23,7 +23,7 @@ typedef struct ll_mirror {
 /* The mirror of a scene that is served; coils count as sources too. LL_NO_MEMORY. */
 ll_status ll_form_scene_mirror(const ll_scene *scene, ll_mirror *out);
 
-/* Whether all parts that need a mesh stand clear of each other, and are all of revolution or all blocks. */
+/* Whether there are parts that need a mesh, all clear of each other. */
 bool ll_form_scene_serves(const ll_scene *scene);
 
 /* The bodies of such a scene, prepared, in an array that the caller owns; body_of[parts] tells which body a part is, or

@@ -1,5 +1,5 @@
-/* bench_told.c - is the error that an estimator tells of bodies of revolution as large as the true one, and not much larger? The truth
- * is a solution two degrees higher with more points in every rule, coupled directly where the estimator's goes by grids.
+/* bench_told.c - is the error that an estimator tells of rods and bars as large as the true one, and not much larger? The truth
+ * is a solution two degrees higher with more points in every rule.
  *
  *   bench_told [scenes [first seed [per cent asked for]]]
  * Prints, each scene as it comes; judges nothing. SPDX-License-Identifier: GPL-3.0-or-later */
@@ -12,7 +12,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/* ---- scenes: a row of rods, rings or screws, perhaps leaning, off their line, and of different heights ---- */
+/* ---- scenes: a row of rods, rings or screws, perhaps leaning, off their line, and of different heights, perhaps with a bar beside or
+ * below them ---- */
 
 static ll_material *roll_magnet(dice *d)
 {
@@ -52,7 +53,7 @@ typedef struct told_scene {
     ll_scene *scene;
     ll_vec3 probe_m[PROBES];
     double gap_mm;
-    bool leaning;
+    bool leaning, bar;
 } told_scene;
 
 static void add_body(told_scene *t, dice *d, const ll_shape *shape, ll_pose pose, bool hard)
@@ -80,6 +81,30 @@ static void put_probe(told_scene *t, dice *d, int k)
     }
 }
 
+/* A bar beside all bodies or below them, soft or a magnet, clear of all that is there. */
+static void add_bar(told_scene *t, dice *d, double from_m, double to_m)
+{
+    double across = 0, below = 0;
+    for (size_t i = 0; i < ll_scene_part_count(t->scene); i++) {
+        const ll_part *p = ll_scene_part(t->scene, i);
+        const ll_rotation *turn = &p->pose.rotation;
+        const ll_vec3 at = p->pose.origin_m;
+        across = fmax(across, at.y + ll_shape_reach_m(&p->shape, turn, ll_vec(0, 1, 0)));
+        below = fmin(below, at.z - ll_shape_reach_m(&p->shape, turn, ll_vec(0, 0, 1)));
+    }
+    const double gap = 1e-3 * roll_scale(d, 0.2, 3);
+    const double wide = roll(d, 3, 12), high = roll(d, 2, 6);
+    const ll_shape shape = block_mm(1e3 * (to_m - from_m) + roll(d, -4, 6), wide, high);
+    const bool beside = roll_int(d, 2);
+    const double y = beside ? across + gap + 0.5e-3 * wide : 0;
+    const double z = beside ? roll(d, 0.2, 0.9) * below : below - gap - 0.5e-3 * high;
+    const bool hard = roll_int(d, 4) > 0;
+    const ll_vec3 north = beside ? ll_vec(0, -1, 0) : ll_vec(0, 0, 1);
+    t->bar = true;
+    add_posed(t->scene, shape, ll_pose_at(ll_vec(0.5 * (from_m + to_m), y, z)),
+              hard ? roll_magnet(d) : roll_steel(d), hard ? north : ll_vec(0, 0, 0));
+}
+
 static told_scene roll_scene(dice *d)
 {
     told_scene t = {.scene = new_scene(), .gap_mm = roll_scale(d, 0.2, 8)};
@@ -102,6 +127,8 @@ static told_scene roll_scene(dice *d)
         x += wide;
         add_body(&t, d, &shape, pose, i == 0 || roll_int(d, 2));
     }
+    if (roll_int(d, 2))
+        add_bar(&t, d, -0.5 * ll_scene_part(t.scene, 0)->shape.size_m.x, x);
     for (int k = 0; k < PROBES; k++)
         put_probe(&t, d, k);
     return t;
@@ -190,8 +217,8 @@ int main(int argc, char **argv)
         dice d = {(uint64_t)(first + k) * 7919};
         told_scene t = roll_scene(&d);
         double told, off;
-        printf("%d: %zu bodies, gap %.2f mm%s: ", first + k, ll_scene_part_count(t.scene), t.gap_mm,
-               t.leaning ? ", leaning" : "");
+        printf("%d: %zu bodies, gap %.2f mm%s%s: ", first + k, ll_scene_part_count(t.scene),
+               t.gap_mm, t.leaning ? ", leaning" : "", t.bar ? ", bar" : "");
         if (measure(&t, asked, &told, &off)) {
             printf("told %.3f %%, off %.3f %%, ratio %.1f%s", 100 * told, 100 * off, told / off,
                    off > told ? "  BEYOND" : "");

@@ -66,6 +66,30 @@ static double difference(ll_body_form *target, const ll_pose *pt, ll_body_form *
     return worst / most;
 }
 
+/* Layers of charge are those of size one, in the order of the charges that test. */
+static void keep_charges(const ll_body_form *form, double *layer)
+{
+    for (size_t i = 0; i < form->layers; i++)
+        if (form->layer_size[i] != 1)
+            layer[i] = 0;
+}
+
+static double sum_over_charges(const ll_body_form *form, const double *layer, const double *tested,
+                               double *size)
+{
+    double sum = 0, squares = 0;
+    size_t charge = 0;
+    for (size_t i = 0; i < form->layers; i++)
+        if (form->layer_size[i] == 1) {
+            const double part = layer[i] * tested[charge++];
+            sum += part;
+            squares += part * part;
+        }
+    assert_int_equal(charge, form->charges);
+    *size = sqrt(squares);
+    return sum;
+}
+
 static ll_pose at(double x, double y, double z)
 {
     return ll_pose_at(ll_vec(1e-3 * x, 1e-3 * y, 1e-3 * z));
@@ -171,6 +195,43 @@ static void pairs_hold_at_every_gap(void **state)
     ll_release(post);
 }
 
+/* The potential of charges on one body, tested on another, is what the other's do to them: no pair knows of its twin. */
+static void what_charges_of_two_bodies_see_is_mutual(void **state)
+{
+    (void)state;
+    ll_body_form *bar = block(20, 6, 3), *post = rod(5, 16, true);
+    const ll_pose here = at(0, 0, 0);
+    const ll_pose there[] = {at(3, 6.5, 5), at(-3, 9, 1),
+                             turned(at(1, 7, -4), ll_vec(1, 0.2, 0), 0.2)};
+    double *of_bar = some_layers(bar), *of_post = some_layers(post);
+    double *seen_bar = malloc(bar->charges * sizeof *seen_bar),
+           *seen_post = malloc(post->charges * sizeof *seen_post);
+    assert_true(seen_bar && seen_post);
+    keep_charges(bar, of_bar);
+    keep_charges(post, of_post);
+    for (int k = 0; k < 3; k++) {
+        ll_pair_use on_bar, on_post;
+        assert_ok(ll_pair_get(bar, &here, post, &there[k], &on_bar));
+        assert_ok(ll_pair_get(post, &there[k], bar, &here, &on_post));
+        memset(seen_bar, 0, bar->charges * sizeof *seen_bar);
+        memset(seen_post, 0, post->charges * sizeof *seen_post);
+        assert_ok(ll_pair_add(&on_bar, of_post, seen_bar));
+        assert_ok(ll_pair_add(&on_post, of_bar, seen_post));
+        double size;
+        const double one = sum_over_charges(bar, of_bar, seen_bar, &size);
+        const double other = sum_over_charges(post, of_post, seen_post, &size);
+        assert_close(one, other, rough * size);
+        ll_release(on_bar.pair);
+        ll_release(on_post.pair);
+    }
+    free(of_bar);
+    free(of_post);
+    free(seen_bar);
+    free(seen_post);
+    ll_release(bar);
+    ll_release(post);
+}
+
 static void far_pairs_are_small(void **state)
 {
     (void)state;
@@ -214,6 +275,7 @@ int main(void)
         cmocka_unit_test(blocks_act_on_each_other_wherever_they_stand),
         cmocka_unit_test(images_share_one_pair),
         cmocka_unit_test(pairs_hold_at_every_gap),
+        cmocka_unit_test(what_charges_of_two_bodies_see_is_mutual),
         cmocka_unit_test(far_pairs_are_small),
         cmocka_unit_test(a_rod_in_a_bore_meets_all_of_the_ring),
         cmocka_unit_test(rods_and_blocks_act_on_each_other_wherever_they_stand),
