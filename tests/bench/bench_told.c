@@ -1,7 +1,7 @@
 /* bench_told.c - is the error that an estimator tells of rods and bars as large as the true one, and not much larger? The truth
  * is a solution two degrees higher with more points in every rule.
  *
- *   bench_told [scenes [first seed [per cent asked for]]]
+ *   bench_told [scenes [first seed [per cent asked for [inductance]]]]
  * Prints, each scene as it comes; judges nothing. SPDX-License-Identifier: GPL-3.0-or-later */
 #include "field/source.h"
 #include "magnetics/form_solution.h"
@@ -53,7 +53,7 @@ typedef struct told_scene {
     ll_scene *scene;
     ll_vec3 probe_m[PROBES];
     double gap_mm;
-    bool leaning, bar;
+    bool leaning, bar, coil;
 } told_scene;
 
 static void add_body(told_scene *t, dice *d, const ll_shape *shape, ll_pose pose, bool hard)
@@ -105,9 +105,28 @@ static void add_bar(told_scene *t, dice *d, double from_m, double to_m)
               hard ? roll_magnet(d) : roll_steel(d), hard ? north : ll_vec(0, 0, 0));
 }
 
-static told_scene roll_scene(dice *d)
+/* A coil around all bodies, clear of them, as high as it happens to be. */
+static void add_wide_coil(told_scene *t, dice *d, double from_m, double to_m)
 {
-    told_scene t = {.scene = new_scene(), .gap_mm = roll_scale(d, 0.2, 8)};
+    double across = 0, deepest = 0;
+    for (size_t i = 0; i < ll_scene_part_count(t->scene); i++) {
+        const ll_part *p = ll_scene_part(t->scene, i);
+        const ll_vec3 at = p->pose.origin_m;
+        const double y = ll_shape_reach_m(&p->shape, &p->pose.rotation, ll_vec(0, 1, 0));
+        across = fmax(across, fabs(at.y) + y);
+        deepest = fmin(deepest, at.z - 0.5 * p->shape.size_m.z);
+    }
+    const double spare = roll(d, 1.5e-3, 4e-3), opening = 2 * (across + spare);
+    const ll_coil_shape shape = {to_m - from_m + 2 * spare + 4e-3, opening, 0.4 * opening,
+                                 roll(d, 1e-3, 6e-3), roll(d, 3e-3, 12e-3)};
+    const ll_coil coil = {
+        "coil", shape, ll_pose_at(ll_vec(0.5 * (from_m + to_m), 0, roll(d, 0, 1) * deepest)), 5000};
+    assert_ok(ll_scene_add_coil(t->scene, &coil));
+}
+
+static told_scene roll_scene(dice *d, bool coil)
+{
+    told_scene t = {.scene = new_scene(), .coil = coil, .gap_mm = roll_scale(d, 0.2, 8)};
     const int count = 1 + roll_int(d, 5);
     const bool alike = roll_int(d, 2), off_line = roll_int(d, 3) == 0;
     ll_shape shape = roll_shape(d);
@@ -127,7 +146,9 @@ static told_scene roll_scene(dice *d)
         x += wide;
         add_body(&t, d, &shape, pose, i == 0 || roll_int(d, 2));
     }
-    if (roll_int(d, 2))
+    if (t.coil)
+        add_wide_coil(&t, d, -0.5 * ll_scene_part(t.scene, 0)->shape.size_m.x, x);
+    else if (roll_int(d, 2))
         add_bar(&t, d, -0.5 * ll_scene_part(t.scene, 0)->shape.size_m.x, x);
     for (int k = 0; k < PROBES; k++)
         put_probe(&t, d, k);
@@ -176,7 +197,37 @@ static ll_status find_truth(const told_scene *t, ll_vec3 *b)
 }
 
 /* True and told error over the largest value; false where something failed, which is told. */
-static bool measure(told_scene *t, double accuracy, double *told, double *off)
+static ll_status read_inductance(const ll_solution *s, void *context, double *values)
+{
+    (void)context;
+    return ll_solution_inductance(s, 0, 0, values);
+}
+
+/* The same of a coil around all bodies; its truth has no more points in its rules. */
+static bool measure_inductance(told_scene *t, double accuracy, double *told, double *off)
+{
+    const ll_solve_options high = {.level = LL_FORM_LEVELS};
+    double l = 0, error = 0, truth = 0;
+    ll_estimator *estimator;
+    ll_solution *s = NULL;
+    assert_ok(ll_estimator_new(t->scene, NULL, accuracy, &estimator));
+    ll_status status = ll_estimator_read(estimator, NULL, read_inductance, t, 0, 1, &l, &error);
+    ll_estimator_free(estimator);
+    if (!status)
+        status = ll_solve(t->scene, &high, &s);
+    if (!status)
+        status = ll_solution_inductance(s, 0, 0, &truth);
+    ll_solution_free(s);
+    if (status) {
+        printf("status %d ", (int)status);
+        return false;
+    }
+    *told = error / truth;
+    *off = fabs(l - truth) / truth;
+    return true;
+}
+
+static bool measure_field(told_scene *t, double accuracy, double *told, double *off)
 {
     ll_vec3 b[PROBES], error[PROBES], truth[PROBES];
     ll_estimator *estimator;
@@ -211,15 +262,17 @@ int main(int argc, char **argv)
 {
     const int scenes = argc > 1 ? atoi(argv[1]) : 20, first = argc > 2 ? atoi(argv[2]) : 1;
     const double asked = argc > 3 ? atof(argv[3]) / 100 : 0.005;
+    const bool coil = argc > 4;
     double *ratio = calloc((size_t)scenes + 1, sizeof *ratio);
     int within = 0, measured = 0;
     for (int k = 0; k < scenes; k++) {
         dice d = {(uint64_t)(first + k) * 7919};
-        told_scene t = roll_scene(&d);
+        told_scene t = roll_scene(&d, coil);
         double told, off;
         printf("%d: %zu bodies, gap %.2f mm%s%s: ", first + k, ll_scene_part_count(t.scene),
                t.gap_mm, t.leaning ? ", leaning" : "", t.bar ? ", bar" : "");
-        if (measure(&t, asked, &told, &off)) {
+        if (coil ? measure_inductance(&t, asked, &told, &off)
+                 : measure_field(&t, asked, &told, &off)) {
             printf("told %.3f %%, off %.3f %%, ratio %.1f%s", 100 * told, 100 * off, told / off,
                    off > told ? "  BEYOND" : "");
             within += off <= told;
