@@ -78,7 +78,7 @@ static host_memory *memory_of(lua_State *L)
 /* What the engine keeps may take half of the memory; it is given up where a solution needs the room. */
 static size_t cache_budget(size_t limit_bytes, size_t processes)
 {
-    const size_t most = (size_t)1 << 27, share = limit_bytes / 2 / (processes > 0 ? processes : 1);
+    const size_t most = (size_t)1 << 30, share = limit_bytes / 2 / (processes > 0 ? processes : 1);
     return share < most ? share : most;
 }
 
