@@ -22,6 +22,6 @@ typedef struct host_options {
 /* Takes the options out of the words behind the command. Prints what is wrong and returns false. */
 bool host_options_read(int count, char **words, host_options *out);
 /* An option that was given and does not stand in the list, parted by blanks; else NULL. */
-const char *host_option_beside(const host_options *options, const char *list);
+const char *host_option_beside(const host_options *out, const char *list);
 
 #endif
