@@ -246,10 +246,10 @@ end
 
 -- ---- telling ----
 
--- What became of a mutant: caught, survived or untried, or equivalent as long as no test says otherwise.
+-- What became of a mutant: caught, survived or untried; equivalent or survived as its row says, as long as no test says otherwise.
 local function kind_of(mutant, results)
     local kind = (result_of(results, mutant) or "untried"):match("^%a+")
-    return kind ~= "caught" and mutant.equivalent and "equivalent" or kind
+    return kind == "caught" and kind or mutant.equivalent and "equivalent" or mutant.survives and "survived" or kind
 end
 
 local KINDS = { "caught", "survived", "equivalent", "untried" }
