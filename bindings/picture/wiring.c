@@ -42,15 +42,13 @@ static void draw_player(cairo_t *cairo)
     wire(cairo, 38, GROUND, INPUT, GROUND);
 }
 
-static void draw_recorder(cairo_t *cairo, bool reference)
+static void draw_recorder(cairo_t *cairo)
 {
     box(cairo, INPUT, TOP - 6, 22, GROUND - TOP + 14);
     picture_bold_text(cairo, "recorder", INPUT + 11, (HOT + GROUND) / 2.0, PICTURE_LABEL_MM,
                       middle);
     label(cairo, "input 1", INPUT + 2, HOT, left);
     label(cairo, "ground", INPUT + 2, GROUND, left);
-    if (!reference)
-        return;
     label(cairo, "input 2", INPUT + 2, TOP, left);
     wire(cairo, FORK, HOT, FORK, TOP);
     wire(cairo, FORK, TOP, INPUT, TOP);
@@ -99,7 +97,7 @@ void picture_draw_wiring(cairo_t *cairo, const picture_wiring *w, double width_m
     picture_fitted_text(cairo, w->title, PICTURE_MARGIN_MM, PICTURE_MARGIN_MM, PICTURE_TITLE_MM,
                         WIDTH - 2 * PICTURE_MARGIN_MM, true);
     draw_player(cairo);
-    draw_recorder(cairo, w->reference);
+    draw_recorder(cairo);
     draw_load(cairo, w);
     draw_resistor(cairo, w);
     draw_cautions(cairo);

@@ -13,7 +13,6 @@ typedef struct picture_wiring {
     const char *resistor; /* "47 kohm" */
     const char *load;     /* what stands in the pickup's place: "pickup", "100 kohm" */
     bool shorted;         /* a wire across the resistor */
-    bool reference;       /* a second input hears the player */
 } picture_wiring;
 
 /* Scaled to the width; `height_mm` is that of the sheet. */

@@ -3,6 +3,7 @@
 #include "base/constants.h"
 #include "card_session.h"
 #include "check.h"
+#include "recording/hum_lines.h"
 #include "recording/partial.h"
 #include "recording/plucks.h"
 
@@ -120,6 +121,33 @@ static void silence_has_no_plucks_and_no_partials(void **state)
     free(v);
 }
 
+/* Mains 0.03 Hz off, a strong first line beside weak ones, none at the second: each within 0.1 dB, and nothing where nothing is. */
+static void lines_of_the_mains_are_found_and_no_others(void **state)
+{
+    (void)state;
+    enum { N = 3 * RATE, LINES = 5 };
+    static const double size[LINES] = {1e-2, 0, 1e-4, 0, 3e-5};
+    double *v = calloc(N, sizeof *v), mains_hz = 0;
+    ll_hum_line line[LINES];
+    assert_non_null(v);
+    for (int k = 0; k < LINES; k++)
+        ring(N, v, 0, 59.97 * (k + 1), size[k], 0, 0.3 * k);
+    hiss(N, v, 1e-4, 11);
+    assert_ok(ll_hum_lines_find(N, v, RATE, 60, LINES, line, &mains_hz));
+    assert_close(mains_hz, 59.97, 0.005);
+    for (int k = 0; k < LINES; k++) {
+        assert_int_equal(line[k].heard, size[k] > 0);
+        if (size[k] > 0)
+            assert_close(line[k].rms, size[k] / sqrt(2), 4 * line[k].rms_sd + 1e-3 * size[k]);
+    }
+    assert_int_equal(ll_hum_lines_find(RATE / 3, v, RATE, 60, LINES, line, &mains_hz),
+                     LL_BAD_VALUE);
+    assert_int_equal(ll_hum_lines_find(N, v, RATE, 60, 400, line, &mains_hz), LL_BAD_VALUE);
+    v[7] = NAN;
+    assert_int_equal(ll_hum_lines_find(N, v, RATE, 60, LINES, line, &mains_hz), LL_BAD_VALUE);
+    free(v);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -127,6 +155,7 @@ int main(void)
         cmocka_unit_test(what_does_not_beat_is_one_mode),
         cmocka_unit_test(plucks_are_found_with_their_levels),
         cmocka_unit_test(silence_has_no_plucks_and_no_partials),
+        cmocka_unit_test(lines_of_the_mains_are_found_and_no_others),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -9,7 +9,7 @@ enum { RUN_PICKUP, RUN_SHORTED, RUN_KNOWN };
 
 typedef struct wiring_options {
     const char *file;
-    double resistor_ohm, known_ohm, width_m, channels;
+    double resistor_ohm, known_ohm, width_m;
     int run;
 } wiring_options;
 
@@ -29,8 +29,6 @@ static const bind_field wiring_table[] = {
     {"known_ohm", FIELD_NUMBER, offsetof(wiring_options, known_ohm),
      .meaning = "the resistor in the pickup's place; 100000 when left out", .unit = UNIT_OHM,
      .low = 100, .high = 1e7},
-    {"channels", FIELD_WHOLE, offsetof(wiring_options, channels),
-     .meaning = "inputs that record: 2, or 1 without a reference", .low = 1, .high = 2},
     {"width", FIELD_NUMBER, offsetof(wiring_options, width_m), .meaning = "of the picture",
      .unit = UNIT_MM, .low = 80, .high = 400},
 };
@@ -49,7 +47,7 @@ static int draw_wiring(lua_State *L)
 {
     static const char *const titles[] = {"Measuring the pickup", "Run with the resistor shorted",
                                          "Run with a known resistor"};
-    wiring_options o = {.resistor_ohm = 47e3, .known_ohm = 100e3, .channels = 2, .width_m = 0.16};
+    wiring_options o = {.resistor_ohm = 47e3, .known_ohm = 100e3, .width_m = 0.16};
     lua_settop(L, 1);
     if (!bind_parse(L, 1, &wiring_noun, "draw_wiring", &o))
         return 0;
@@ -57,8 +55,7 @@ static int draw_wiring(lua_State *L)
                                    .resistor = bind_told(L, UNIT_OHM, o.resistor_ohm),
                                    .load = o.run == RUN_KNOWN ? bind_told(L, UNIT_OHM, o.known_ohm)
                                                               : "pickup",
-                                   .shorted = o.run == RUN_SHORTED,
-                                   .reference = o.channels > 1};
+                                   .shorted = o.run == RUN_SHORTED};
     const double width_mm = bind_from_si(UNIT_MM, o.width_m);
     const bind_sheet sheet = {.place = "draw_wiring",
                               .file = o.file,
