@@ -62,6 +62,15 @@ local function parameters(lines, call)
     return concat(names, ", ")
 end
 
+-- The class of what a word gives: a reading's table knows its columns.
+local function given_by(word, owner)
+    local name = core.name_of(word[2])
+    for _, reading in ipairs(core.readings_named(owner .. "." .. name)) do
+        return class_of(reading.of .. "." .. reading.name) .. ".table"
+    end
+    return type_of(word[3], owner)
+end
+
 local function add_word(lines, word, owner)
     local name = core.name_of(word[2])
     lines[#lines + 1] = "\n---" .. word[4]
@@ -71,10 +80,22 @@ local function add_word(lines, word, owner)
     end
     local names = parameters(lines, word[2])
     if word[3] ~= "nothing" then
-        lines[#lines + 1] = "---@return " .. type_of(word[3], owner)
+        lines[#lines + 1] = "---@return " .. given_by(word, owner)
     end
     lines[#lines + 1] = "function " .. (owner == "ll" and "ll." or gsub(owner, " ", "_") .. "_:") .. name
         .. "(" .. names .. ") end"
+end
+
+-- The rows of a reading's table: a value for each column.
+local function add_rows(lines, reading)
+    local class = class_of(reading.of .. "." .. reading.name)
+    lines[#lines + 1] = "\n---@class " .. class .. ".row"
+    for _, column in ipairs(reading.columns) do
+        lines[#lines + 1] = "---@field " .. column.column .. "? " .. (column.unit == "text" and "string " or "number ")
+            .. column.meaning .. (column.unit ~= "" and column.unit ~= "text" and " (" .. column.unit .. ")" or "")
+    end
+    lines[#lines + 1] = "\n---@class " .. class .. ".table : lodeloom.table, " .. class .. ".row"
+    lines[#lines + 1] = "---@field [integer] " .. class .. ".row"
 end
 
 -- An object can be asked for its fields and has methods.
@@ -106,6 +127,9 @@ function ll.annotations()
     end
     for _, noun in ipairs(core.sorted_keys(core.methods)) do
         add_object(lines, noun)
+    end
+    for _, reading in ipairs(core.readings_named()) do
+        add_rows(lines, reading)
     end
     add_part(lines)
     lines[#lines + 1] = "\n---@class lodeloom\nll = {}\nlodeloom = ll"

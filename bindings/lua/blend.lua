@@ -110,13 +110,14 @@ local function plain_list(value)
     return core.type(value) == "table" and value or { value }
 end
 
-function ll.blend(fields)
+-- Rests on all that it reads of the pickups.
+ll.blend = core.resting(function(fields)
     local given = core.read("blend", fields, "blend")
     for _, name in ipairs{ "pickups", "strings", "reversed", "from_bridge" } do
         given[name] = given[name] ~= nil and plain_list(given[name]) or nil
     end
     check(given)
-    local result = ll.table{ title = "blend", columns = { "pair", "string", "phase", "level_db", "notch_hz", "hum_db",
+    local result = core.table{ title = "blend", columns = { "pair", "string", "phase", "level_db", "notch_hz", "hum_db",
         "uneven_db", "mutual_h", "coupling" } }
     local voices = {}
     given.signs = {}
@@ -132,4 +133,4 @@ function ll.blend(fields)
     result:note("level_db: both at once where they hear the string alike, over the louder one alone; hum_db: an even field, in the "
         .. "direction that they take up most, against both adding; mutual_h: between the windings in air")
     return core.note_odd(result, given)
-end
+end)

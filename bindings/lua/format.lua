@@ -149,7 +149,7 @@ end
 local function printer(sheet)
     local patterns = {}
     for name, group in next, survey(sheet) do
-        patterns[name] = is_wide(group) and "wide" or pattern_for(group, name, sheet.error)
+        patterns[name] = is_wide(group) and "wide" or pattern_for(group, name, sheet.digits)
     end
     return function(value, column, row)
         if value == nil then
@@ -380,11 +380,14 @@ local function json_list(items, each)
     return "[" .. concat(list, ",") .. "]"
 end
 
--- One object on one line: {"title", "columns": [{"name", "unit"}], "rows": [{...}], "notes": [...]}.
+-- One object on one line: {"title", "columns": [{"name", "unit", "meaning", "error"}], "rows": [{...}], "notes": [...],
+-- "mesh_error"}. A column of a script's own has no meaning that is known here, and what came from no mesh no mesh_error.
 function formats.json(sheet)
     local export = exporter(sheet)
     local function column_object(column)
-        return '{"name":' .. json_text(column) .. ',"unit":' .. json_text(core.unit(column)) .. "}"
+        local known = core.column_of(sheet, column)
+        return '{"name":' .. json_text(column) .. ',"unit":' .. json_text(core.unit(column))
+            .. (known and ',"meaning":' .. json_text(known.meaning) .. ',"error":' .. json_text(known.error) or "") .. "}"
     end
     local function row_object(row)
         local cells = {}
@@ -396,7 +399,8 @@ function formats.json(sheet)
     return '{"title":' .. (sheet.title and json_text(sheet.title) or "null")
         .. ',"columns":' .. json_list(sheet.columns, column_object)
         .. ',"rows":' .. json_list(sheet.rows, row_object)
-        .. ',"notes":' .. json_list(sheet.notes, json_text) .. "}\n"
+        .. ',"notes":' .. json_list(sheet.notes, json_text)
+        .. (sheet.origin and sheet.origin.error and ',"mesh_error":' .. format("%.2g", sheet.origin.error) or "") .. "}\n"
 end
 
 core.formats = formats

@@ -4,11 +4,14 @@ local ll, core = ...
 local concat = table.concat
 local type, tostring, sorted_keys = core.type, core.tostring, core.sorted_keys
 
-local function nothing_named(what, name, names)
+-- Where somebody asks for what there is not.
+function core.nothing_named(what, name, names)
     local near = core.nearest(tostring(name), names)
     core.fail(what .. ": there is nothing named '" .. tostring(name) .. "'"
         .. (near and "; did you mean '" .. near .. "'?" or "; there are " .. concat(names, ", ")))
 end
+
+local nothing_named = core.nothing_named
 
 -- ll.fields([noun]): the fields of a noun, or without a name the nouns.
 function ll.fields(noun)
@@ -76,6 +79,27 @@ local function add_words(parts, name)
     end
 end
 
+-- The columns of each reading of that name.
+local function add_columns(parts, name)
+    for _, reading in ipairs(core.readings_named(name)) do
+        local t = core.table({ title = "columns of " .. reading.of .. ":" .. reading.name, columns = { "column", "unit", "error",
+            "meaning" }, rows = reading.columns })
+        parts[#parts + 1] = t:as("text")
+    end
+end
+
+-- The column of that name, of whichever readings have it.
+local function add_column(parts, name)
+    for _, reading in ipairs(core.readings_named()) do
+        for _, column in ipairs(reading.columns) do
+            if column.column == name then
+                parts[#parts + 1] = "column '" .. name .. "' of " .. reading.of .. ":" .. reading.name .. " ("
+                    .. (column.unit ~= "" and column.unit .. ", " or "") .. "error: " .. column.error .. "): " .. column.meaning .. "\n"
+            end
+        end
+    end
+end
+
 -- Each field of that name, in one noun or in all.
 local function add_fields(parts, noun, name)
     for _, owner in ipairs(noun and { noun } or sorted_keys(core.fields)) do
@@ -117,6 +141,11 @@ function core.topics()
             seen[field.field] = true
         end
     end
+    for _, reading in ipairs(core.readings_named()) do
+        for _, column in ipairs(reading.columns) do
+            seen[column.column] = true
+        end
+    end
     return sorted_keys(seen)
 end
 
@@ -141,7 +170,9 @@ function ll.help(topic)
     if #parts == 0 then
         add_words(parts, name)
         add_noun(parts, name)
+        add_columns(parts, name)
         add_fields(parts, nil, name)
+        add_column(parts, name)
         add_material(parts, name)
     end
     if #parts == 0 then

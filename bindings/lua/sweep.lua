@@ -169,13 +169,12 @@ end
 
 -- Point i with the worst mesh error of its readings and with their remarks, which count for what is around the sweep, too.
 local function point(sweep, i)
-    local before, before_missed = core.take_mesh_error()
+    local scope <close> = core.gather()
     local handed = core.take_handed()
     local _ <close> = core.chance_of(i)
     local records = read_point(sweep, guarded(sweep.vary, combination(sweep.vary, i)))
-    records.error, records.missed = core.take_mesh_error()
-    core.add_mesh_error(before, before_missed)
-    core.add_mesh_error(records.error, records.missed)
+    local origin = core.joined(scope)
+    records.error, records.missed = origin.error, origin.missed
     records.remarks = remarks_of_point()
     core.add_handed(handed)
     core.add_handed(records.remarks)

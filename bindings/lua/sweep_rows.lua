@@ -143,42 +143,44 @@ local function collector()
     end
 end
 
--- What the tables of the readings would have said.
-local function mesh_notes(sweep, points)
-    local worst, missed, there = 0, 0, 0
+-- How far the meshes may put the points off: how many of them more than was asked for, and the worst of all.
+local function origin_of(sweep, points)
+    local list, missed = {}, 0
     for i = 0, sweep.count - 1 do
         local point = points[i]
         if point and point.error then
-            worst, there = math.max(worst, point.error), there + 1
+            list[#list + 1] = { error = point.error, missed = point.missed, mesh = "", remarks = {} }
             missed = point.missed and missed + 1 or missed
         end
     end
-    local most = format("%.2g %% of the largest value of each reading, or of 5 mT, 5 mV where all are smaller",
-        math.max(100 * worst, 0.01))
+    local origin = core.joined(list)
+    local most = origin.error and core.worst_of_mesh(origin.error)
     if missed > 0 then
-        return { format("WARNING: at %d of %d points the mesh error may be more than was asked for, up to %s; give the pickup a "
-            .. "wider accuracy or more memory", missed, sweep.count, most) }
+        origin.mesh = format("WARNING: at %d of %d points the mesh error may be more than was asked for, up to %s; give the pickup a "
+            .. "wider accuracy or more memory", missed, sweep.count, most)
+    elseif most then
+        origin.mesh = "mesh error: at most about " .. most
     end
-    return there > 0 and { "mesh error: at most about " .. most } or {}
+    return origin
 end
 
 local MOST_REMARKS = 12 -- nobody reads more
 
--- Under the table of a sweep: how far the meshes may be off, and what its points rest on, each remark once.
-local function notes_of(sweep, points)
-    local notes, seen, left_out = mesh_notes(sweep, points), {}, 0
+-- The remarks of all points, each once.
+local function remarks_of(sweep, points)
+    local remarks, seen, left_out = {}, {}, 0
     for i = 0, sweep.count - 1 do
         for _, text in ipairs(points[i] and points[i].remarks or {}) do
-            if not seen[text] and #notes <= MOST_REMARKS then
-                notes[#notes + 1] = text
+            if not seen[text] and #remarks < MOST_REMARKS then
+                remarks[#remarks + 1] = text
             elseif not seen[text] then
                 left_out = left_out + 1
             end
             seen[text] = true
         end
     end
-    notes[#notes + 1] = left_out > 0 and "odd: " .. left_out .. " more remarks of this kind" or nil
-    return notes
+    remarks[#remarks + 1] = left_out > 0 and "odd: " .. left_out .. " more remarks of this kind" or nil
+    return remarks
 end
 
 -- The table of a sweep from the records of its points, in order; points that are missing are left out.
@@ -200,8 +202,12 @@ function core.bound(sweep, points)
             rows[#rows + 1] = row
         end
     end
-    local t = core.table({ title = sweep.title, columns = columns, rows = rows, notes = notes_of(sweep, points) })
-    core.sheet_of(t, "sweep").axes = sweep.axes
+    local t = core.table({ title = sweep.title, columns = columns, rows = rows })
+    local sheet = core.sheet_of(t, "sweep")
+    sheet.axes = sweep.axes
+    local origin = origin_of(sweep, points)
+    origin.remarks = remarks_of(sweep, points)
+    core.rest_on(sheet, origin)
     return t
 end
 

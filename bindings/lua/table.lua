@@ -1,7 +1,7 @@
 -- table.lua - the result table: rows by number, columns by name, print and save.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
-local concat, find, gmatch, huge, abs = table.concat, string.find, string.gmatch, math.huge, math.abs
+local concat, find, huge, abs = table.concat, string.find, math.huge, math.abs
 local type, tostring, rawget, rawset = core.type, core.tostring, core.rawget, core.rawset
 local setmetatable, getmetatable = core.setmetatable, core.getmetatable
 
@@ -50,10 +50,15 @@ local function hand_on(sheet)
     end
 end
 
+-- The sheet of a row of a table; nil for any other value.
+local function sheet_of_row(value)
+    local metatable = getmetatable(value)
+    return metatable and rawget(metatable, "__metatable") == "row" and metatable.sheet or nil
+end
+
 -- The same of a table of results or of one of its rows.
 function core.hand_on(value)
-    local metatable = getmetatable(value)
-    local sheet = sheets[value] or metatable and rawget(metatable, "__metatable") == "row" and metatable.sheet
+    local sheet = sheets[value] or sheet_of_row(value)
     if sheet then
         hand_on(sheet)
     end
@@ -168,7 +173,6 @@ local function row_metatable(sheet)
         __pairs = row_pairs,
         __metatable = "row",
         sheet = sheet,
-        columns = sheet.columns,
     }
 end
 
@@ -232,6 +236,10 @@ local function checked_row(sheet, row, place)
         end
         copy[key] = check_cell(value, key, place)
     end
+    local from = sheet_of_row(row)
+    if from and from ~= sheet and from.origin then
+        core.rest_on(sheet, from.origin)
+    end
     return new_row(sheet, copy)
 end
 
@@ -275,28 +283,23 @@ local function new(title, columns, rows, notes, own)
 end
 
 -- What C hands over: its rows are its own and sound.
--- error: of what comes from the mesh, relative to the largest value.
-function core.result(title, columns, rows, notes, error)
-    local names = {}
-    for name in gmatch(columns, "%S+") do
-        names[#names + 1] = name
-    end
-    local sheet = { title = title, columns = names, rows = rows, notes = notes, error = error }
+-- origin: what it rests on; reading: "pickup.poles", of which its columns are.
+function core.result(title, columns, rows, notes, origin, reading)
+    local sheet = { title = title, columns = columns, rows = rows, notes = notes, origin = origin, digits = origin.error,
+        reading = reading }
     sheet.row = row_metatable(sheet)
     for i, row in ipairs(rows) do
         rows[i] = new_row(sheet, row)
     end
     sheets[rows] = sheet
+    core.tell_origin(sheet)
     return setmetatable(rows, table_metatable)
 end
 
 -- The order of columns of a result table or of one of its rows; nil for any other value.
 function core.columns_of(value)
-    if sheets[value] then
-        return sheets[value].columns
-    end
-    local metatable = core.getmetatable(value)
-    return metatable and rawget(metatable, "__metatable") == "row" and metatable.columns or nil
+    local sheet = sheets[value] or sheet_of_row(value)
+    return sheet and sheet.columns or nil
 end
 
 local function list_of_texts(list, what, place)
@@ -338,13 +341,36 @@ local function check_columns(columns)
     return columns
 end
 
-local function read_new(fields, own)
-    local given = core.read("table", fields, "table")
-    return new(given.title, check_columns(core.list(given.columns)), core.list(given.rows),
-        list_of_texts(core.list(given.notes), "notes"), own)
+-- The table rests on others: one, a list of them, or by name where each is to be told apart.
+local function rest_on_all(sheet, from)
+    local named, names = sheets[from] and { from } or from, {}
+    if type(named) ~= "table" then
+        core.fail("table: 'from' is a table of results, or several, as in { field = fields, output = outputs }")
+    end
+    for key in next, named do
+        names[#names + 1] = key
+    end
+    table.sort(names, function(a, b)
+        return type(a) == type(b) and a < b or type(a) == "number" and type(b) ~= "number"
+    end)
+    for _, name in ipairs(names) do
+        local other = sheets[named[name]]
+            or core.fail("table: '" .. tostring(name) .. "' of 'from' is no table of results")
+        core.rest_on(sheet, other.origin or { remarks = {} }, type(name) == "string" and name or nil)
+    end
 end
 
--- ll.table{ title = ..., columns = {...}, rows = {...}, notes = {...} }: a table of a script's own.
+local function read_new(fields, own)
+    local given = core.read("table", fields, "table")
+    local t = new(given.title, check_columns(core.list(given.columns)), core.list(given.rows),
+        list_of_texts(core.list(given.notes), "notes"), own)
+    if given.from ~= nil then
+        rest_on_all(sheets[t], given.from)
+    end
+    return t
+end
+
+-- ll.table{ title = ..., columns = {...}, rows = {...}, notes = {...}, from = ... }: a table of a script's own.
 function ll.table(fields)
     return read_new(fields, true)
 end
@@ -389,12 +415,8 @@ end
 
 -- To be handed on to a table of values that come from this one.
 function methods.mesh_error(t)
-    for _, note in ipairs(sheet_of(t, "mesh_error").notes) do
-        if find(note, "^mesh error: ") or find(note, "^WARNING: .*mesh error") then
-            return note
-        end
-    end
-    return "mesh error: none, no mesh was needed"
+    local origin = sheet_of(t, "mesh_error").origin
+    return origin and origin.mesh or "mesh error: none, no mesh was needed"
 end
 
 function methods.titled(t, title)

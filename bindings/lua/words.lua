@@ -1,5 +1,6 @@
 -- words.lua - every function and method: how it is called, what it gives, what it does. The manual's tables, `help` at
--- the prompt and the annotations for editors are made from this list and from the tables of fields.
+-- the prompt and the annotations for editors are made from this list and from the tables of fields. Readings that are made in C say
+-- this of themselves and are added here.
 --
 -- A row: who has it, the call, what it gives, the meaning. A call that ends in {...} takes the fields of the noun of
 -- its name. Parameters carry their type behind a colon; one that may be left out ends in a question mark.
@@ -25,14 +26,12 @@ core.words = {
         "a copy that many millimetres away" },
     { "block rod ring screw", 'turned(axis: string, degrees: number)', "same",
         "a copy turned about its own centre, body and magnetisation together, after the turns that it has" },
-    { "material", "figures()", "table", "its figures" },
     { "material", "b(h: number)", "number", "flux density in tesla at h in A/m" },
 
     -- Coils.
     { "ll", "coil{...}", "coil", "a winding with its place, its wire, its direction and what was measured on it" },
     { "ll", 'awg(gauge: number, build?: "single"|"heavy")', "wire", "copper wire of that gauge, single build when left out" },
     { "ll", "wire{...}", "wire", "copper wire by its gauge or by its bare diameter" },
-    { "wire", "figures()", "table", "its diameters, and the resistance of a metre at 20 degrees C" },
 
     -- Strings.
     { "ll", "string{...}", "string", "a string over the pickup" },
@@ -43,26 +42,7 @@ core.words = {
 
     -- The pickup and its readings.
     { "ll", "pickup{...}", "pickup", "parts and coils put together, checked at once, solved when first read" },
-    { "pickup", "field(points: number[][])", "table", "flux density at each point {x, y, z} of a list, which may be named: points = {...}" },
-    { "pickup", "section{...}", "table", "mean of Bz over a part's cross-section at a height" },
-    { "pickup", "poles{...}", "table", "what a gauss meter reads over the middle of each pole" },
-    { "pickup", "operating{...}", "table", "where on its curve each magnet works, means over its volume" },
-    { "pickup", "winding{...}", "table", "what an ohm meter and an LCR bridge read, measured or computed" },
-    { "pickup", "impedance{...}", "table", "resistance and inductance at each frequency, without own capacitance" },
-    { "pickup", "sensitivity{...}", "table", "voltage for each string that moves at 1 m/s through its place of rest" },
-    { "pickup", "transfer{...}", "table", "how far eddy currents in metal dull each string, over frequency" },
-    { "pickup", "hum{...}", "table", "what it takes up from even and uneven fields far away, in three directions" },
-    { "pickup", "screwdriver()", "table", "which way a meter moves when a blade is pulled off each pole, and what a compass shows" },
-    { "pickup", "linkage{...}", "table", "what a string adds to the coil's flux linkage, for each place of its axis" },
-    { "pickup", "map{...}", "nothing", "draws the field in a plane, with the parts that it cuts, into a file" },
-    { "pickup", "draw{...}", "nothing", "draws it from above and from two sides, with dimensions, into a file" },
-    { "pickup", "crosstalk{...}", "table", "the same for each coil alone, and how far it is below the loudest coil" },
-    { "pickup", "pull{...}", "table", "how the magnets pull at each string: force, detuning, beats, and whether it warbles" },
-    { "pickup", "output{...}", "table", "how loud each plucked string is: peak, rms, partials" },
-    { "pickup", "listen{...}", "table", "plucked strings as a sound file; gives what it wrote" },
-    { "pickup", "microphony{...}", "table", "voltage of loose turns that move in the magnets' field" },
     { "pickup", "spread{...}", "table", "how far sound pickups of this description scatter, and whether a reading is within" },
-    { "pickup", "facts()", "table", "how large the solution was and what it took" },
 
     { "ll", "sound{...}", "table", "takes of one pickup or several in one sound file, such as before and after" },
 
@@ -93,9 +73,6 @@ core.words = {
     { "ll", "lumped{...}", "lumped", "a coil as a meter reads it" },
     { "ll", "network{...}", "network", "pickups and lumped coils with pots, capacitors, cable and input" },
     { "ll", "blend{...}", "table", "pickups used together: phase, level, comb, hum, and which single change mends them" },
-    { "network", "response{...}", "table", "gain and phase of the output against the EMF of one coil" },
-    { "network", "peak()", "table", "the highest point of the response" },
-    { "network", "noise{...}", "table", "thermal noise of all resistances at the output" },
 
     { "block rod ring screw coil wire string pickup lumped network recording", "with{...}", "same",
         "a copy with these fields in place of its own" },
@@ -129,10 +106,16 @@ core.words = {
     { "ll", "log_range(f1: number, f2: number, per_decade?: number)", "list of number",
         "frequencies from f1 to f2, both met; 10 to the decade when left out" },
     { "ll", "fields(noun?: string)", "table", "the fields of a noun; without a noun, the list of nouns" },
+    { "ll", "columns(reading?: string)", "table", "the columns of a reading's table, with unit, meaning and what puts them off; of all without a name" },
     { "ll", "words(noun?: string)", "table", "what can be asked of a noun; without a noun, every function" },
     { "ll", "help(topic?: string)", "text", 'what is known of a word, such as "coil", "poles" or "coil.opening"' },
     { "ll", "annotations()", "text", "this module's names for editors, as `lodeloom annotations` prints them" },
 }
+
+-- The readings' words, in their order.
+for _, reading in ipairs(core.readings) do
+    core.words[#core.words + 1] = { reading.of, reading.call, reading.gives, reading.meaning }
+end
 
 -- "coil" of "coil{...}".
 function core.name_of(call)

@@ -211,6 +211,9 @@ static const bind_field result_table[] = {
     {"rows", FIELD_ANY, 0, .meaning = "list of rows, named values each"},
     {"title", FIELD_TEXT, 0, .meaning = "printed above the table"},
     {"notes", FIELD_ANY, 0, .meaning = "list of remarks under the table"},
+    {"from", FIELD_ANY, 0,
+     .meaning = "what its values come from: a table, a list of them, or by name, as in { output = "
+                "t }; their mesh error and remarks go with it"},
 };
 
 typedef struct read_table_options {

@@ -5,14 +5,12 @@
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
 #include "module/base/input.h"
-#include "module/base/mesh_error.h"
 #include "module/base/odd.h"
 #include "module/base/output.h"
 #include "module/base/picture.h"
 #include "module/base/shield.h"
 #include "module/core.h"
 #include "module/nouns/nouns.h"
-#include "module/readings/network.h"
 #include "module/readings/query.h"
 #include "module/recorded/recorded.h"
 #include "module/work/bench.h"
@@ -56,7 +54,6 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_input(L);
     bind_open_output(L);
     bind_open_run(L);
-    bind_open_mesh_error(L);
     bind_open_odd(L);
     bind_open_pool(L);
     bind_open_journal(L);
@@ -66,11 +63,10 @@ LL_MODULE_ENTRY int luaopen_lodeloom(lua_State *L)
     bind_open_part(L);
     bind_open_coil(L);
     bind_open_string(L);
-    bind_open_pickup(L, bind_pickup_readings);
-    bind_offer_readings(L);
+    bind_open_pickup(L);
     bind_open_lumped(L);
-    bind_open_network(L, bind_network_readings);
-    bind_offer_network_readings(L);
+    bind_open_network(L);
+    bind_open_readings(L);
     bind_open_listen(L);
     bind_open_bench(L);
     bind_open_recording(L);

@@ -480,6 +480,10 @@ return {
     { room = "bindings/module/readings",
         tests = "binding_figures binding_by_hand binding_coils binding_eddies binding_strings binding_networks "
             .. "binding_signs binding_magnets binding_plucked binding_two_coils", mutants = {
+        { 480, "a network's table forgets the mesh error of its pickups",
+            "bind_mesh_error_join(&r->t->error, &network->error);", "", "binding_origins" },
+        { 481, "a declared column is never set",
+            [[bind_set(r->t, "bz_gauss", b_t.z);]], "", "documented" },
         { 30, "crosstalk in 10 log10",
             [["below_db", 20 * log10]], [["below_db", 10 * log10]], "binding_plucked" },
         { 32, "shorted turns: own inductance dropped",
@@ -507,10 +511,10 @@ return {
         { 146, "field along y shown as that along x",
             [["by_mt", b_t[i].y]], [["by_mt", b_t[i].x]], "binding_figures" },
         { 147, "poles: a gauss meter held at the pole's middle",
-            "points[i].z = bind_part_top_m(pole) + options.standoff_m;", "points[i].z = options.standoff_m;", "binding_figures" },
+            "points[i].z = bind_part_top_m(pole) + options->standoff_m;", "points[i].z = options->standoff_m;", "binding_figures" },
         { 148, "microphony: the hot lead's sign left out",
-            "v[i] = ll_scale(bind_hot_sign(r.pickup) * bind_coil_sign(r.pickup, i), v[i]);",
-            "v[i] = ll_scale(bind_coil_sign(r.pickup, i), v[i]);", "binding_figures" },
+            "v[i] = ll_scale(bind_hot_sign(r->pickup) * bind_coil_sign(r->pickup, i), v[i]);",
+            "v[i] = ll_scale(bind_coil_sign(r->pickup, i), v[i]);", "binding_figures" },
         { 149, "sound files: level as a power",
             "pow(10, to->level_db / 20)", "pow(10, to->level_db / 10)", "binding_plucked" },
         { 150, "takes: all begin at once in the table",
@@ -583,6 +587,8 @@ return {
     { room = "bindings/lua",
         tests = "binding_figures binding_by_hand binding_blends binding_sweeps golden_formats golden_slips binding_help "
             .. "sweep_in_shares sweep_journal hostile_cells report binding_doubts binding_diagnosis plain_lua", mutants = {
+        { 482, "remarks do not reach a sweep",
+            "origin.remarks = remarks_of(sweep, points)", "origin.remarks = {}", "binding_origins" },
         { 154, "balance: the gap to the string's axis",
             "string.z - string.gauge / 2 - (bench.centre(part)[3]", "string.z - (bench.centre(part)[3]",
             "binding_by_hand" },

@@ -1,13 +1,16 @@
 # documented.cmake - the tables of docs/language.md are those of the program. A marker such as <!-- fields coil -->,
-# <!-- words pickup --> or <!-- columns --> stands on the line above each of them; a table ends at an empty line.
+# <!-- words pickup -->, <!-- columns poles --> or <!-- columns --> stands on the line above each of them; a table ends at an empty line.
 # With -DWRITE=ON the tables are written anew, else they are compared.
 # SPDX-License-Identifier: GPL-3.0-or-later
 cmake_minimum_required(VERSION 3.25)
 set(page ${CMAKE_CURRENT_LIST_DIR}/../../docs/language.md)
 file(READ ${page} manual)
+cmake_path(GET PROGRAM PARENT_PATH out)
+string(APPEND out /Testing/documented) # a sound is among what is tried
+file(MAKE_DIRECTORY ${out})
 
 function(ask variable)
-  execute_process(COMMAND ${PROGRAM} run --quiet --format markdown ${CMAKE_CURRENT_LIST_DIR}/documented.lua ${ARGN}
+  execute_process(COMMAND ${PROGRAM} run --quiet --out ${out} --format markdown ${CMAKE_CURRENT_LIST_DIR}/documented.lua ${ARGN}
                   RESULT_VARIABLE status OUTPUT_VARIABLE answer ERROR_VARIABLE stderr TIMEOUT 60)
   if(NOT status EQUAL 0)
     message(FATAL_ERROR "documented.lua ${ARGN}: ${stderr}")
@@ -19,11 +22,11 @@ endfunction()
 # The page again, with the program's tables behind the markers.
 set(rest "${manual}")
 set(written "")
-while(rest MATCHES "<!-- (fields|words|columns|usual) ?([a-z_ ]*) -->\n")
+while(rest MATCHES "<!-- (fields|words|columns|usual) ?([a-z_. ]*) -->\n")
   set(marker "${CMAKE_MATCH_0}")
   set(kind "${CMAKE_MATCH_1}")
   set(noun "${CMAKE_MATCH_2}")
-  if(kind STREQUAL "columns" OR kind STREQUAL "usual")
+  if(NOT noun)
     ask(table list=${kind})
   else()
     ask(table "${kind}=${noun}")
@@ -53,6 +56,20 @@ foreach(noun ${nouns})
     message(SEND_ERROR "docs/language.md has no line <!-- fields ${noun} --> for the fields of ${noun}")
   endif()
 endforeach()
+
+ask(readings list=readings)
+string(REPLACE "\n" ";" readings "${readings}")
+foreach(reading ${readings})
+  string(FIND "${manual}" "<!-- columns ${reading} -->" found)
+  if(found EQUAL -1)
+    message(SEND_ERROR "docs/language.md has no line <!-- columns ${reading} --> for the columns of ${reading}")
+  endif()
+endforeach()
+
+ask(unset list=unset)
+if(unset)
+  message(SEND_ERROR "declared, and never set: ${unset}")
+endif()
 
 ask(unsaid list=unsaid)
 if(unsaid)

@@ -1,45 +1,99 @@
--- The tables of docs/language.md, which documented.cmake puts behind their markers: fields=coil, words=pickup,
--- list=columns; and what the manual must have: list=nouns, list=unsaid.
+-- The tables of docs/language.md, which documented.cmake puts behind their markers: fields=coil, words=pickup, columns=poles,
+-- list=columns; and what the manual must have: list=nouns, list=readings, list=unsaid. list=unset: columns that no reading sets.
 local function say(list)
     print(table.concat(list, "\n"))
 end
 
--- A pickup that needs no mesh, since only the names of its columns are asked for.
+-- A pickup that needs no mesh, since only the names of its columns are asked for. Its coils and strings are such that every column
+-- has something to say.
 local function results()
     local rod = ll.rod{ name = "pole 1", diameter = 5, length = 17, at = { 0, 0, -8.5 },
         material = ll.magnet{ remanence = 1000, recoil = 1 }, north = "+z" }
     local wire = ll.awg(42)
-    local p = ll.pickup{ parts = { rod }, coils = { ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10,
-        at = { 0, 0, -8.5 }, wire = wire } } }
+    local coil = ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10, at = { 0, 0, -8.5 }, wire = wire }
+    local p = ll.pickup{ parts = { rod }, coils = { coil, coil:with{ at = { 0, 20, -8.5 } } } }
     local s = ll.string{ note = "G3", gauge = 0.4, x = 0, gap = 3 }
-    local n = ll.network{ from = ll.lumped{ r = 7500, l = 2.5, c = 110 * ll.pf } }
+    local n = ll.network{ from = ll.lumped{ r = 7500, l = 2.5, c = 110 * ll.pf }, input = 1e6 }
     return {
-        { "p:field(points)", p:field{ { 0, 0, 1 } } },
-        { "p:section{...}", p:section{ part = "pole 1", at = -5 } },
-        { "p:poles{...}", p:poles{} },
-        { "p:operating{...}", p:operating{} },
-        { "p:winding{...}", p:winding{} },
-        { "p:impedance{...}", p:impedance{ f = 1000 } },
-        { "p:sensitivity{...}", p:sensitivity{ strings = s } },
-        { "p:transfer{...}", p:transfer{ strings = s, f = 1000 } },
-        { "p:hum{...}", p:hum{} },
-        { "p:screwdriver()", p:screwdriver() },
-        { "p:linkage{...}", p:linkage{ string = s, at = { 0, 3 } } },
-        { "p:crosstalk{...}", p:crosstalk{ strings = s } },
-        { "p:pull{...}", p:pull{ strings = s } },
-        { "p:output{...}", p:output{ strings = s, partials = 2 } },
-        { "p:microphony{...}", p:microphony{ strings = s } },
-        { "ll.blend{...}", ll.blend{ pickups = { p, p }, strings = s } },
+        ["pickup.field"] = p:field{ { 0, 0, 1 } },
+        ["pickup.section"] = p:section{ part = "pole 1", at = -5 },
+        ["pickup.poles"] = p:poles{},
+        ["pickup.operating"] = p:operating{},
+        ["pickup.winding"] = p:winding{},
+        ["pickup.impedance"] = p:impedance{ f = 1000 },
+        ["pickup.sensitivity"] = p:sensitivity{ strings = s },
+        ["pickup.transfer"] = p:transfer{ strings = s, f = 1000 },
+        ["pickup.hum"] = p:hum{},
+        ["pickup.screwdriver"] = p:screwdriver(),
+        ["pickup.linkage"] = p:linkage{ string = s, at = { 0, 3 } },
+        ["pickup.crosstalk"] = p:crosstalk{ strings = s },
+        ["pickup.pull"] = p:pull{ strings = s },
+        ["pickup.output"] = p:output{ strings = s, partials = 2 },
+        ["pickup.listen"] = p:listen{ strings = s, seconds = 0.1, file = "x.wav" },
+        ["pickup.microphony"] = p:microphony{ strings = s },
+        ["pickup.facts"] = p:facts(),
+        ["network.response"] = n:response{ f = 1000 },
+        ["network.peak"] = n:peak(),
+        ["network.noise"] = n:noise{ level = 100 },
+        ["wire.figures"] = wire:figures(),
+        ["material.figures"] = ll.material("brass"):figures(),
+    }
+end
+
+-- Tables that are made in Lua of several readings.
+local function made_of_readings()
+    local rod = ll.rod{ name = "pole 1", diameter = 5, length = 17, at = { 0, 0, -8.5 },
+        material = ll.magnet{ remanence = 1000, recoil = 1 }, north = "+z" }
+    local p = ll.pickup{ parts = { rod }, coils = { ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10,
+        at = { 0, 0, -8.5 }, wire = ll.awg(42) } } }
+    return {
+        { "ll.blend{...}", ll.blend{ pickups = { p, p }, strings = ll.string{ note = "G3", gauge = 0.4, x = 0, gap = 3 } } },
         { "p:spread{...}", p:spread{ of = { "wire" }, read = function(q)
             return { dcr_ohm = q:winding()[1].dcr_ohm }
         end } },
-        { "n:response{...}", n:response{ f = 1000 } },
-        { "n:peak()", n:peak() },
-        { "n:noise{...}", n:noise{} },
-        { "wire:figures()", wire:figures() },
-        { "material:figures()", ll.material("brass"):figures() },
         { "ll.materials()", ll.materials() },
     }
+end
+
+-- Names of the readings that have columns, as they stand in the manual: with their noun where two have the same name.
+local function readings()
+    local list, seen, nouns = {}, {}, {}
+    for _, row in ipairs(ll.columns()) do
+        local noun, name = string.match(row.reading, "^(.*)%.(.-)$")
+        nouns[name] = nouns[name] or {}
+        if not seen[row.reading] then
+            seen[row.reading] = true
+            table.insert(nouns[name], noun)
+            table.insert(list, row.reading)
+        end
+    end
+    for i, reading in ipairs(list) do
+        local name = string.match(reading, "[^.]*$")
+        list[i] = #nouns[name] == 1 and name or reading
+    end
+    return list
+end
+
+-- Columns that a reading declares and that none of its rows has, and readings that are not tried here.
+local function unset()
+    local list, of = {}, results()
+    for _, row in ipairs(ll.columns()) do
+        local set = false
+        for _, r in ipairs(of[row.reading] or {}) do
+            set = set or r[(string.gsub(row.column, "_N", "_1"))] ~= nil
+        end
+        list[#list + 1] = not set and row.reading .. ": " .. row.column or nil
+    end
+    return list
+end
+
+-- The columns of one reading, without its name.
+local function columns_of(reading)
+    local t = ll.table{ columns = { "column", "unit", "error", "meaning" } }
+    for _, row in ipairs(ll.columns(reading)) do
+        t:add{ column = "`" .. row.column .. "`", unit = row.unit, error = row.error, meaning = row.meaning }
+    end
+    return t
 end
 
 -- What can be asked of a noun, as it is written.
@@ -84,15 +138,21 @@ if given.list == "nouns" then
     say(ll.fields():column("noun"))
 elseif given.list == "unsaid" then
     say(unsaid())
+elseif given.list == "readings" then
+    say(readings())
+elseif given.list == "unset" then
+    say(unset())
 elseif given.list == "columns" then
     local t = ll.table{ columns = { "call", "columns of its table" } }
-    for _, result in ipairs(results()) do
+    for _, result in ipairs(made_of_readings()) do
         t:add{ call = "`" .. result[1] .. "`",
             ["columns of its table"] = "`" .. table.concat(result[2]:columns(), " ") .. "`" }
     end
     show(t)
 elseif given.list == "usual" then
     show((ll.usual()))
+elseif given.columns then
+    show(columns_of(given.columns))
 elseif given.words then
     show(words(given.words))
 else

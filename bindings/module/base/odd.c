@@ -6,7 +6,7 @@
 #include <lauxlib.h>
 #include <stdbool.h>
 
-/* Address under which a copy keeps its list, and the registry that of the next table. A list holds what is odd and the whole
+/* Address under which a copy keeps its list. A list holds what is odd and the whole
  * remark in turns, in the order of the description, and each of the former as a key. */
 static const char key;
 
@@ -103,7 +103,7 @@ static bool push_holder(lua_State *L, int index)
 void bind_odd_inherit(lua_State *L, int copy, int index)
 {
     const int top = lua_gettop(L);
-    copy = copy == LUA_REGISTRYINDEX ? copy : lua_absindex(L, copy);
+    copy = lua_absindex(L, copy);
     luaL_checkstack(L, 10, "too deeply nested");
     if (push_holder(L, lua_absindex(L, index)) && lua_rawgetp(L, top + 1, &key) == LUA_TTABLE) {
         push_list(L, copy);
@@ -116,34 +116,24 @@ void bind_odd_inherit(lua_State *L, int copy, int index)
     lua_settop(L, top);
 }
 
-void bind_odd_begin(lua_State *L)
+void bind_push_odd(lua_State *L, int index)
 {
-    lua_pushnil(L);
-    lua_rawsetp(L, LUA_REGISTRYINDEX, &key);
-}
-
-void bind_odd_expect(lua_State *L, int index)
-{
-    bind_odd_inherit(L, LUA_REGISTRYINDEX, index);
-}
-
-void bind_odd_take(lua_State *L)
-{
-    push_list(L, LUA_REGISTRYINDEX);
-    bind_odd_begin(L);
+    index = lua_absindex(L, index);
+    lua_newtable(L);
+    const int list = lua_gettop(L);
+    if (push_holder(L, index) && lua_rawgetp(L, list + 1, &key) == LUA_TTABLE)
+        for (lua_Integer i = 2; i <= (lua_Integer)lua_rawlen(L, list + 2); i += 2) {
+            lua_rawgeti(L, list + 2, i);
+            lua_rawseti(L, list, i / 2);
+        }
+    lua_settop(L, list);
 }
 
 /* core.odd(value): "odd: ..." or "assumed: ..." for each remark. */
 static int core_odd(lua_State *L)
 {
     lua_settop(L, 1);
-    lua_newtable(L);
-    if (push_holder(L, 1) && lua_rawgetp(L, 3, &key) == LUA_TTABLE)
-        for (lua_Integer i = 2; i <= (lua_Integer)lua_rawlen(L, 4); i += 2) {
-            lua_rawgeti(L, 4, i);
-            lua_rawseti(L, 2, i / 2);
-        }
-    lua_settop(L, 2);
+    bind_push_odd(L, 1);
     return 1;
 }
 

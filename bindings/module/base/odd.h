@@ -17,12 +17,8 @@ void bind_assumed(lua_State *L, int copy, const char *text);
 /* Hands the remarks of the object at `index`, or of the copy of a description there, on to the copy at `copy`. */
 void bind_odd_inherit(lua_State *L, int copy, int index);
 
-/* The next table rests on nothing yet; on the object or copy at `index`, too. */
-void bind_odd_begin(lua_State *L);
-void bind_odd_expect(lua_State *L, int index);
-
-/* Pushes what was expected for the table under way: a list whose even items are remarks, "odd: ..." or "assumed: ...". */
-void bind_odd_take(lua_State *L);
+/* Pushes the remarks of the object or copy at `index` as a list of texts, "odd: ..." or "assumed: ...". */
+void bind_push_odd(lua_State *L, int index);
 
 /* Adds core.odd(object or copy): its remarks as a list, as they stand under tables. */
 void bind_open_odd(lua_State *L);

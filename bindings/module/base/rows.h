@@ -1,24 +1,39 @@
-/* rows.h - builds a result table from C: rows of named values, notes, a title.
+/* rows.h - builds the table of a reading from C: rows of named values, notes, and what it rests on.
+ * Each call leaves the stack as it was but for what is said here; a row clears what was pushed while it was under way.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_BIND_ROWS_H
 #define LL_BIND_ROWS_H
 
-#include "module/base/units.h"
-#include <lua.h>
+#include "module/base/mesh_error.h"
+#include "module/base/reading.h"
 
-/* Pushes what the calls below add to; between them the stack must be balanced. */
-void bind_result_begin(lua_State *L);
+/* A table under way. */
+typedef struct bind_result {
+    lua_State *L;
+    const bind_reading *reading;
+    size_t many;              /* columns that the one which stands for many makes */
+    int rows, notes, remarks; /* where their lists are on the stack */
+    int row;                  /* where the row under way is */
+    bind_mesh_error error;
+} bind_result;
 
-void bind_row_begin(lua_State *L);
-/* The value in SI; the column's suffix says what it is shown in. A NaN or infinity raises. */
-void bind_set(lua_State *L, const char *column, double si);
-void bind_set_text(lua_State *L, const char *column, const char *text);
-void bind_row_end(lua_State *L);
+/* Pushes what the calls below add to, which must stay on the stack until the end. */
+bind_result bind_result_begin(lua_State *L, const bind_reading *reading);
 
-/* A remark under the table; between rows or after them. The format is that of lua_pushfstring. */
-void bind_note(lua_State *L, const char *format, ...);
+/* The table rests on the description at `index`, an object or a copy: what is odd or assumed in it stands below. */
+void bind_result_rests_on(const bind_result *t, int index);
 
-/* Replaces it all by the finished table object; columns are separated by spaces. Returns 1. */
-int bind_result_end(lua_State *L, const char *columns, const char *title);
+void bind_row_begin(bind_result *t);
+/* The value in SI; the column's unit says what it is shown in. A NaN or infinity raises, and so does a column that the reading does
+ * not declare. */
+void bind_set(const bind_result *t, const char *column, double si);
+void bind_set_text(const bind_result *t, const char *column, const char *text);
+void bind_row_end(const bind_result *t);
+
+/* A remark under the table. The format is that of lua_pushfstring. */
+void bind_note(const bind_result *t, const char *format, ...);
+
+/* Pushes the finished table object. Returns 1. */
+int bind_result_end(const bind_result *t);
 
 #endif

@@ -74,6 +74,11 @@ const char *bind_unit_text(bind_unit unit)
     return units[unit].text;
 }
 
+const char *bind_unit_suffix(bind_unit unit)
+{
+    return units[unit].suffix;
+}
+
 bind_unit bind_unit_of_column(const char *column)
 {
     const char *suffix = strrchr(column, '_');

@@ -56,6 +56,8 @@ const char *bind_told(lua_State *L, bind_unit unit, double value);
 
 /* As messages and table heads write it; "" for a bare number. */
 const char *bind_unit_text(bind_unit unit);
+/* What a column's name ends in: "mt"; "" for a bare number. */
+const char *bind_unit_suffix(bind_unit unit);
 
 /* "bz_mt" counts in UNIT_MT; a column without a known suffix in UNIT_NONE. */
 bind_unit bind_unit_of_column(const char *column);

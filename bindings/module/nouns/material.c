@@ -5,6 +5,7 @@
 #include "module/base/field_parser.h"
 #include "module/base/nearest.h"
 #include "module/base/odd.h"
+#include "module/base/offer.h"
 #include "module/base/plausible.h"
 #include "module/base/rows.h"
 #include "module/nouns/nouns.h"
@@ -338,20 +339,35 @@ static const ll_material *self(lua_State *L, const char *method)
     return box->material;
 }
 
+static const bind_column figures_columns[] = {
+    {"name", UNIT_NONE, ERROR_NONE, .meaning = "as it is listed, or as the script calls it",
+     .text = true},
+    {"kind", UNIT_NONE, ERROR_NONE, .meaning = "magnet, steel or conductor", .text = true},
+    {"remanence", UNIT_MT, ERROR_NONE,
+     .meaning = "flux density that stays without a field; 0 without"},
+    {"mu_r", UNIT_NONE, ERROR_NONE, .meaning = "relative permeability; of a magnet, its recoil"},
+    {"conductivity", UNIT_S_M, ERROR_NONE, .meaning = "for eddy currents; 0 where none flow"},
+};
+static const bind_reading figures = {.name = "figures",
+                                     .title = "material",
+                                     .meaning = "its figures",
+                                     .of = &bind_noun_material,
+                                     BIND_READING_COLUMNS(figures_columns)};
+
 /* material:figures(): what the engine uses of it. */
 static int material_figures(lua_State *L)
 {
     static const char *const kinds[] = {"magnet", "steel", "conductor"};
     const ll_material *m = self(L, "figures");
-    bind_result_begin(L);
-    bind_row_begin(L);
-    bind_set_text(L, "name", ll_material_name(m));
-    bind_set_text(L, "kind", kinds[ll_material_kind(m)]);
-    bind_set(L, "remanence_mt", ll_material_remanence_t(m));
-    bind_set(L, "mu_r", ll_material_mu_r(m));
-    bind_set(L, "conductivity_sm", ll_material_conductivity_s_m(m));
-    bind_row_end(L);
-    return bind_result_end(L, "name kind remanence_mt mu_r conductivity_sm", "material");
+    bind_result t = bind_result_begin(L, &figures);
+    bind_row_begin(&t);
+    bind_set_text(&t, "name", ll_material_name(m));
+    bind_set_text(&t, "kind", kinds[ll_material_kind(m)]);
+    bind_set(&t, "remanence_mt", ll_material_remanence_t(m));
+    bind_set(&t, "mu_r", ll_material_mu_r(m));
+    bind_set(&t, "conductivity_sm", ll_material_conductivity_s_m(m));
+    bind_row_end(&t);
+    return bind_result_end(&t);
 }
 
 /* material:b(h): flux density in T at h in A/m along the axis. */
@@ -447,6 +463,7 @@ void bind_open_material(lua_State *L)
                                          {"material", named_material},
                                          {NULL, NULL}};
     bind_object_register(L, &bind_noun_material, methods, material_clear);
+    bind_offer_reading(L, &figures);
     luaL_getmetatable(L, bind_noun_material.type);
     lua_pushcfunction(L, material_tostring);
     lua_setfield(L, -2, "__tostring");

@@ -192,10 +192,11 @@ static int network_clear(lua_State *L)
     return 0;
 }
 
-void bind_open_network(lua_State *L, const luaL_Reg *readings)
+void bind_open_network(lua_State *L)
 {
+    static const luaL_Reg none[] = {{NULL, NULL}}; /* its readings are added */
     static const luaL_Reg functions[] = {{"network", make_network}, {NULL, NULL}};
-    bind_object_register(L, &bind_noun_network, readings, network_clear);
+    bind_object_register(L, &bind_noun_network, none, network_clear);
     luaL_setfuncs(L, functions, 0);
     bind_offer_fields(L, &bind_noun_network);
     bind_offer_fields(L, &bleed_noun);

@@ -146,19 +146,18 @@ typedef struct bind_network {
     double cable_f, cable_m, cable_f_m;
     double input_ohm, input_f;
     ll_network *network;   /* owned; NULL until a reading needs it */
-    bind_mesh_error error; /* of the pickups' readings that went into it */
+    bind_mesh_error error; /* of its pickups, once it is built */
 } bind_network;
 extern const bind_noun bind_noun_network;
 
-/* Each registers its metatables, with the readings as further methods, and adds its functions to the module's table on the top
- * of the stack. */
+/* Each registers its metatables and adds its functions to the module's table on the top of the stack. */
 void bind_open_material(lua_State *L);
 void bind_open_wire(lua_State *L);
 void bind_open_part(lua_State *L);
 void bind_open_coil(lua_State *L);
 void bind_open_string(lua_State *L);
-void bind_open_pickup(lua_State *L, const luaL_Reg *readings);
+void bind_open_pickup(lua_State *L);
 void bind_open_lumped(lua_State *L);
-void bind_open_network(lua_State *L, const luaL_Reg *readings);
+void bind_open_network(lua_State *L);
 
 #endif

@@ -355,10 +355,11 @@ static int pickup_clear(lua_State *L)
     return 0;
 }
 
-void bind_open_pickup(lua_State *L, const luaL_Reg *readings)
+void bind_open_pickup(lua_State *L)
 {
+    static const luaL_Reg none[] = {{NULL, NULL}}; /* its readings are added */
     static const luaL_Reg functions[] = {{"pickup", make_pickup}, {NULL, NULL}};
-    bind_object_register(L, &bind_noun_pickup, readings, pickup_clear);
+    bind_object_register(L, &bind_noun_pickup, none, pickup_clear);
     luaL_setfuncs(L, functions, 0);
     bind_offer_fields(L, &bind_noun_pickup);
 }

@@ -1,6 +1,7 @@
 /* wire.c - ll.awg and ll.wire: copper wire that coils are wound with.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
+#include "module/base/offer.h"
 #include "module/base/rows.h"
 #include "module/nouns/nouns.h"
 
@@ -59,23 +60,39 @@ static int awg(lua_State *L)
     return make_wire(L);
 }
 
+static const bind_column figures_columns[] = {
+    {"awg", UNIT_NONE, ERROR_NONE,
+     .meaning = "its gauge number; none for a wire that was given by its diameter"},
+    {"build", UNIT_NONE, ERROR_NONE, .meaning = "single or heavy", .text = true},
+    {"bare", UNIT_MM, ERROR_NONE, .meaning = "diameter of the copper"},
+    {"outside", UNIT_MM, ERROR_NONE, .meaning = "diameter over the enamel"},
+    {"per_m", UNIT_OHM, ERROR_MODEL,
+     .meaning = "resistance of a metre at 20 degrees C, by the diameter"},
+};
+static const bind_reading figures = {
+    .name = "figures",
+    .title = "wire",
+    .meaning = "its diameters, and the resistance of a metre at 20 degrees C",
+    .of = &bind_noun_wire,
+    BIND_READING_COLUMNS(figures_columns)};
+
 /* wire:figures(): diameters and resistance of a metre at 20 degrees Celsius. */
 static int wire_figures(lua_State *L)
 {
     const bind_wire *wire = bind_self(L, &bind_noun_wire, "figures");
-    bind_result_begin(L);
-    bind_row_begin(L);
+    bind_result t = bind_result_begin(L, &figures);
+    bind_row_begin(&t);
     if (wire->gauge > 0)
-        bind_set(L, "awg", wire->gauge);
-    bind_set_text(L, "build", builds[wire->build]);
-    bind_set(L, "bare_mm", wire->wire.bare_m);
-    bind_set(L, "outside_mm", wire->wire.outside_m);
+        bind_set(&t, "awg", wire->gauge);
+    bind_set_text(&t, "build", builds[wire->build]);
+    bind_set(&t, "bare_mm", wire->wire.bare_m);
+    bind_set(&t, "outside_mm", wire->wire.outside_m);
     if (wire->wire.bare_m > 0)
-        bind_set(L, "per_m_ohm", ll_wire_ohm_per_m(wire->wire.bare_m, 20));
-    bind_row_end(L);
+        bind_set(&t, "per_m_ohm", ll_wire_ohm_per_m(wire->wire.bare_m, 20));
+    bind_row_end(&t);
     if (wire->wire.source)
-        bind_note(L, "%s", wire->wire.source);
-    return bind_result_end(L, "awg build bare_mm outside_mm per_m_ohm", "wire");
+        bind_note(&t, "%s", wire->wire.source);
+    return bind_result_end(&t);
 }
 
 /* "AWG 42, single build". */
@@ -101,4 +118,5 @@ void bind_open_wire(lua_State *L)
     lua_pop(L, 1);
     luaL_setfuncs(L, functions, 0);
     bind_offer_fields(L, &bind_noun_wire);
+    bind_offer_reading(L, &figures);
 }

@@ -1,9 +1,7 @@
 /* listen.c - pickup:listen{...} and ll.sound{...}: performances written to a sound file.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/base/mesh_error.h"
 #include "module/base/output.h"
-#include "module/base/rows.h"
 #include "module/base/settings.h"
 #include "module/readings/plucked.h"
 #include "signal/fade.h"
@@ -55,8 +53,6 @@ static const bind_field listen_table[] = {
     BIND_PLUCKED_STRUM,
     FILE_FIELDS(offsetof(listen_options, to)),
 };
-const bind_noun bind_listen_noun = {
-    .name = "listen", .article = "a listening", BIND_NOUN_FIELDS(listen_table)};
 
 static const bind_plucked usual_take = {.pluck = BIND_USUAL_PLUCK, .seconds = 3};
 
@@ -67,6 +63,7 @@ static const bind_field take_table[] = {
     BIND_PLUCKED_SECONDS("3"),
     BIND_PLUCKED_STRUM,
 };
+
 static const bind_noun take_noun = {
     .name = "take", .article = "a take", BIND_NOUN_FIELDS(take_table)};
 
@@ -77,8 +74,11 @@ static const bind_field sound_table[] = {
      .meaning = "silence between two takes; 1 s when left out", .unit = UNIT_S, .high = 60},
     FILE_FIELDS(0),
 };
+
 static const bind_noun sound_noun = {
     .name = "sound", .article = "a sound", BIND_NOUN_FIELDS(sound_table)};
+static const listen_options listen_defaults = {{.pluck = BIND_USUAL_PLUCK, .seconds = 3},
+                                               USUAL_FILE};
 
 /* ---- what is made ---- */
 
@@ -130,56 +130,71 @@ static ll_sound_facts write_sound(lua_State *L, const char *place, const sound_f
     return facts;
 }
 
-static void take_row(lua_State *L, size_t number, const sounded *take, double starts_s)
+static void take_row(bind_result *t, size_t number, const sounded *take, double starts_s)
 {
-    bind_row_begin(L);
-    bind_set(L, "take", (double)number);
-    bind_set_text(L, "pickup", take->name ? take->name : "pickup");
-    bind_set(L, "starts_s", starts_s);
-    bind_set(L, "lasts_s", take->seconds);
-    bind_set(L, "peak_mv", ll_peak_level(take->section.n, take->section.voltage_v));
-    bind_set(L, "rms_mv", ll_rms_level(take->section.n, take->section.voltage_v));
-    bind_row_end(L);
+    bind_row_begin(t);
+    bind_set(t, "take", (double)number);
+    bind_set_text(t, "pickup", take->name ? take->name : "pickup");
+    bind_set(t, "starts_s", starts_s);
+    bind_set(t, "lasts_s", take->seconds);
+    bind_set(t, "peak_mv", ll_peak_level(take->section.n, take->section.voltage_v));
+    bind_set(t, "rms_mv", ll_rms_level(take->section.n, take->section.voltage_v));
+    bind_row_end(t);
 }
 
-static int finish(lua_State *L, const char *place, const sound_file *to, size_t count,
+static int finish(bind_result *t, const char *place, const sound_file *to, size_t count,
                   const sounded *takes, const bind_plucked *first)
 {
-    const bool check_mode = bind_settings_of(L)->check_mode;
+    const bool check_mode = bind_settings_of(t->L)->check_mode;
     ll_sound_facts facts = {.full_scale_v = 1};
     double starts_s = 0;
     char scale[40];
     if (!check_mode)
-        facts = write_sound(L, place, to, count, takes);
+        facts = write_sound(t->L, place, to, count, takes);
     snprintf(scale, sizeof scale, "%.4g", bind_from_si(UNIT_MV, facts.full_scale_v));
-    bind_result_begin(L);
     for (size_t i = 0; i < count; i++) {
-        take_row(L, i + 1, &takes[i], starts_s);
+        take_row(t, i + 1, &takes[i], starts_s);
         starts_s += takes[i].seconds + to->pause_s;
     }
-    bind_note(L, "%s: one channel, 48000 samples a second, %s; its full scale is %s mV",
+    bind_note(t, "%s: one channel, 48000 samples a second, %s; its full scale is %s mV",
               to->file ? to->file : "", formats[to->format], scale);
-    bind_note_plucked(L, first);
-    bind_note(L, "begin listening quietly");
-    return bind_result_end(L, "take pickup starts_s lasts_s peak_mv rms_mv", "sound");
+    bind_note_plucked(t, first);
+    bind_note(t, "begin listening quietly");
+    return bind_result_end(t);
 }
 
 /* pickup:listen{ strings = s, pluck = {...}, load = n, file = "x.wav" } */
-int bind_reading_listen(lua_State *L)
+static int listen_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "listen");
-    listen_options options = {usual_take, USUAL_FILE};
-    bind_reading_options(&r, &bind_listen_noun, &options);
-    check_file(L, r.place, &options.to);
-    const sounded take = sound_take(&r, &options.take);
-    return finish(L, r.place, &options.to, 1, &take, &options.take);
+    const listen_options *options = said;
+    check_file(r->L, r->place, &options->to);
+    const sounded take = sound_take(r, &options->take);
+    return finish(r->t, r->place, &options->to, 1, &take, &options->take);
 }
+
+static const bind_column listen_columns[] = {
+    {"take", UNIT_NONE, ERROR_COUNTED, .meaning = "number of the take in the file"},
+    {"pickup", UNIT_NONE, ERROR_NONE, .meaning = "name of the pickup that is heard", .text = true},
+    {"starts", UNIT_S, ERROR_NONE, .meaning = "where it starts in the file"},
+    {"lasts", UNIT_S, ERROR_NONE, .meaning = "how long it is"},
+    {"peak", UNIT_MV, ERROR_MODEL, .meaning = "its highest voltage"},
+    {"rms", UNIT_MV, ERROR_MODEL, .meaning = "rms of all of it"},
+};
+const bind_reading bind_reading_listen = {
+    BIND_READING_NAME("listen", "a listening"),
+    .title = "sound",
+    .meaning = "plucked strings as a sound file; gives what it wrote",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(listen_options, listen_table, &listen_defaults),
+    BIND_READING_COLUMNS(listen_columns),
+    .read = listen_reading};
 
 /* The takes of the list at `list`, all of them before any is sounded; leaves on the stack what keeps them alive. Returns
  * how many. */
-static size_t read_takes(lua_State *L, int list, double pause_s, bind_plucked *takes,
+static size_t read_takes(const bind_result *t, int list, double pause_s, bind_plucked *takes,
                          const char **places)
 {
+    lua_State *L = t->L;
     const size_t count = lua_type(L, list) == LUA_TTABLE ? lua_rawlen(L, list) : 0;
     double seconds = 0;
     if (count == 0 || count > MOST_TAKES)
@@ -193,6 +208,7 @@ static size_t read_takes(lua_State *L, int list, double pause_s, bind_plucked *t
         places[i] = lua_pushfstring(L, "sound: take %I", (lua_Integer)i + 1);
         takes[i] = usual_take;
         bind_parse(L, index, &take_noun, places[i], &takes[i]);
+        bind_result_rests_on(t, -1);
         seconds += takes[i].seconds + pause_s;
     }
     if (seconds > MOST_SECONDS)
@@ -210,16 +226,17 @@ static int make_sound(lua_State *L)
     sounded sounds[MOST_TAKES];
     lua_settop(L, 1);
     luaL_checkstack(L, 12 * MOST_TAKES, "too many takes");
-    bind_mesh_error_begin(L);
+    bind_result t = bind_result_begin(L, &bind_reading_listen);
     bind_parse(L, 1, &sound_noun, "sound", &to);
     check_file(L, "sound", &to);
     lua_getfield(L, 1, "takes");
-    const size_t count = read_takes(L, lua_gettop(L), to.pause_s, takes, places);
+    const size_t count = read_takes(&t, lua_gettop(L), to.pause_s, takes, places);
     for (size_t i = 0; i < count; i++) {
-        const bind_query r = {L, takes[i].pickup, places[i]};
+        const bind_query r = {
+            .L = L, .t = &t, .pickup = takes[i].pickup, .place = places[i], .fine = true};
         sounds[i] = takes[i].pickup ? sound_take(&r, &takes[i]) : (sounded){0};
     }
-    return finish(L, "sound", &to, count, sounds, takes);
+    return finish(&t, "sound", &to, count, sounds, takes);
 }
 
 void bind_open_listen(lua_State *L)

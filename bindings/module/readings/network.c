@@ -4,15 +4,22 @@
 #include "module/base/fault.h"
 #include "module/readings/query.h"
 
-/* A pickup is one coil with the figures that `winding` and `impedance` give; pushes what keeps its rows. */
-static void describe_pickup(lua_State *L, bind_pickup *pickup, const char *place,
+/* A pickup is one coil with the figures that `winding` and `impedance` give, and their mesh error becomes the network's; pushes what
+ * keeps its rows. */
+static void describe_pickup(const bind_query *asked, bind_network *network, bind_pickup *pickup,
                             ll_network_coil *out)
 {
-    const bind_query r = {
-        L, pickup,
-        pickup->name ? lua_pushfstring(L, "%s: pickup %s", place, bind_quoted(L, pickup->name))
-                     : lua_pushfstring(L, "%s: pickup", place)};
+    lua_State *L = asked->L;
+    bind_result t = {.L = L, .error = bind_no_mesh_error};
+    const bind_query r = {.L = L,
+                          .pickup = pickup,
+                          .t = &t,
+                          .fine = true,
+                          .place = pickup->name ? lua_pushfstring(L, "%s: pickup %s", asked->place,
+                                                                  bind_quoted(L, pickup->name))
+                                                : lua_pushfstring(L, "%s: pickup", asked->place)};
     bind_ask_lumped(&r, out);
+    bind_mesh_error_join(&network->error, &t.error);
 }
 
 /* Pushes what keeps its rows. */
@@ -28,16 +35,16 @@ static void describe_lumped(lua_State *L, const bind_lumped *lumped, ll_network_
     out->c_f = lumped->c_f;
 }
 
-static void describe_coil(lua_State *L, const bind_network *network, size_t i, const char *place,
+static void describe_coil(const bind_query *r, bind_network *network, size_t i,
                           ll_network_coil *out)
 {
     const bind_network_coil *coil = &network->coils[i];
     out->reversed = network->reversed.count > 0 && network->reversed.values[i];
     out->tap = network->tapped.count > 0 ? network->tapped.values[i] : 1;
     if (coil->pickup)
-        describe_pickup(L, coil->pickup, place, out);
+        describe_pickup(r, network, coil->pickup, out);
     else
-        describe_lumped(L, coil->lumped, out);
+        describe_lumped(r->L, coil->lumped, out);
 }
 
 static ll_network_spec describe_controls(const bind_network *network)
@@ -58,28 +65,27 @@ static ll_network_spec describe_controls(const bind_network *network)
         .input_f = network->input_f};
 }
 
-/* The mesh error of the result under way is kept out of it. */
-static void build(lua_State *L, bind_network *network, const char *place)
+static void build(const bind_query *r, bind_network *network)
 {
-    int top = lua_gettop(L);
-    const bind_mesh_error around = bind_mesh_error_take(L);
+    lua_State *L = r->L;
+    const int top = lua_gettop(L);
     luaL_checkstack(L, 8 * LL_NETWORK_COILS, "too deeply nested");
     ll_network_coil coils[LL_NETWORK_COILS] = {{0}};
     ll_network_spec spec = describe_controls(network);
     spec.coils = coils;
+    network->error = bind_no_mesh_error;
     for (size_t i = 0; i < network->from.count; i++)
-        describe_coil(L, network, i, place, &coils[i]);
-    bind_demand(L, ll_network_new(&spec, &network->network), place);
+        describe_coil(r, network, i, &coils[i]);
+    bind_demand(L, ll_network_new(&spec, &network->network), r->place);
     lua_settop(L, top);
-    network->error = bind_mesh_error_take(L);
-    bind_mesh_error_again(L, &around);
 }
 
-const ll_network *bind_ask_network(lua_State *L, bind_network *network, const char *place)
+const ll_network *bind_ask_network(const bind_query *r, bind_network *network)
 {
-    if (!network->network && !network->head.wrong)
-        build(L, network, place);
-    if (network->network)
-        bind_mesh_error_again(L, &network->error);
+    if (network->head.wrong)
+        return NULL;
+    if (!network->network)
+        build(r, network);
+    bind_mesh_error_join(&r->t->error, &network->error);
     return network->network;
 }

@@ -108,7 +108,7 @@ ll_voice *const *bind_voices(const bind_query *r, const bind_plucked *plucked)
 const ll_network *bind_plucked_load(const bind_query *r, const bind_plucked *plucked)
 {
     const bool wanted = plucked->load && !bind_settings_of(r->L)->check_mode;
-    return wanted ? bind_ask_network(r->L, plucked->load, r->place) : NULL;
+    return wanted ? bind_ask_network(r, plucked->load) : NULL;
 }
 
 size_t bind_plucked_samples(const bind_plucked *plucked)
@@ -191,18 +191,18 @@ static bool is_assumed(const bind_plucked *plucked, bool wound)
     return false;
 }
 
-void bind_note_plucked(lua_State *L, const bind_plucked *plucked)
+void bind_note_plucked(const bind_result *t, const bind_plucked *plucked)
 {
     char pluck[120];
     snprintf(pluck, sizeof pluck, "%g mm from the bridge, %g mm aside at %g degrees",
              bind_from_si(UNIT_MM, plucked->pluck.from_bridge_m),
              bind_from_si(UNIT_MM, plucked->pluck.height_m),
              bind_from_si(UNIT_DEG, plucked->pluck.angle_rad));
-    bind_note(L, "plucked %s; %s", pluck,
+    bind_note(t, "plucked %s; %s", pluck,
               plucked->load ? "heard through the load" : "nothing connected");
     if (is_assumed(plucked, false))
-        bind_note(L, "how long plain strings ring is an assumption: bending from memory, the rest "
+        bind_note(t, "how long plain strings ring is an assumption: bending from memory, the rest "
                      "common practice, no source");
     if (is_assumed(plucked, true))
-        bind_note(L, "how long wound strings ring is an assumption: common practice, no source");
+        bind_note(t, "how long wound strings ring is an assumption: common practice, no source");
 }

@@ -64,6 +64,6 @@ double *bind_render(const bind_query *r, const bind_plucked *plucked, size_t cou
                     ll_voice *const *voices, const ll_network *load);
 
 /* Says under a table how the strings were plucked and damped. */
-void bind_note_plucked(lua_State *L, const bind_plucked *plucked);
+void bind_note_plucked(const bind_result *t, const bind_plucked *plucked);
 
 #endif

@@ -2,38 +2,11 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/readings/query.h"
 #include "module/base/fault.h"
-#include "module/base/mesh_error.h"
-#include "module/base/odd.h"
 #include "module/base/output.h"
-#include "module/base/rows.h"
 #include "module/base/settings.h"
 #include "module/nouns/steel_sheets.h"
 #include "string/hearing.h"
 #include <math.h>
-
-bind_query bind_begin_reading(lua_State *L, const char *name)
-{
-    bind_query r = {.L = L, .pickup = bind_self(L, &bind_noun_pickup, name)};
-    lua_settop(L, 2);
-    bind_mesh_error_begin(L);
-    bind_odd_begin(L);
-    bind_odd_expect(L, 1);
-    r.place = r.pickup->name
-                  ? lua_pushfstring(L, "pickup %s: %s", bind_quoted(L, r.pickup->name), name)
-                  : lua_pushfstring(L, "pickup: %s", name);
-    return r;
-}
-
-bool bind_reading_options(const bind_query *r, const bind_noun *noun, void *out)
-{
-    if (lua_isnil(r->L, 2)) {
-        lua_newtable(r->L);
-        lua_replace(r->L, 2);
-    }
-    const bool fine = bind_parse(r->L, 2, noun, r->place, out);
-    bind_odd_expect(r->L, -1);
-    return fine;
-}
 
 bool bind_go_on(lua_State *L, const char *what, double share_done)
 {
@@ -62,7 +35,7 @@ static bool may_ask(const bind_query *r)
     return true;
 }
 
-/* The worst of a result's readings goes into its note. */
+/* Each kind's worst goes to the table. */
 static void note_error(const bind_query *r, const bind_measure *m, double wider, size_t kinds,
                        size_t count, const double *values, const double *error)
 {
@@ -74,10 +47,10 @@ static void note_error(const bind_query *r, const bind_measure *m, double wider,
         }
         const double scale = fmax(largest, m->least[k]);
         if (scale > 0)
-            bind_mesh_error_add(r->L, worst / scale,
+            bind_mesh_error_add(&r->t->error, worst / scale,
+                                wider * ll_estimator_accuracy(r->pickup->estimator),
                                 largest < m->least[k] ? m->words : "the largest value");
     }
-    bind_mesh_error_done(r->L, wider * ll_estimator_accuracy(r->pickup->estimator));
 }
 
 /* Takes a reading of count values of each kind with its mesh error. */
@@ -340,10 +313,8 @@ void bind_note_joined_sheet(const bind_query *r)
 {
     if (!bind_push_joined_sheet(r->L, r->pickup))
         return;
-    const char *remark = lua_tostring(r->L, -1);
-    lua_insert(r->L, -3); /* below rows and notes */
-    bind_note(r->L, "%s", remark);
-    lua_remove(r->L, -3);
+    bind_note(r->t, "%s", lua_tostring(r->L, -1));
+    lua_pop(r->L, 1);
 }
 
 void bind_need_coil(const bind_query *r)

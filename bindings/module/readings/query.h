@@ -6,20 +6,22 @@
 #ifndef LL_BIND_QUERY_H
 #define LL_BIND_QUERY_H
 
+#include "module/base/rows.h"
 #include "module/nouns/pickup.h"
 #include <complex.h>
 
-/* One reading under way: the pickup, and "pickup 'neck': field" for messages. */
-typedef struct bind_query {
+/* One reading under way: the pickup or the network that it was asked of, its table, and "pickup 'neck': field" for messages. */
+struct bind_query {
     lua_State *L;
     bind_pickup *pickup;
+    bind_network *network;
+    bind_result *t;
     const char *place;
-} bind_query;
+    bool fine; /* its options are; false in a check alone */
+};
 
-/* The pickup that a reading was called on; pushes the place. */
-bind_query bind_begin_reading(lua_State *L, const char *name);
-/* Reads the options at index 2 (none is an empty table), pushing their copy. */
-bool bind_reading_options(const bind_query *r, const bind_noun *noun, void *out);
+/* Adds the readings to the methods of what they are asked of, and makes them known to help. */
+void bind_open_readings(lua_State *L);
 
 /* The part of that name, which must be the only one; raises otherwise. */
 size_t bind_find_part(const bind_query *r, const char *name);
@@ -81,35 +83,8 @@ ll_string bind_place_string(const bind_query *r, const bind_string *string);
 /* Pushes those of a list. Nothing is placed over a wrong pickup, in a check. */
 const ll_string *bind_place_strings(const bind_query *r, const bind_objects *strings);
 
-extern const luaL_Reg bind_pickup_readings[];
-void bind_offer_readings(lua_State *L);
 /* Adds ll.sound to the module's table on the top of the stack. */
 void bind_open_listen(lua_State *L);
-
-/* The readings, one family a file. */
-int bind_reading_field(lua_State *L);
-int bind_reading_section(lua_State *L);
-int bind_reading_poles(lua_State *L);
-int bind_reading_operating(lua_State *L);
-int bind_reading_winding(lua_State *L);
-int bind_reading_impedance(lua_State *L);
-int bind_reading_sensitivity(lua_State *L);
-int bind_reading_linkage(lua_State *L);
-int bind_reading_transfer(lua_State *L);
-int bind_reading_hum(lua_State *L);
-int bind_reading_screwdriver(lua_State *L);
-int bind_reading_crosstalk(lua_State *L);
-int bind_reading_pull(lua_State *L);
-int bind_reading_microphony(lua_State *L);
-int bind_reading_output(lua_State *L);
-int bind_reading_listen(lua_State *L);
-int bind_reading_facts(lua_State *L);
-int bind_reading_draw(lua_State *L);
-int bind_reading_map(lua_State *L);
-extern const bind_noun bind_section_noun, bind_poles_noun, bind_operating_noun, bind_winding_noun,
-    bind_impedance_noun, bind_sensitivity_noun, bind_transfer_noun, bind_hum_noun,
-    bind_linkage_noun, bind_crosstalk_noun, bind_pull_noun, bind_microphony_noun, bind_output_noun,
-    bind_listen_noun, bind_draw_noun, bind_map_noun;
 
 /* An uneven field is none in the pickup's middle, halfway between all coils (one or more), and grows by as much as the even one has
  * over this. */

@@ -23,8 +23,6 @@ static const bind_field draw_table[] = {
     BIND_PICTURE_SIZE(draw_options, 120),
 };
 static const draw_options draw_defaults = {.width_m = 0.24};
-const bind_noun bind_draw_noun = {
-    .name = "draw", .article = "a drawing", BIND_NOUN_FIELDS(draw_table)};
 
 /* Pushes a buffer of the strings where they stand over the pickup. */
 static const picture_string *push_strings(const bind_query *r, const bind_objects *strings)
@@ -77,27 +75,33 @@ static double height_mm(const draw_options *options, const picture_drawing *draw
 }
 
 /* pickup:draw{ file = "x.png", strings = s } */
-int bind_reading_draw(lua_State *L)
+static int draw_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "draw");
-    draw_options options = draw_defaults;
-    if (!bind_reading_options(&r, &bind_draw_noun, &options) || r.pickup->head.wrong)
+    lua_State *L = r->L;
+    const draw_options *options = said;
+    if (!r->fine || r->pickup->head.wrong)
         return 0;
-    picture_drawing drawing = {.title = options.title ? options.title : r.pickup->name,
-                               .string_count = options.strings.count};
+    picture_drawing drawing = {.title = options->title ? options->title : r->pickup->name,
+                               .string_count = options->strings.count};
     if (!drawing.title)
         drawing.title = "";
-    drawing.strings = push_strings(&r, &options.strings);
-    drawing.solids = bind_push_solids(L, r.pickup, &drawing.count);
+    drawing.strings = push_strings(r, &options->strings);
+    drawing.solids = bind_push_solids(L, r->pickup, &drawing.count);
     if (drawing.count > PICTURE_MOST_SOLIDS)
-        return bind_raise(L, "%s: more than %d parts and coils are too many for a drawing", r.place,
-                          PICTURE_MOST_SOLIDS);
-    const bind_sheet sheet = {.place = r.place,
-                              .file = options.file,
-                              .width_mm = bind_from_si(UNIT_MM, options.width_m),
-                              .height_mm = height_mm(&options, &drawing),
+        return bind_raise(L, "%s: more than %d parts and coils are too many for a drawing",
+                          r->place, PICTURE_MOST_SOLIDS);
+    const bind_sheet sheet = {.place = r->place,
+                              .file = options->file,
+                              .width_mm = bind_from_si(UNIT_MM, options->width_m),
+                              .height_mm = height_mm(options, &drawing),
                               .title = drawing.title,
                               .words = push_words(L, &drawing)};
     bind_draw(L, &sheet, BIND_DRAWER(draw), &drawing);
     return 0;
 }
+
+const bind_reading bind_reading_draw = {
+    BIND_READING_NAME("draw", "a drawing"),
+    .meaning = "draws it from above and from two sides, with dimensions, into a file",
+    .of = &bind_noun_pickup, BIND_READING_OPTIONS(draw_options, draw_table, &draw_defaults),
+    .read = draw_reading};

@@ -2,7 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
 #include "module/base/nearest.h"
-#include "module/base/rows.h"
 #include "module/readings/query.h"
 #include <math.h>
 #include <string.h>
@@ -11,51 +10,50 @@ static const bind_field points_table[] = {
     {"points", FIELD_LIST, 0, .meaning = "list of places {x, y, z}", .required = true,
      .unit = UNIT_MM, .low = -1e5, .high = 1e5, .width = 3},
 };
-static const bind_noun points_noun = {
-    .name = "field", .article = "a field reading", BIND_NOUN_FIELDS(points_table)};
-
-/* The points that field was called with, in metres; they live on the stack. */
-static const ll_vec3 *read_points(const bind_query *r, size_t *n)
-{
-    lua_State *L = r->L;
-    bind_list list = {0};
-    if (lua_type(L, 2) == LUA_TTABLE && bind_given(L, 2, "points")) {
-        lua_pushvalue(L, 2);
-    } else {
-        lua_newtable(L);
-        lua_pushvalue(L, 2);
-        lua_setfield(L, -2, "points");
-    }
-    bind_parse(L, -1, &points_noun, r->place, &list);
-    ll_vec3 *points = bind_buffer(L, list.count, sizeof *points);
-    for (size_t i = 0; i < list.count; i++)
-        points[i] = ll_vec(list.values[3 * i], list.values[3 * i + 1], list.values[3 * i + 2]);
-    *n = list.count;
-    return points;
-}
 
 /* pickup:field{ {x, y, z}, ... }, or pickup:field{ points = {...} } */
-int bind_reading_field(lua_State *L)
+static int field_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "field");
-    size_t n = 0;
-    const ll_vec3 *points = read_points(&r, &n);
-    ll_vec3 *b_t = bind_buffer(L, n, sizeof *b_t);
-    bind_ask_b(&r, n, points, b_t);
-    bind_result_begin(L);
+    const bind_list *given = said;
+    const size_t n = given->count;
+    ll_vec3 *points = bind_buffer(r->L, n, sizeof *points);
+    ll_vec3 *b_t = bind_buffer(r->L, n, sizeof *b_t);
+    for (size_t i = 0; i < n; i++)
+        points[i] =
+            ll_vec(given->values[3 * i], given->values[3 * i + 1], given->values[3 * i + 2]);
+    bind_ask_b(r, n, points, b_t);
     for (size_t i = 0; i < n; i++) {
-        bind_row_begin(L);
-        bind_set(L, "x_mm", points[i].x);
-        bind_set(L, "y_mm", points[i].y);
-        bind_set(L, "z_mm", points[i].z);
-        bind_set(L, "bx_mt", b_t[i].x);
-        bind_set(L, "by_mt", b_t[i].y);
-        bind_set(L, "bz_mt", b_t[i].z);
-        bind_set(L, "b_mt", ll_norm(b_t[i]));
-        bind_row_end(L);
+        bind_row_begin(r->t);
+        bind_set(r->t, "x_mm", points[i].x);
+        bind_set(r->t, "y_mm", points[i].y);
+        bind_set(r->t, "z_mm", points[i].z);
+        bind_set(r->t, "bx_mt", b_t[i].x);
+        bind_set(r->t, "by_mt", b_t[i].y);
+        bind_set(r->t, "bz_mt", b_t[i].z);
+        bind_set(r->t, "b_mt", ll_norm(b_t[i]));
+        bind_row_end(r->t);
     }
-    return bind_result_end(L, "x_mm y_mm z_mm bx_mt by_mt bz_mt b_mt", "field");
+    return bind_result_end(r->t);
 }
+
+static const bind_column field_columns[] = {
+    {"x", UNIT_MM, ERROR_NONE, .meaning = "place of the point, across the strings"},
+    {"y", UNIT_MM, ERROR_NONE, .meaning = "place of the point, along the strings"},
+    {"z", UNIT_MM, ERROR_NONE, .meaning = "place of the point, up to the strings"},
+    {"bx", UNIT_MT, ERROR_MESH, .meaning = "flux density towards the treble side"},
+    {"by", UNIT_MT, ERROR_MESH, .meaning = "flux density towards the neck"},
+    {"bz", UNIT_MT, ERROR_MESH, .meaning = "flux density up to the strings"},
+    {"b", UNIT_MT, ERROR_MESH, .meaning = "size of the flux density"},
+};
+const bind_reading bind_reading_field = {
+    BIND_READING_NAME("field", "a field reading"),
+    .call = "(points: number[][])",
+    .meaning = "flux density at each point {x, y, z} of a list, which may be named: points = {...}",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(bind_list, points_table, NULL),
+    .sole = true,
+    BIND_READING_COLUMNS(field_columns),
+    .read = field_reading};
 
 typedef struct section_options {
     const char *part;
@@ -69,8 +67,6 @@ static const bind_field section_table[] = {
      .meaning = "height z of the cross-section", .required = true, .unit = UNIT_MM, .low = -1e5,
      .high = 1e5},
 };
-const bind_noun bind_section_noun = {
-    .name = "section", .article = "a section reading", BIND_NOUN_FIELDS(section_table)};
 
 /* With the nearest name of a part. */
 static void refuse_part(const bind_query *r, const char *name)
@@ -129,24 +125,34 @@ static void check_plane(const bind_query *r, size_t index, double z_m)
 }
 
 /* pickup:section{ part = "pole 4", at = -9 } */
-int bind_reading_section(lua_State *L)
+static int section_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "section");
-    section_options options = {0};
-    if (!bind_reading_options(&r, &bind_section_noun, &options))
-        options.part = NULL;
-    size_t index = options.part && !r.pickup->head.wrong ? bind_find_part(&r, options.part) : 0;
-    if (options.part && !r.pickup->head.wrong)
-        check_plane(&r, index, options.at_m);
-    double bz_t = bind_ask_section_bz(&r, index, options.at_m);
-    bind_result_begin(L);
-    bind_row_begin(L);
-    bind_set_text(L, "part", options.part ? options.part : "");
-    bind_set(L, "z_mm", options.at_m);
-    bind_set(L, "bz_mt", bz_t);
-    bind_row_end(L);
-    return bind_result_end(L, "part z_mm bz_mt", "section");
+    const section_options *options = said;
+    const char *part = r->fine ? options->part : NULL;
+    size_t index = part && !r->pickup->head.wrong ? bind_find_part(r, part) : 0;
+    if (part && !r->pickup->head.wrong)
+        check_plane(r, index, options->at_m);
+    double bz_t = bind_ask_section_bz(r, index, options->at_m);
+    bind_row_begin(r->t);
+    bind_set_text(r->t, "part", part ? part : "");
+    bind_set(r->t, "z_mm", options->at_m);
+    bind_set(r->t, "bz_mt", bz_t);
+    bind_row_end(r->t);
+    return bind_result_end(r->t);
 }
+
+static const bind_column section_columns[] = {
+    {"part", UNIT_NONE, ERROR_NONE, .meaning = "name of the part", .text = true},
+    {"z", UNIT_MM, ERROR_NONE, .meaning = "height of the cross-section"},
+    {"bz", UNIT_MT, ERROR_MESH, .meaning = "mean of Bz over the cross-section"},
+};
+const bind_reading bind_reading_section = {
+    BIND_READING_NAME("section", "a section reading"),
+    .meaning = "mean of Bz over a part's cross-section at a height",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(section_options, section_table, NULL),
+    BIND_READING_COLUMNS(section_columns),
+    .read = section_reading};
 
 typedef struct poles_options {
     double standoff_m;
@@ -158,8 +164,6 @@ static const bind_field poles_table[] = {
      .high = 100, .usual = USUAL_STANDOFF},
 };
 static const poles_options poles_defaults = {0.5e-3};
-const bind_noun bind_poles_noun = {
-    .name = "poles", .article = "a poles reading", BIND_NOUN_FIELDS(poles_table)};
 
 /* Under 1 mT, some twenty times the earth's field, a probe's sign is not to be trusted. */
 static const char *shown_pole(double bz_t)
@@ -171,48 +175,56 @@ static const char *shown_pole(double bz_t)
 /* What a gaussmeter shows, in both of the units they have. */
 static void pole_row(const bind_query *r, size_t index, ll_vec3 b_t)
 {
-    lua_State *L = r->L;
-    int top = lua_gettop(L);
-    const char *name = bind_part_name(L, r->pickup, index);
-    bind_row_begin(L);
-    bind_set_text(L, "pole", name);
-    bind_set(L, "bz_mt", b_t.z);
-    bind_set(L, "bz_gauss", b_t.z);
-    bind_set_text(L, "shows", shown_pole(b_t.z));
-    lua_replace(L, top + 1);
-    lua_settop(L, top + 1);
-    bind_row_end(L);
+    bind_row_begin(r->t);
+    bind_set_text(r->t, "pole", bind_part_name(r->L, r->pickup, index));
+    bind_set(r->t, "bz_mt", b_t.z);
+    bind_set(r->t, "bz_gauss", b_t.z);
+    bind_set_text(r->t, "shows", shown_pole(b_t.z));
+    bind_row_end(r->t);
 }
 
 /* pickup:poles{ standoff = 0.5 }: what a gaussmeter reads on top of each pole. */
-int bind_reading_poles(lua_State *L)
+static int poles_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "poles");
-    poles_options options = poles_defaults;
-    bind_reading_options(&r, &bind_poles_noun, &options);
-    size_t room = r.pickup->parts.count;
+    lua_State *L = r->L;
+    const poles_options *options = said;
+    size_t room = r->pickup->parts.count;
     size_t *poles = bind_buffer(L, room, sizeof *poles);
-    size_t n = bind_poles(r.pickup, poles);
-    if (n == 0 && !r.pickup->head.wrong)
+    size_t n = bind_poles(r->pickup, poles);
+    if (n == 0 && !r->pickup->head.wrong)
         return bind_raise(L,
                           "%s: the pickup has no pole; make poles with ll.row{...} or mark a "
                           "part with pole = true",
-                          r.place);
+                          r->place);
     ll_vec3 *points = bind_buffer(L, room, sizeof *points);
     ll_vec3 *b_t = bind_buffer(L, room, sizeof *b_t);
     for (size_t i = 0; i < n; i++) {
-        const bind_part *pole = bind_pickup_part(r.pickup, poles[i]);
+        const bind_part *pole = bind_pickup_part(r->pickup, poles[i]);
         points[i] = ll_shape_top_m(&pole->shape, &pole->pose);
-        points[i].z = bind_part_top_m(pole) + options.standoff_m;
+        points[i].z = bind_part_top_m(pole) + options->standoff_m;
     }
-    bind_ask_b(&r, n, points, b_t);
-    const char *standoff = bind_quantity(L, UNIT_MM, options.standoff_m);
-    bind_result_begin(L);
+    bind_ask_b(r, n, points, b_t);
+    const char *standoff = bind_quantity(L, UNIT_MM, options->standoff_m);
     for (size_t i = 0; i < n; i++)
-        pole_row(&r, poles[i], b_t[i]);
-    bind_note(L,
+        pole_row(r, poles[i], b_t[i]);
+    bind_note(r->t,
               "Bz %s above the middle of each pole; N: a north face looks up; weak: under "
               "1 mT",
               standoff);
-    return bind_result_end(L, "pole bz_mt bz_gauss shows", "poles");
+    return bind_result_end(r->t);
 }
+
+static const bind_column poles_columns[] = {
+    {"pole", UNIT_NONE, ERROR_NONE, .meaning = "name of the pole", .text = true},
+    {"bz", UNIT_MT, ERROR_MESH, .meaning = "Bz at the probe, up to the strings"},
+    {"bz", UNIT_GAUSS, ERROR_MESH, .meaning = "the same, as most meters have it"},
+    {"shows", UNIT_NONE, ERROR_MESH,
+     .meaning = "N when a north face looks up, S, or weak under 1 mT", .text = true},
+};
+const bind_reading bind_reading_poles = {
+    BIND_READING_NAME("poles", "a poles reading"),
+    .meaning = "what a gauss meter reads over the middle of each pole",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(poles_options, poles_table, &poles_defaults),
+    BIND_READING_COLUMNS(poles_columns),
+    .read = poles_reading};

@@ -2,7 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/readings/query.h"
 #include "reading/blade.h"
 #include "reading/hum.h"
@@ -23,8 +22,6 @@ static const bind_field hum_table[] = {
      .unit = UNIT_MT, .high = 1000, .above_low = true},
 };
 static const hum_options hum_defaults = {50, 1e-6};
-const bind_noun bind_hum_noun = {
-    .name = "hum", .article = "a hum reading", BIND_NOUN_FIELDS(hum_table)};
 
 static const char *const direction_names[LL_HUM_DIRECTIONS] = {
     "x, across the strings", "y, along the strings", "z, up to the strings"};
@@ -65,44 +62,62 @@ static void set_field(const bind_query *r, const char *mv, const char *db, doubl
         all += fabs(linkage_wb[i]);
     }
     lua_pop(r->L, 1);
-    bind_set(r->L, mv, -bind_hot_sign(r->pickup) * omega * sum);
+    bind_set(r->t, mv, -bind_hot_sign(r->pickup) * omega * sum);
     if (coils > 1 && all > 0)
-        bind_set(r->L, db, 20 * log10(fmax(fabs(sum) / all, 1e-6)));
+        bind_set(r->t, db, 20 * log10(fmax(fabs(sum) / all, 1e-6)));
 }
 
 /* pickup:hum{ f = 50, field = 0.001 } */
-int bind_reading_hum(lua_State *L)
+static int hum_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "hum");
-    hum_options options = hum_defaults;
-    bind_reading_options(&r, &bind_hum_noun, &options);
-    bind_need_coil(&r);
-    const size_t coils = r.pickup->coils.count;
+    lua_State *L = r->L;
+    const hum_options *options = said;
+    bind_need_coil(r);
+    const size_t coils = r->pickup->coils.count;
     double *linkage_wb = bind_buffer(L, LL_HUM_FIELDS * coils, sizeof *linkage_wb);
-    hum_question q = {options.field_t, coils ? bind_middle_of_coils(r.pickup) : ll_vec(0, 0, 0)};
-    if (!bind_ask(&r, &measure_hum, &q, 1, LL_HUM_FIELDS * coils, linkage_wb))
+    hum_question q = {options->field_t, coils ? bind_middle_of_coils(r->pickup) : ll_vec(0, 0, 0)};
+    if (!bind_ask(r, &measure_hum, &q, 1, LL_HUM_FIELDS * coils, linkage_wb))
         for (size_t i = 0; i < LL_HUM_FIELDS * coils; i++)
             linkage_wb[i] = 1e-6;
-    const double omega = 2 * LL_PI * options.f_hz;
-    bind_result_begin(L);
+    const double omega = 2 * LL_PI * options->f_hz;
     for (size_t d = 0; d < LL_HUM_DIRECTIONS; d++) {
-        bind_row_begin(L);
-        bind_set_text(L, "direction", direction_names[d]);
-        set_field(&r, "even_mv", "even_db", omega, linkage_wb + d * coils);
-        set_field(&r, "uneven_mv", "uneven_db", omega,
-                  linkage_wb + (LL_HUM_DIRECTIONS + d) * coils);
-        bind_row_end(L);
+        bind_row_begin(r->t);
+        bind_set_text(r->t, "direction", direction_names[d]);
+        set_field(r, "even_mv", "even_db", omega, linkage_wb + d * coils);
+        set_field(r, "uneven_mv", "uneven_db", omega, linkage_wb + (LL_HUM_DIRECTIONS + d) * coils);
+        bind_row_end(r->t);
     }
-    bind_note(L,
+    bind_note(r->t,
               "open-circuit voltage, rms, its sign that of the phase; even: the same field "
               "everywhere, along "
               "the direction; uneven: a vertical field, none in the middle, that grows along the "
               "direction by as much over 100 mm");
     if (coils > 1)
-        bind_note(L,
+        bind_note(r->t,
                   "db: against the coils all adding; without screening, leads and eddy currents");
-    return bind_result_end(L, "direction even_mv even_db uneven_mv uneven_db", "hum");
+    return bind_result_end(r->t);
 }
+
+static const bind_column hum_columns[] = {
+    {"direction", UNIT_NONE, ERROR_NONE, .meaning = "of the field, or in which it grows",
+     .text = true},
+    {"even", UNIT_MV, ERROR_MESH,
+     .meaning =
+         "voltage from a field that is the same everywhere, rms; its sign is that of the phase"},
+    {"even", UNIT_DB, ERROR_MESH,
+     .meaning = "even_mv beside the coils all adding; none for one coil"},
+    {"uneven", UNIT_MV, ERROR_MESH,
+     .meaning = "voltage from a vertical field that grows along the direction, rms"},
+    {"uneven", UNIT_DB, ERROR_MESH,
+     .meaning = "uneven_mv beside the coils all adding; none for one coil"},
+};
+const bind_reading bind_reading_hum = {
+    BIND_READING_NAME("hum", "a hum reading"),
+    .meaning = "what it takes up from even and uneven fields far away, in three directions",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(hum_options, hum_table, &hum_defaults),
+    BIND_READING_COLUMNS(hum_columns),
+    .read = hum_reading};
 
 /* ---- the screwdriver ---- */
 
@@ -148,48 +163,61 @@ static const bind_measure measure_blades = {read_blades, (const double[]){5e-3, 
 
 static void screwdriver_row(const bind_query *r, size_t pole, double b_t, double v, double most_v)
 {
-    lua_State *L = r->L;
     const bool weak = fabs(b_t)<weak_t, moves = fabs(v)> still * most_v;
     const size_t coil = bind_pole_coil(r->pickup, bind_pickup_part(r->pickup, pole));
-    const int top = lua_gettop(L);
-    const char *name = bind_part_name(L, r->pickup, pole);
-    const char *in = bind_coil_name(L, r->pickup, coil);
-    bind_row_begin(L);
-    bind_set_text(L, "pole", name);
-    bind_set_text(L, "coil", in);
-    bind_set_text(L, "shows", weak ? "weak" : b_t > 0 ? "N" : "S");
-    bind_set_text(L, "needle", weak ? "neither" : b_t > 0 ? "south" : "north");
-    bind_set_text(L, "meter", !moves ? "still" : v > 0 ? "positive" : "negative");
-    lua_replace(L, top + 1);
-    lua_settop(L, top + 1);
-    bind_row_end(L);
+    bind_row_begin(r->t);
+    bind_set_text(r->t, "pole", bind_part_name(r->L, r->pickup, pole));
+    bind_set_text(r->t, "coil", bind_coil_name(r->L, r->pickup, coil));
+    bind_set_text(r->t, "shows", weak ? "weak" : b_t > 0 ? "N" : "S");
+    bind_set_text(r->t, "needle", weak ? "neither" : b_t > 0 ? "south" : "north");
+    bind_set_text(r->t, "meter", !moves ? "still" : v > 0 ? "positive" : "negative");
+    bind_row_end(r->t);
 }
 
 /* pickup:screwdriver() */
-int bind_reading_screwdriver(lua_State *L)
+static int screwdriver_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "screwdriver");
-    bind_need_coil(&r);
-    size_t *poles = bind_buffer(L, r.pickup->parts.count, sizeof *poles);
-    const size_t count = r.pickup->head.wrong ? 0 : bind_poles(r.pickup, poles);
-    if (count == 0 && !r.pickup->head.wrong)
+    (void)said;
+    lua_State *L = r->L;
+    bind_need_coil(r);
+    size_t *poles = bind_buffer(L, r->pickup->parts.count, sizeof *poles);
+    const size_t count = r->pickup->head.wrong ? 0 : bind_poles(r->pickup, poles);
+    if (count == 0 && !r->pickup->head.wrong)
         bind_raise(L, "%s: the pickup has no poles to lay a blade on; mark a part with pole = true",
-                   r.place);
+                   r->place);
     double *values = bind_buffer(L, 2 * count, sizeof *values), most_v = 0;
-    blade_question q = {count, r.pickup->coils.count, poles, bind_shares(&r)};
-    if (!bind_ask(&r, &measure_blades, &q, 2, count, values))
+    blade_question q = {count, r->pickup->coils.count, poles, bind_shares(r)};
+    if (!bind_ask(r, &measure_blades, &q, 2, count, values))
         for (size_t i = 0; i < 2 * count; i++)
             values[i] = 1;
     for (size_t i = 0; i < count; i++)
         most_v = fmax(most_v, fabs(values[count + i]));
-    bind_result_begin(L);
     for (size_t i = 0; i < count; i++)
-        screwdriver_row(&r, poles[i], values[i], bind_hot_sign(r.pickup) * values[count + i],
+        screwdriver_row(r, poles[i], values[i], bind_hot_sign(r->pickup) * values[count + i],
                         most_v);
     bind_note(
-        L, "meter: hot lead against ground while a steel blade is pulled off the pole; laid on it, "
-           "the "
-           "other way. needle: the end of a compass needle that the pole draws. Two pickups are in "
-           "phase when all their poles move the meter the same way");
-    return bind_result_end(L, "pole coil shows needle meter", "screwdriver");
+        r->t,
+        "meter: hot lead against ground while a steel blade is pulled off the pole; laid on it, "
+        "the "
+        "other way. needle: the end of a compass needle that the pole draws. Two pickups are in "
+        "phase when all their poles move the meter the same way");
+    return bind_result_end(r->t);
 }
+
+static const bind_column screwdriver_columns[] = {
+    {"pole", UNIT_NONE, ERROR_NONE, .meaning = "name of the pole", .text = true},
+    {"coil", UNIT_NONE, ERROR_NONE, .meaning = "the coil that it stands in", .text = true},
+    {"shows", UNIT_NONE, ERROR_MESH, .meaning = "the face that looks up: N, S or weak",
+     .text = true},
+    {"needle", UNIT_NONE, ERROR_MESH,
+     .meaning = "the end of a compass needle that it draws: south, north or neither", .text = true},
+    {"meter", UNIT_NONE, ERROR_MESH,
+     .meaning = "hot lead against ground as a blade is pulled off: positive, negative or still",
+     .text = true},
+};
+const bind_reading bind_reading_screwdriver = {
+    BIND_READING_NAME("screwdriver", "a screwdriver test"),
+    .meaning =
+        "which way a meter moves when a blade is pulled off each pole, and what a compass shows",
+    .of = &bind_noun_pickup, BIND_READING_COLUMNS(screwdriver_columns),
+    .read = screwdriver_reading};

@@ -2,7 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/readings/query.h"
 
 typedef struct operating_options {
@@ -13,8 +12,6 @@ static const bind_field operating_table[] = {
     {"part", FIELD_TEXT, offsetof(operating_options, part),
      .meaning = "name of a magnet; all magnets when left out"},
 };
-const bind_noun bind_operating_noun = {
-    .name = "operating", .article = "an operating reading", BIND_NOUN_FIELDS(operating_table)};
 
 static bool is_magnet(const bind_pickup *pickup, size_t i)
 {
@@ -80,45 +77,58 @@ static void ask(const bind_query *r, size_t n, const size_t *parts, ll_operating
 }
 
 /* H of a magnet without a field has no load line; the mean over a volume is never quite zero. */
-static void set_load_line(lua_State *L, const ll_operating_point *p)
+static void set_load_line(const bind_result *t, const ll_operating_point *p)
 {
     const double steepest = 1e4, h_t = -LL_MU0 * p->h_a_m;
     if (p->b_t > 0 && h_t * steepest > p->b_t)
-        bind_set(L, "load_line", p->b_t / h_t);
+        bind_set(t, "load_line", p->b_t / h_t);
 }
 
 static void magnet_row(const bind_query *r, size_t index, const ll_operating_point *p)
 {
-    lua_State *L = r->L;
-    const int top = lua_gettop(L);
-    const char *name = bind_part_name(L, r->pickup, index);
-    bind_row_begin(L);
-    bind_set_text(L, "part", name);
-    bind_set_text(L, "material", ll_material_name(bind_pickup_part(r->pickup, index)->material));
-    bind_set(L, "b_mt", p->b_t);
-    bind_set(L, "h_kam", p->h_a_m);
-    set_load_line(L, p);
-    bind_set(L, "lowest_kam", p->lowest_h_a_m);
-    lua_replace(L, top + 1);
-    lua_settop(L, top + 1);
-    bind_row_end(L);
+    bind_row_begin(r->t);
+    bind_set_text(r->t, "part", bind_part_name(r->L, r->pickup, index));
+    bind_set_text(r->t, "material", ll_material_name(bind_pickup_part(r->pickup, index)->material));
+    bind_set(r->t, "b_mt", p->b_t);
+    bind_set(r->t, "h_kam", p->h_a_m);
+    set_load_line(r->t, p);
+    bind_set(r->t, "lowest_kam", p->lowest_h_a_m);
+    bind_row_end(r->t);
 }
 
 /* pickup:operating{ part = "bar" } */
-int bind_reading_operating(lua_State *L)
+static int operating_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "operating");
-    operating_options options = {0};
-    bind_reading_options(&r, &bind_operating_noun, &options);
-    const size_t room = r.pickup->parts.count;
+    lua_State *L = r->L;
+    const operating_options *options = said;
+    const size_t room = r->pickup->parts.count;
     size_t *chosen = bind_buffer(L, room, sizeof *chosen);
     ll_operating_point *points = bind_buffer(L, room, sizeof *points);
-    const size_t n = choose(&r, options.part, chosen);
-    ask(&r, n, chosen, points);
-    bind_result_begin(L);
+    const size_t n = choose(r, options->part, chosen);
+    ask(r, n, chosen, points);
     for (size_t i = 0; i < n; i++)
-        magnet_row(&r, chosen[i], &points[i]);
-    bind_note(L, "means over each magnet along its magnetisation; load_line: B over -mu0 H; "
-                 "lowest: H that demagnetised it most, from where it recoils");
-    return bind_result_end(L, "part material b_mt h_kam load_line lowest_kam", "operating point");
+        magnet_row(r, chosen[i], &points[i]);
+    bind_note(r->t, "means over each magnet along its magnetisation; load_line: B over -mu0 H; "
+                    "lowest: H that demagnetised it most, from where it recoils");
+    return bind_result_end(r->t);
 }
+
+static const bind_column operating_columns[] = {
+    {"part", UNIT_NONE, ERROR_NONE, .meaning = "name of the magnet", .text = true},
+    {"material", UNIT_NONE, ERROR_NONE, .meaning = "what it is made of", .text = true},
+    {"b", UNIT_MT, ERROR_MESH,
+     .meaning = "flux density along its magnetisation, mean over its volume"},
+    {"h", UNIT_KA_M, ERROR_MESH,
+     .meaning = "field along its magnetisation, mean over its volume; negative as a rule"},
+    {"load_line", UNIT_NONE, ERROR_MESH, .meaning = "B over -mu0 H; none where there is no field"},
+    {"lowest", UNIT_KA_M, ERROR_MESH,
+     .meaning = "the field that demagnetised it most, from where it recoils"},
+};
+const bind_reading bind_reading_operating = {
+    BIND_READING_NAME("operating", "an operating reading"),
+    .title = "operating point",
+    .meaning = "where on its curve each magnet works, means over its volume",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(operating_options, operating_table, NULL),
+    BIND_READING_COLUMNS(operating_columns),
+    .read = operating_reading};

@@ -50,8 +50,6 @@ static const bind_field map_table[] = {
 };
 static const map_options map_defaults = {
     .from_m = {NAN, NAN}, .to_m = {NAN, NAN}, .points = 80, .arrows = true, .width_m = 0.18};
-const bind_noun bind_map_noun = {
-    .name = "map", .article = "a map of the field", BIND_NOUN_FIELDS(map_table)};
 
 /* Each plane as one looks at it, and what the axes are called. `sign` is that of the third axis in `towards`. */
 static const struct {
@@ -200,21 +198,27 @@ static picture_map begin_map(const bind_query *r, const map_options *options)
 }
 
 /* pickup:map{ file = "x.png", plane = "yz", at = 0 } */
-int bind_reading_map(lua_State *L)
+static int map_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "map");
-    map_options options = map_defaults;
-    if (!bind_reading_options(&r, &bind_map_noun, &options) || r.pickup->head.wrong)
+    lua_State *L = r->L;
+    const map_options *options = said;
+    if (!r->fine || r->pickup->head.wrong)
         return 0;
-    picture_map map = begin_map(&r, &options);
-    const bind_sheet sheet = {.place = r.place,
-                              .file = options.file,
-                              .width_mm = bind_from_si(UNIT_MM, options.width_m),
-                              .height_mm = height_mm(&options, &map),
+    picture_map map = begin_map(r, options);
+    const bind_sheet sheet = {.place = r->place,
+                              .file = options->file,
+                              .width_mm = bind_from_si(UNIT_MM, options->width_m),
+                              .height_mm = height_mm(options, &map),
                               .title = map.title,
                               .words = map.caption};
     bind_check_sheet(L, &sheet);
-    push_field(&r, &map, &options);
+    push_field(r, &map, options);
     bind_draw(L, &sheet, BIND_DRAWER(draw), &map);
     return 0;
 }
+
+const bind_reading bind_reading_map = {
+    BIND_READING_NAME("map", "a map of the field"),
+    .meaning = "draws the field in a plane, with the parts that it cuts, into a file",
+    .of = &bind_noun_pickup, BIND_READING_OPTIONS(map_options, map_table, &map_defaults),
+    .read = map_reading};

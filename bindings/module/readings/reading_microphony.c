@@ -1,7 +1,6 @@
 /* reading_microphony.c - loose turns that move in the magnets' field.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/readings/query.h"
 #include "reading/moving_turns.h"
 #include <math.h>
@@ -28,8 +27,6 @@ static const bind_field microphony_table[] = {
      .meaning = "a string or a list of strings to compare with", .of = &bind_noun_string},
 };
 static const microphony_options microphony_defaults = {.loose = 0.05};
-const bind_noun bind_microphony_noun = {
-    .name = "microphony", .article = "a microphony reading", BIND_NOUN_FIELDS(microphony_table)};
 
 /* Three values for one coil. */
 typedef struct moving_question {
@@ -71,49 +68,65 @@ static double loudest_v(const bind_query *r, const bind_objects *list)
     return most;
 }
 
-static void row(lua_State *L, const char *coil, double turns, ll_vec3 v, double string_v)
+static void row(bind_result *t, const char *coil, double turns, ll_vec3 v, double string_v)
 {
     const double most = fmax(fabs(v.x), fmax(fabs(v.y), fabs(v.z)));
-    bind_row_begin(L);
-    bind_set_text(L, "coil", coil);
-    bind_set(L, "turns", turns);
-    bind_set(L, "across_mv", v.x);
-    bind_set(L, "along_mv", v.y);
-    bind_set(L, "up_mv", v.z);
+    bind_row_begin(t);
+    bind_set_text(t, "coil", coil);
+    bind_set(t, "turns", turns);
+    bind_set(t, "across_mv", v.x);
+    bind_set(t, "along_mv", v.y);
+    bind_set(t, "up_mv", v.z);
     if (string_v > 0 && most > 0)
-        bind_set(L, "against_string_db", 20 * log10(most / string_v));
-    bind_row_end(L);
+        bind_set(t, "against_string_db", 20 * log10(most / string_v));
+    bind_row_end(t);
 }
 
 /* pickup:microphony{ loose = 5, where = "outside", strings = s } */
-int bind_reading_microphony(lua_State *L)
+static int microphony_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "microphony");
-    microphony_options options = microphony_defaults;
-    bind_reading_options(&r, &bind_microphony_noun, &options);
-    bind_need_coil(&r);
-    const size_t coils = r.pickup->coils.count;
-    const double string_v = loudest_v(&r, &options.strings);
+    lua_State *L = r->L;
+    const microphony_options *options = said;
+    bind_need_coil(r);
+    const size_t coils = r->pickup->coils.count;
+    const double string_v = loudest_v(r, &options->strings);
     const char **name = bind_buffer(L, coils, sizeof *name);
     ll_vec3 *v = bind_buffer(L, coils, sizeof *v);
     double *turns = bind_buffer(L, coils, sizeof *turns);
     luaL_checkstack(L, (int)coils + 10, "too many coils");
     for (size_t i = 0; i < coils; i++) {
-        moving_question q = question_of(&r, i, &options);
-        bind_ask(&r, &measure_moving, &q, 1, 3, &v[i].x);
-        v[i] = ll_scale(bind_hot_sign(r.pickup) * bind_coil_sign(r.pickup, i), v[i]);
+        moving_question q = question_of(r, i, options);
+        bind_ask(r, &measure_moving, &q, 1, 3, &v[i].x);
+        v[i] = ll_scale(bind_hot_sign(r->pickup) * bind_coil_sign(r->pickup, i), v[i]);
         turns[i] = q.turns;
-        name[i] = bind_coil_name(L, r.pickup, i);
+        name[i] = bind_coil_name(L, r->pickup, i);
     }
-    bind_result_begin(L);
     for (size_t i = 0; i < coils; i++)
-        row(L, name[i], turns[i], v[i], string_v);
-    bind_note(L,
+        row(r->t, name[i], turns[i], v[i], string_v);
+    bind_note(r->t,
               "open-circuit voltage of the hot lead for loose turns that move at 1 m/s across the "
               "strings, along them and up");
     if (string_v > 0)
-        bind_note(L, "against_string: the largest of them beside the loudest string moving up at "
-                     "1 m/s");
-    return bind_result_end(L, "coil turns across_mv along_mv up_mv against_string_db",
-                           "microphony");
+        bind_note(r->t,
+                  "against_string: the largest of them beside the loudest string moving up at "
+                  "1 m/s");
+    return bind_result_end(r->t);
 }
+
+static const bind_column microphony_columns[] = {
+    {"coil", UNIT_NONE, ERROR_NONE, .meaning = "name of the coil", .text = true},
+    {"turns", UNIT_NONE, ERROR_NONE, .meaning = "loose turns"},
+    {"across", UNIT_MV, ERROR_MESH,
+     .meaning = "voltage of the hot lead as they move across the strings at 1 m/s"},
+    {"along", UNIT_MV, ERROR_MESH, .meaning = "voltage as they move along the strings at 1 m/s"},
+    {"up", UNIT_MV, ERROR_MESH, .meaning = "voltage as they move up at 1 m/s"},
+    {"against_string", UNIT_DB, ERROR_MESH,
+     .meaning = "the largest of them beside the loudest string moving up at 1 m/s"},
+};
+const bind_reading bind_reading_microphony = {
+    BIND_READING_NAME("microphony", "a microphony reading"),
+    .meaning = "voltage of loose turns that move in the magnets' field",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(microphony_options, microphony_table, &microphony_defaults),
+    BIND_READING_COLUMNS(microphony_columns),
+    .read = microphony_reading};

@@ -1,7 +1,6 @@
 /* reading_output.c - how loud each string is, and its partials.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/readings/plucked.h"
 #include "signal/sound.h"
 #include "signal/spectrum.h"
@@ -22,8 +21,6 @@ static const bind_field output_table[] = {
 };
 static const output_options output_defaults = {.plucked = {.pluck = BIND_USUAL_PLUCK, .seconds = 1},
                                                .partials = 8};
-const bind_noun bind_output_noun = {
-    .name = "output", .article = "an output reading", BIND_NOUN_FIELDS(output_table)};
 
 /* Partials are measured while they still ring, and long enough to tell those of a bass string from each other. */
 static const double attack_s = 0.25;
@@ -64,52 +61,55 @@ static void measure(const bind_query *r, const output_options *o, size_t i, ll_v
     lua_pop(r->L, 1);
 }
 
-static void level_row(lua_State *L, const char *name, const string_level *level, size_t partials)
+static void level_row(bind_result *t, const char *name, const string_level *level, size_t partials)
 {
     char column[32];
-    bind_row_begin(L);
-    bind_set_text(L, "string", name);
-    bind_set(L, "f_hz", level->first_hz);
-    bind_set(L, "peak_mv", level->peak_v);
-    bind_set(L, "rms_mv", level->rms_v);
+    bind_row_begin(t);
+    bind_set_text(t, "string", name);
+    bind_set(t, "f_hz", level->first_hz);
+    bind_set(t, "peak_mv", level->peak_v);
+    bind_set(t, "rms_mv", level->rms_v);
     for (size_t p = 0; p < partials; p++) {
         snprintf(column, sizeof column, "partial_%zu_mv", p + 1);
-        bind_set(L, column, level->partial_v[p]);
+        bind_set(t, column, level->partial_v[p]);
     }
-    bind_row_end(L);
-}
-
-/* "string ... partial_1_mv partial_2_mv ..." */
-static const char *push_columns(lua_State *L, size_t partials)
-{
-    lua_pushliteral(L, "string f_hz peak_mv rms_mv");
-    for (size_t p = 1; p <= partials; p++) {
-        lua_pushfstring(L, "%s partial_%I_mv", lua_tostring(L, -1), (lua_Integer)p);
-        lua_remove(L, -2);
-    }
-    return lua_tostring(L, -1);
+    bind_row_end(t);
 }
 
 /* pickup:output{ strings = s, pluck = {...}, load = n } */
-int bind_reading_output(lua_State *L)
+static int output_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "output");
-    output_options options = output_defaults;
-    bind_reading_options(&r, &bind_output_noun, &options);
-    const size_t n = options.plucked.strings.count, partials = (size_t)options.partials;
-    const ll_network *load = bind_plucked_load(&r, &options.plucked);
-    ll_voice *const *voices = bind_voices(&r, &options.plucked);
+    lua_State *L = r->L;
+    const output_options *options = said;
+    const size_t n = options->plucked.strings.count, partials = (size_t)options->partials;
+    const ll_network *load = bind_plucked_load(r, &options->plucked);
+    ll_voice *const *voices = bind_voices(r, &options->plucked);
     string_level *levels = bind_buffer(L, n, sizeof *levels);
     for (size_t i = 0; i < n; i++)
-        measure(&r, &options, i, voices, load, &levels[i]);
-    const char *columns = push_columns(L, partials);
-    bind_result_begin(L);
+        measure(r, options, i, voices, load, &levels[i]);
+    r->t->many = partials;
     for (size_t i = 0; i < n; i++) {
-        const bind_string *string = options.plucked.strings.items[i];
-        level_row(L, string->name, &levels[i], partials);
+        const bind_string *string = options->plucked.strings.items[i];
+        level_row(r->t, string->name, &levels[i], partials);
     }
-    bind_note_plucked(L, &options.plucked);
-    bind_note(L, "each string alone; peak and rms of all it gives; partials: amplitudes in its "
-                 "first quarter of a second");
-    return bind_result_end(L, columns, "output");
+    bind_note_plucked(r->t, &options->plucked);
+    bind_note(r->t, "each string alone; peak and rms of all it gives; partials: amplitudes in its "
+                    "first quarter of a second");
+    return bind_result_end(r->t);
 }
+
+static const bind_column output_columns[] = {
+    {"string", UNIT_NONE, ERROR_NONE, .meaning = "name of the string", .text = true},
+    {"f", UNIT_HZ, ERROR_MODEL, .meaning = "frequency of its first partial as it is plucked"},
+    {"peak", UNIT_MV, ERROR_MODEL, .meaning = "the highest voltage of all that it gives"},
+    {"rms", UNIT_MV, ERROR_MODEL, .meaning = "rms of all that it gives"},
+    {"partial_N", UNIT_MV, ERROR_MODEL,
+     .meaning = "amplitude of partial N in the first quarter of a second", .many = true},
+};
+const bind_reading bind_reading_output = {
+    BIND_READING_NAME("output", "an output reading"),
+    .meaning = "how loud each plucked string is: peak, rms, partials",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(output_options, output_table, &output_defaults),
+    BIND_READING_COLUMNS(output_columns),
+    .read = output_reading};

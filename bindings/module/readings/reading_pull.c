@@ -1,7 +1,6 @@
 /* reading_pull.c - how the magnets pull at the strings: force, detuning, beats.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/readings/tuning.h"
 #include "string/pull.h"
 #include <math.h>
@@ -21,8 +20,6 @@ static const bind_field pull_table[] = {
      .high = MOST_PARTIALS},
 };
 static const pull_options pull_defaults = {.partials = 8};
-const bind_noun bind_pull_noun = {
-    .name = "pull", .article = "a pull reading", BIND_NOUN_FIELDS(pull_table)};
 
 /* What the engine is asked; values[1 + partials][2 n]: force across and up, then by how much the pull moves the frequency of
  * each partial across and up. */
@@ -93,68 +90,88 @@ static size_t fastest(const pull_question *q, size_t i, const double *values, do
     return found;
 }
 
-static void pull_row(lua_State *L, const pull_question *q, size_t i, const bind_string *string,
+static void pull_row(bind_result *t, const pull_question *q, size_t i, const bind_string *string,
                      const double *values)
 {
     const double alone_hz = ll_stiff_string_partial_hz(&q->tuned[i], 1);
     const double *force = values + 2 * i, *shift = values + 2 * (q->n + i);
     double beat_hz;
     const size_t partial = fastest(q, i, values, &beat_hz);
-    bind_row_begin(L);
-    bind_set_text(L, "string", string->name);
-    bind_set(L, "force_mn", -force[1]);
-    bind_set(L, "side_mn", force[0]);
-    bind_set(L, "tension_n", q->tuned[i].tension_n);
-    bind_set(L, "vertical_cents", ll_cents(alone_hz + shift[1], alone_hz));
-    bind_set(L, "horizontal_cents", ll_cents(alone_hz + shift[0], alone_hz));
-    bind_set(L, "beat_hz", fabs(shift[1] - shift[0]));
-    bind_set(L, "fastest_hz", beat_hz);
-    bind_set(L, "partial", (double)partial);
-    bind_set_text(L, "heard_as",
+    bind_row_begin(t);
+    bind_set_text(t, "string", string->name);
+    bind_set(t, "force_mn", -force[1]);
+    bind_set(t, "side_mn", force[0]);
+    bind_set(t, "tension_n", q->tuned[i].tension_n);
+    bind_set(t, "vertical_cents", ll_cents(alone_hz + shift[1], alone_hz));
+    bind_set(t, "horizontal_cents", ll_cents(alone_hz + shift[0], alone_hz));
+    bind_set(t, "beat_hz", fabs(shift[1] - shift[0]));
+    bind_set(t, "fastest_hz", beat_hz);
+    bind_set(t, "partial", (double)partial);
+    bind_set_text(t, "heard_as",
                   ll_beat_warbles(beat_hz)    ? "warble"
                   : beat_hz > LL_WARBLE_TO_HZ ? "roughness"
                                               : "nothing");
-    bind_row_end(L);
+    bind_row_end(t);
     if (ll_beat_warbles(beat_hz))
-        bind_note(L,
+        bind_note(t,
                   "WARNING: %s warbles: partial %d beats %f times a second; move the pickup away "
                   "or weaken the magnet",
                   string->name, (int)partial, round(10 * beat_hz) / 10);
 }
 
-static void explain(lua_State *L)
+static void explain(const bind_result *t)
 {
-    bind_note(L, "force towards the pickup, side to the treble side; cents: what the pull does to "
+    bind_note(t, "force towards the pickup, side to the treble side; cents: what the pull does to "
                  "partial 1 moving up and down, and across");
-    bind_note(L, "beat: the difference of both in partial 1; fastest: the fastest beat, and the "
+    bind_note(t, "beat: the difference of both in partial 1; fastest: the fastest beat, and the "
                  "partial that has it. Beats of 0.5 to 20 Hz are heard as a warble (common "
                  "practice, no source)");
 }
 
 /* pickup:pull{ strings = s } */
-int bind_reading_pull(lua_State *L)
+static int pull_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "pull");
-    pull_options options = pull_defaults;
-    bind_reading_options(&r, &bind_pull_noun, &options);
-    const size_t n = options.strings.count, partials = (size_t)options.partials;
+    lua_State *L = r->L;
+    const pull_options *options = said;
+    const size_t n = options->strings.count, partials = (size_t)options->partials;
     ll_stiff_string *tuned = bind_buffer(L, n, sizeof *tuned);
     double *from_bridge_m = bind_buffer(L, n, sizeof *from_bridge_m);
     for (size_t i = 0; i < n; i++) {
-        const bind_string *string = options.strings.items[i];
-        tuned[i] = bind_tuned(&r, string);
+        const bind_string *string = options->strings.items[i];
+        tuned[i] = bind_tuned(r, string);
         from_bridge_m[i] = string->from_bridge_m;
     }
     pull_question q = {
-        L, n, partials, bind_place_strings(&r, &options.strings), tuned, from_bridge_m};
+        L, n, partials, bind_place_strings(r, &options->strings), tuned, from_bridge_m};
     double *values = bind_buffer(L, 2 * n * (1 + partials), sizeof *values);
-    ask_pull(&r, &q, values);
-    bind_result_begin(L);
+    ask_pull(r, &q, values);
     for (size_t i = 0; i < n; i++)
-        pull_row(L, &q, i, options.strings.items[i], values);
-    explain(L);
-    return bind_result_end(L,
-                           "string force_mn side_mn tension_n vertical_cents horizontal_cents "
-                           "beat_hz fastest_hz partial heard_as",
-                           "pull");
+        pull_row(r->t, &q, i, options->strings.items[i], values);
+    explain(r->t);
+    return bind_result_end(r->t);
 }
+
+static const bind_column pull_columns[] = {
+    {"string", UNIT_NONE, ERROR_NONE, .meaning = "name of the string", .text = true},
+    {"force", UNIT_MN, ERROR_MESH, .meaning = "force towards the pickup"},
+    {"side", UNIT_MN, ERROR_MESH, .meaning = "force to the treble side"},
+    {"tension", UNIT_N, ERROR_MODEL,
+     .meaning = "tension of the string, from its pitch, scale and mass"},
+    {"vertical", UNIT_CENTS, ERROR_MESH,
+     .meaning = "what the pull does to partial 1 moving up and down"},
+    {"horizontal", UNIT_CENTS, ERROR_MESH,
+     .meaning = "what the pull does to partial 1 moving across"},
+    {"beat", UNIT_HZ, ERROR_MESH, .meaning = "difference of both in partial 1"},
+    {"fastest", UNIT_HZ, ERROR_MESH, .meaning = "the fastest beat of any partial"},
+    {"partial", UNIT_NONE, ERROR_COUNTED, .meaning = "the partial that has it"},
+    {"heard_as", UNIT_NONE, ERROR_MODEL,
+     .meaning = "warble, roughness or nothing: common practice, no source", .text = true},
+};
+const bind_reading bind_reading_pull = {
+    BIND_READING_NAME("pull", "a pull reading"),
+    .meaning =
+        "how the magnets pull at each string: force, detuning, beats, and whether it warbles",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(pull_options, pull_table, &pull_defaults),
+    BIND_READING_COLUMNS(pull_columns),
+    .read = pull_reading};

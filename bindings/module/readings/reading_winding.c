@@ -2,7 +2,6 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "module/base/fault.h"
-#include "module/base/rows.h"
 #include "module/readings/query.h"
 #include <math.h>
 #include <stdio.h>
@@ -11,18 +10,21 @@ typedef struct winding_options {
     double temperature_c;
 } winding_options;
 
+/* The usual room of a workshop, and of IEC 60028. */
+enum { ROOM_C = 20 };
+static const winding_options winding_defaults = {ROOM_C};
+
 static const bind_field winding_table[] = {
     {"temperature", FIELD_NUMBER, 0,
      .meaning = "of the copper, for the computed resistance; 20 when left out",
      .unit = UNIT_CELSIUS, .low = -40, .high = 120, .usual = USUAL_CELSIUS},
 };
-const bind_noun bind_winding_noun = {
-    .name = "winding", .article = "a winding reading", BIND_NOUN_FIELDS(winding_table)};
 
 typedef struct impedance_options {
     bind_list f_hz;
     double temperature_c;
 } impedance_options;
+static const impedance_options impedance_defaults = {.temperature_c = ROOM_C};
 
 static const bind_field impedance_table[] = {
     {"f", FIELD_LIST, offsetof(impedance_options, f_hz), .meaning = "list of frequencies",
@@ -32,11 +34,6 @@ static const bind_field impedance_table[] = {
      .meaning = "of the copper, for the computed resistance; 20 when left out",
      .unit = UNIT_CELSIUS, .low = -40, .high = 120, .usual = USUAL_CELSIUS},
 };
-const bind_noun bind_impedance_noun = {
-    .name = "impedance", .article = "an impedance reading", BIND_NOUN_FIELDS(impedance_table)};
-
-/* The usual room of a workshop, and of IEC 60028. */
-static const double room_c = 20;
 
 /* A figure of the whole pickup, and what it rests on. */
 typedef struct figure {
@@ -53,10 +50,10 @@ static const char *basis(const figure *f)
 }
 
 /* What is unknown stays out of the row. */
-static void set_figure(lua_State *L, const char *column, const figure *f)
+static void set_figure(const bind_result *t, const char *column, const figure *f)
 {
     if (!f->unknown)
-        bind_set(L, column, f->si);
+        bind_set(t, column, f->si);
 }
 
 /* From the length of wire. */
@@ -254,7 +251,7 @@ static void note_capacitance(const bind_query *r)
              1e12 * c.windings.si, 1e12 * c.core_f, 1e12 * c.lead_f,
              r->pickup->lead_f < 0 ? " (the usual one: say lead = ...)" : "", 1e12 * c.low_f,
              1e12 * c.high_f);
-    bind_note(r->L, "%s", text);
+    bind_note(r->t, "%s", text);
 }
 
 /* Without wire and without a measurement there is nothing to go by. */
@@ -283,7 +280,7 @@ static double complex *inductance_at(const bind_query *r, const double *a, const
 /* Of the turns within a short, turn by turn coupled as the rest of the coil is. */
 static double short_ohm(const bind_query *r, const bind_coil *coil)
 {
-    return coil->wire ? (1 - in_use(coil)) * computed_dcr_ohm(r, coil, room_c)
+    return coil->wire ? (1 - in_use(coil)) * computed_dcr_ohm(r, coil, ROOM_C)
                       : coil->dcr_ohm * (1 / in_use(coil) - 1);
 }
 
@@ -348,7 +345,7 @@ void bind_ask_shorts(const bind_query *r, ll_network_coil *out)
 void bind_ask_lumped(const bind_query *r, ll_network_coil *out)
 {
     bind_need_coil(r);
-    figure ohm = dcr(r, room_c), farad = capacitance(r);
+    figure ohm = dcr(r, ROOM_C), farad = capacitance(r);
     const double direct_ohm = need_figure(r, &ohm, "resistance", "dcr");
     out->c_f = need_figure(r, &farad, "own capacitance", "capacitance");
     bind_ask_shorts(r, out);
@@ -390,46 +387,64 @@ static double turns(const bind_pickup *pickup)
 /* Remarks that the row rests on. */
 static void winding_notes(const bind_query *r, double temperature_c, bool wire_missing)
 {
-    lua_State *L = r->L;
     char celsius[32];
     snprintf(celsius, sizeof celsius, "%.6g", temperature_c);
-    bind_note(L,
+    bind_note(r->t,
               "computed: resistance from the length of wire and copper at %s degrees C; inductance "
               "static, steel included, without eddy currents (see impedance); capacitance an "
               "estimate from the "
               "winding's shape, poles and lead",
               celsius);
-    bind_note(L, "resonance: of the coil alone, from l_h and c_f");
+    bind_note(r->t, "resonance: of the coil alone, from l_h and c_f");
     note_capacitance(r);
     if (wire_missing)
-        bind_note(L, "unknown: a coil has no wire; add wire = ll.awg(42), or what was measured");
+        bind_note(r->t, "unknown: a coil has no wire; add wire = ll.awg(42), or what was measured");
 }
 
 /* pickup:winding{ temperature = 20 } */
-int bind_reading_winding(lua_State *L)
+static int winding_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "winding");
-    winding_options options = {room_c};
-    bind_reading_options(&r, &bind_winding_noun, &options);
-    bind_need_coil(&r);
-    figure r_ohm = dcr(&r, options.temperature_c), l_h = inductance(&r), c_f = capacitance(&r);
-    bind_result_begin(L);
-    bind_row_begin(L);
-    bind_set(L, "turns", turns(r.pickup));
-    bind_set(L, "wire_m", wire_length_m(r.pickup));
-    set_figure(L, "dcr_ohm", &r_ohm);
-    set_figure(L, "l_h", &l_h);
-    set_figure(L, "c_f", &c_f);
+    const winding_options *options = said;
+    bind_need_coil(r);
+    figure r_ohm = dcr(r, options->temperature_c), l_h = inductance(r), c_f = capacitance(r);
+    bind_row_begin(r->t);
+    bind_set(r->t, "turns", turns(r->pickup));
+    bind_set(r->t, "wire_m", wire_length_m(r->pickup));
+    set_figure(r->t, "dcr_ohm", &r_ohm);
+    set_figure(r->t, "l_h", &l_h);
+    set_figure(r->t, "c_f", &c_f);
     if (!c_f.unknown)
-        bind_set(L, "resonance_hz", 1 / (2 * LL_PI * sqrt(l_h.si * c_f.si)));
-    bind_set_text(L, "dcr_from", basis(&r_ohm));
-    bind_set_text(L, "l_from", basis(&l_h));
-    bind_set_text(L, "c_from", basis(&c_f));
-    bind_row_end(L);
-    winding_notes(&r, options.temperature_c, r_ohm.unknown || c_f.unknown);
-    return bind_result_end(L, "turns wire_m dcr_ohm l_h c_f resonance_hz dcr_from l_from c_from",
-                           "winding");
+        bind_set(r->t, "resonance_hz", 1 / (2 * LL_PI * sqrt(l_h.si * c_f.si)));
+    bind_set_text(r->t, "dcr_from", basis(&r_ohm));
+    bind_set_text(r->t, "l_from", basis(&l_h));
+    bind_set_text(r->t, "c_from", basis(&c_f));
+    bind_row_end(r->t);
+    winding_notes(r, options->temperature_c, r_ohm.unknown || c_f.unknown);
+    return bind_result_end(r->t);
 }
+
+static const bind_column winding_columns[] = {
+    {"turns", UNIT_NONE, ERROR_NONE, .meaning = "turns of all coils"},
+    {"wire", UNIT_M, ERROR_MODEL,
+     .meaning = "length of the wire, by the turn in the middle of the build"},
+    {"dcr", UNIT_OHM, ERROR_MODEL,
+     .meaning = "resistance, measured, or from the length of the wire"},
+    {"l", UNIT_H, ERROR_MESH, .meaning = "inductance, measured, or static with all steel"},
+    {"c", UNIT_F, ERROR_MODEL,
+     .meaning = "own capacitance, measured, or estimated from the shape of the winding"},
+    {"resonance", UNIT_HZ, ERROR_MODEL, .meaning = "of the coil alone, from l_h and c_f"},
+    {"dcr_from", UNIT_NONE, ERROR_NONE,
+     .meaning = "what dcr_ohm rests on: measured, computed, both or unknown", .text = true},
+    {"l_from", UNIT_NONE, ERROR_NONE, .meaning = "what l_h rests on", .text = true},
+    {"c_from", UNIT_NONE, ERROR_NONE, .meaning = "what c_f rests on", .text = true},
+};
+const bind_reading bind_reading_winding = {
+    BIND_READING_NAME("winding", "a winding reading"),
+    .meaning = "what an ohm meter and an LCR bridge read, measured or computed",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(winding_options, winding_table, &winding_defaults),
+    BIND_READING_COLUMNS(winding_columns),
+    .read = winding_reading};
 
 /* How far eddy currents may put the rows off, the worst of them. */
 static void note_eddy_error(const bind_query *r, size_t n, const double *f_hz, double static_h,
@@ -451,38 +466,51 @@ static void note_eddy_error(const bind_query *r, size_t n, const double *f_hz, d
     char l_percent[32], r_percent[32];
     snprintf(l_percent, sizeof l_percent, "%.1g", 100 * of_l);
     snprintf(r_percent, sizeof r_percent, "%.1g", 100 * of_r);
-    bind_note(r->L, "eddy currents: extra_ohm within %s %%, l_h by their share within %s %%",
+    bind_note(r->t, "eddy currents: extra_ohm within %s %%, l_h by their share within %s %%",
               r_percent, l_percent);
 }
 
 /* pickup:impedance{ f = {...} } */
-int bind_reading_impedance(lua_State *L)
+static int impedance_reading(const bind_query *r, const void *said)
 {
-    bind_query r = bind_begin_reading(L, "impedance");
-    impedance_options options = {.temperature_c = room_c};
-    bind_reading_options(&r, &bind_impedance_noun, &options);
-    bind_need_coil(&r);
-    figure r_ohm = dcr(&r, options.temperature_c), l_h = inductance(&r);
-    const double direct_ohm = r_ohm.si, static_h = l_h.si, *f_hz = options.f_hz.values;
-    const double complex *change_h = inductance_changes(&r, options.f_hz.count, f_hz);
-    bind_result_begin(L);
-    for (size_t i = 0; i < options.f_hz.count; i++) {
+    const impedance_options *options = said;
+    bind_need_coil(r);
+    figure r_ohm = dcr(r, options->temperature_c), l_h = inductance(r);
+    const double direct_ohm = r_ohm.si, static_h = l_h.si, *f_hz = options->f_hz.values;
+    const double complex *change_h = inductance_changes(r, options->f_hz.count, f_hz);
+    for (size_t i = 0; i < options->f_hz.count; i++) {
         const double extra_ohm = -2 * LL_PI * f_hz[i] * cimag(change_h[i]);
         r_ohm.si = direct_ohm + extra_ohm;
         l_h.si = static_h + creal(change_h[i]);
-        bind_row_begin(L);
-        bind_set(L, "f_hz", f_hz[i]);
-        set_figure(L, "r_ohm", &r_ohm);
-        set_figure(L, "l_h", &l_h);
-        bind_set(L, "extra_ohm", extra_ohm);
-        bind_row_end(L);
+        bind_row_begin(r->t);
+        bind_set(r->t, "f_hz", f_hz[i]);
+        set_figure(r->t, "r_ohm", &r_ohm);
+        set_figure(r->t, "l_h", &l_h);
+        bind_set(r->t, "extra_ohm", extra_ohm);
+        bind_row_end(r->t);
     }
-    bind_note(L,
+    bind_note(r->t,
               "winding and eddy currents, without the winding's own capacitance; extra_ohm is the "
               "eddy currents' part of r_ohm");
-    note_eddy_error(&r, options.f_hz.count, f_hz, static_h, change_h);
-    bind_note_joined_sheet(&r);
+    note_eddy_error(r, options->f_hz.count, f_hz, static_h, change_h);
+    bind_note_joined_sheet(r);
     if (r_ohm.unknown)
-        bind_note(L, "r_ohm unknown: a coil has no wire; add wire = ll.awg(42), or a measured dcr");
-    return bind_result_end(L, "f_hz r_ohm l_h extra_ohm", "impedance");
+        bind_note(r->t,
+                  "r_ohm unknown: a coil has no wire; add wire = ll.awg(42), or a measured dcr");
+    return bind_result_end(r->t);
 }
+
+static const bind_column impedance_columns[] = {
+    {"f", UNIT_HZ, ERROR_NONE, .meaning = "frequency"},
+    {"r", UNIT_OHM, ERROR_MODEL,
+     .meaning = "resistance of the wire and of the eddy currents, without own capacitance"},
+    {"l", UNIT_H, ERROR_MESH, .meaning = "inductance with eddy currents, without own capacitance"},
+    {"extra", UNIT_OHM, ERROR_MESH, .meaning = "the eddy currents' part of r_ohm"},
+};
+const bind_reading bind_reading_impedance = {
+    BIND_READING_NAME("impedance", "an impedance reading"),
+    .meaning = "resistance and inductance at each frequency, without own capacitance",
+    .of = &bind_noun_pickup,
+    BIND_READING_OPTIONS(impedance_options, impedance_table, &impedance_defaults),
+    BIND_READING_COLUMNS(impedance_columns),
+    .read = impedance_reading};

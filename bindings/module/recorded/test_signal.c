@@ -59,27 +59,40 @@ static double write_signal(lua_State *L, const test_signal *t, const ll_sweep_si
     return (double)n / t->rate_hz;
 }
 
+static const bind_column columns[] = {
+    {"file", UNIT_NONE, ERROR_NONE, .meaning = "the file that was written", .text = true},
+    {"lasts", UNIT_S, ERROR_NONE, .meaning = "how long it is"},
+    {"from", UNIT_HZ, ERROR_NONE, .meaning = "where each sweep begins"},
+    {"to", UNIT_HZ, ERROR_NONE, .meaning = "where each sweep ends"},
+    {"sweeps", UNIT_NONE, ERROR_COUNTED, .meaning = "how many there are"},
+    {"peak", UNIT_DB, ERROR_NONE,
+     .meaning = "their level against the loudest that the file can hold"},
+};
+static const bind_noun module = {.name = "ll"};
+static const bind_reading reading = {
+    .name = "test_signal", .title = "test signal", .of = &module, BIND_READING_COLUMNS(columns)};
+
 static int tell(lua_State *L, const test_signal *t, const ll_sweep_signal *s, double lasts_s)
 {
-    bind_result_begin(L);
-    bind_row_begin(L);
-    bind_set_text(L, "file", t->file ? t->file : "");
-    bind_set(L, "lasts_s", lasts_s);
-    bind_set(L, "from_hz", s->from_hz);
-    bind_set(L, "to_hz", s->to_hz);
-    bind_set(L, "sweeps", s->repeats);
-    bind_set(L, "peak_db", t->level_db);
-    bind_row_end(L);
-    bind_note(L, "two channels that hold the same, 24 bit; a tone of %d Hz comes first",
+    bind_result result = bind_result_begin(L, &reading);
+    bind_row_begin(&result);
+    bind_set_text(&result, "file", t->file ? t->file : "");
+    bind_set(&result, "lasts_s", lasts_s);
+    bind_set(&result, "from_hz", s->from_hz);
+    bind_set(&result, "to_hz", s->to_hz);
+    bind_set(&result, "sweeps", s->repeats);
+    bind_set(&result, "peak_db", t->level_db);
+    bind_row_end(&result);
+    bind_note(&result, "two channels that hold the same, 24 bit; a tone of %d Hz comes first",
               (int)s->tone_hz);
-    bind_note(L, "play it QUIETLY at first: it is a loud sweep through all pitches, and no "
-                 "loudspeaker or headphone belongs on it");
-    bind_note(L,
+    bind_note(&result, "play it QUIETLY at first: it is a loud sweep through all pitches, and no "
+                       "loudspeaker or headphone belongs on it");
+    bind_note(&result,
               "set the recorder on the tone so that it peaks near -12 dB and nothing clips, then "
               "leave all controls alone through every run");
-    bind_note(L, "phantom power off, no equaliser, no automatic level, no noise gate, no "
-                 "compression such as MP3");
-    return bind_result_end(L, "file lasts_s from_hz to_hz sweeps peak_db", "test signal");
+    bind_note(&result, "phantom power off, no equaliser, no automatic level, no noise gate, no "
+                       "compression such as MP3");
+    return bind_result_end(&result);
 }
 
 /* ll.test_signal{ file = "sweep.wav" } */

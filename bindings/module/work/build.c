@@ -75,7 +75,8 @@ static int core_part_names(lua_State *L)
 /* core.height(pickup, string): z of the string's axis over this pickup, in millimetres. */
 static int core_height(lua_State *L)
 {
-    bind_query r = {L, bind_self(L, &bind_noun_pickup, "height"), "diagnose"};
+    const bind_query r = {
+        .L = L, .pickup = bind_self(L, &bind_noun_pickup, "height"), .place = "diagnose"};
     const bind_string *string = bind_test(L, 2, &bind_noun_string);
     if (!string)
         return bind_raise(L, "%s: 'strings' must be a string or a list of strings", r.place);

@@ -35,7 +35,8 @@ static void push_signals(const bind_query *r, const ll_solution *solution, const
  * upward motion alone, with or without the steel's answer to the string. */
 static int core_signals(lua_State *L)
 {
-    bind_query r = {L, bind_self(L, &bind_noun_pickup, "signals"), "diagnose"};
+    const bind_query r = {
+        .L = L, .pickup = bind_self(L, &bind_noun_pickup, "signals"), .place = "diagnose"};
     const ll_solution *solution = bind_ask_draft(&r);
     const size_t strings = lua_rawlen(L, 2);
     lua_settop(L, 3);
@@ -53,7 +54,8 @@ static int core_signals(lua_State *L)
 /* core.rests(pickup): for each pole {x, y, z} in mm, where the middle of a blade is that lies on it. */
 static int core_rests(lua_State *L)
 {
-    bind_query r = {L, bind_self(L, &bind_noun_pickup, "rests"), "diagnose"};
+    const bind_query r = {
+        .L = L, .pickup = bind_self(L, &bind_noun_pickup, "rests"), .place = "diagnose"};
     size_t *pole = bind_buffer(L, r.pickup->parts.count, sizeof *pole);
     const size_t n = bind_poles(r.pickup, pole);
     lua_createtable(L, (int)n, 0);
@@ -72,7 +74,8 @@ static int core_rests(lua_State *L)
  * pickup, place by place, from the draft. */
 static int core_blades(lua_State *L)
 {
-    bind_query r = {L, bind_self(L, &bind_noun_pickup, "blades"), "diagnose"};
+    const bind_query r = {
+        .L = L, .pickup = bind_self(L, &bind_noun_pickup, "blades"), .place = "diagnose"};
     const size_t coils = r.pickup->coils.count;
     size_t n;
     const ll_vec3 *at = bind_list_places(L, 2, &n);
@@ -90,7 +93,8 @@ static int core_blades(lua_State *L)
 /* core.hum(pickup): what each coil links of fields from far away, LL_HUM_FIELDS rows, as it counts in the whole pickup. */
 static int core_hum(lua_State *L)
 {
-    bind_query r = {L, bind_self(L, &bind_noun_pickup, "hum"), "diagnose"};
+    const bind_query r = {
+        .L = L, .pickup = bind_self(L, &bind_noun_pickup, "hum"), .place = "diagnose"};
     const size_t coils = r.pickup->coils.count;
     double *wb = bind_buffer(L, LL_HUM_FIELDS * coils + 1, sizeof *wb);
     const ll_solution *solution = bind_ask_draft(&r);
@@ -109,7 +113,8 @@ static int core_hum(lua_State *L)
  * count in the whole pickup, from the draft. `pluck` may be nil. */
 static int core_plucked(lua_State *L)
 {
-    bind_query r = {L, bind_self(L, &bind_noun_pickup, "plucked"), "diagnose"};
+    const bind_query r = {
+        .L = L, .pickup = bind_self(L, &bind_noun_pickup, "plucked"), .place = "diagnose"};
     const size_t coils = r.pickup->coils.count, strings = lua_rawlen(L, 2);
     ll_pluck pluck = BIND_USUAL_PLUCK;
     lua_settop(L, 3);
@@ -136,7 +141,8 @@ static int core_plucked(lua_State *L)
 /* core.fields_at(pickup, {{x, y, z}, ...}): for each place {bx, by, bz} in mT, from the draft. */
 static int core_fields_at(lua_State *L)
 {
-    bind_query r = {L, bind_self(L, &bind_noun_pickup, "fields"), "diagnose"};
+    const bind_query r = {
+        .L = L, .pickup = bind_self(L, &bind_noun_pickup, "fields"), .place = "diagnose"};
     size_t n;
     const ll_vec3 *point = bind_list_places(L, 2, &n);
     ll_vec3 *b_t = bind_buffer(L, n + 1, sizeof *b_t);
@@ -156,7 +162,8 @@ static int core_fields_at(lua_State *L)
 /* core.inductances(pickup): those between its coils in H, as they count in the whole pickup, row by row, from the draft. */
 static int core_inductances(lua_State *L)
 {
-    bind_query r = {L, bind_self(L, &bind_noun_pickup, "inductances"), "diagnose"};
+    const bind_query r = {
+        .L = L, .pickup = bind_self(L, &bind_noun_pickup, "inductances"), .place = "diagnose"};
     const size_t n = r.pickup->coils.count;
     const ll_solution *solution = bind_ask_draft(&r);
     double *l_h = bind_buffer(L, n * n + 1, sizeof *l_h);
