@@ -15,6 +15,7 @@
 #include "sandbox.h"
 #include "source.h"
 #include "stamp.h"
+#include "watch.h"
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
@@ -45,6 +46,7 @@ static const char help[] =
     "  --threads N                       threads to compute with (one per processor)\n"
     "  --part K/N                        of sweeps with a file, only the K-th of N shares\n"
     "  --stamp                           say at the end which script, version and values it was\n"
+    "  --watch                           run again whenever the script is saved\n"
     "  --quiet                           no progress and no remarks\n"
     "\n"
     "Exit status: 0 done; 1 the script or its data is wrong, or results cannot be written;\n"
@@ -105,13 +107,18 @@ static int run_script(host_sandbox *sandbox, const host_options *options)
     return status;
 }
 
+static int run_once(const host_options *options)
+{
+    if (host_foresee_writing(script, options, run_script))
+        return HOST_WRONG;
+    return host_within(options, false, run_script);
+}
+
 static int run(const host_options *options)
 {
     if (options->word_count == 0 || !host_find_script(options->words[0], script, sizeof script))
         return no_script(options, "run");
-    if (host_foresee_writing(script, options, run_script))
-        return HOST_WRONG;
-    return host_within(options, false, run_script);
+    return options->watch ? host_watch(options, script, run_once) : run_once(options);
 }
 
 static int check(const host_options *options)
@@ -143,7 +150,7 @@ static int show_help(const host_options *options)
 #define HELP "--help -h "
 #define LIMITS HELP "--time-limit --memory-limit --quiet "
 #define SESSION LIMITS "--format --in --out --threads "
-#define ALL SESSION "--part --stamp "
+#define ALL SESSION "--part --stamp --watch "
 
 static const struct command {
     const char *name;

@@ -89,6 +89,12 @@ static bool set_stamp(const char *text, host_options *out)
     return out->stamp = true;
 }
 
+static bool set_watch(const char *text, host_options *out)
+{
+    (void)text;
+    return out->watch = true;
+}
+
 static bool set_help(const char *text, host_options *out)
 {
     (void)text;
@@ -109,6 +115,7 @@ static const struct option {
     {"--threads", read_threads, "a whole number, 1 or more"},
     {"--part", read_part, "a share and their number, as in 3/8, at most 1000"},
     {"--stamp", set_stamp, NULL},
+    {"--watch", set_watch, NULL},
     {"--quiet", set_quiet, NULL},
     {"--help", set_help, NULL},
     {"-h", set_help, NULL},

@@ -12,7 +12,7 @@ typedef struct host_options {
     double time_limit_s, memory_limit_mb;
     int threads;     /* 0: as many as there are processors */
     int part, parts; /* the share of a sweep that is wanted, 1 to parts; 0: all of it */
-    bool quiet, stamp, help;
+    bool quiet, stamp, watch, help;
     unsigned given; /* a bit for each option */
     /* What is left: SCRIPT and NAME=VALUE for `run`. */
     char **words;
