@@ -35,17 +35,26 @@ static bool is_clear(const ll_scene *scene, size_t part)
     return true;
 }
 
+/* Below this a magnet's recoil is a small matter to its neighbours, and cheap in tetrahedra. */
+static const double weak_mu_r = 1.3;
+
+/* Rods beside bars are right by forms whatever the bars are of (test_rods_and_bars); beside bars of weak recoil, where strings are asked
+ * for, tetrahedra cost less. */
 bool ll_form_scene_serves(const ll_scene *scene)
 {
-    bool any = false;
+    bool round = false, block = false, weak_block = false;
     for (size_t i = 0; i < ll_scene_part_count(scene); i++) {
-        if (!needs_mesh(ll_scene_part(scene, i)))
+        const ll_part *part = ll_scene_part(scene, i);
+        if (!needs_mesh(part))
             continue;
-        any = true;
         if (!is_clear(scene, i))
             return false;
+        const bool is_block = part->shape.kind == LL_BLOCK;
+        round = round || !is_block;
+        block = block || is_block;
+        weak_block = weak_block || (is_block && ll_material_mu_r(part->material) < weak_mu_r);
     }
-    return any;
+    return (round || block) && !(round && weak_block);
 }
 
 /* ---- neighbours ---- */

@@ -60,7 +60,7 @@ static void they_agree_with_tetrahedra(void **state)
 {
     (void)state;
     const ll_pose here = ll_pose_at(mm(0, 0, 0));
-    static const char *const bars[] = {"AlNiCo 5", "ferrite C5"};
+    static const char *const bars[] = {"AlNiCo 5", "AlNiCo 8"};
     for (int k = 0; k < 2; k++) {
         ll_vec3 forms[PROBES], linear[PROBES];
         const ll_solve_options level = {.level = 2},
@@ -94,9 +94,9 @@ static void fields_of_two_magnets_add_up(void **state)
     const ll_pose here = ll_pose_at(mm(0, 0, 0));
     const ll_solve_options level = {.level = 1};
     ll_vec3 both[PROBES], bar[PROBES], post[PROBES];
-    read_probes(rods_beside_a_bar(1, 1, magnet(0.4, 1.05), &here), &level, &here, both);
-    read_probes(rods_beside_a_bar(1, 0, magnet(0.4, 1.05), &here), &level, &here, bar);
-    read_probes(rods_beside_a_bar(-1, 1, magnet(0.4, 1.05), &here), &level, &here, post);
+    read_probes(rods_beside_a_bar(1, 1, magnet(0.4, 1.4), &here), &level, &here, both);
+    read_probes(rods_beside_a_bar(1, 0, magnet(0.4, 1.4), &here), &level, &here, bar);
+    read_probes(rods_beside_a_bar(-1, 1, magnet(0.4, 1.4), &here), &level, &here, post);
     /* both - bar is the post's; the third is the post's less the bar's. */
     for (int i = 0; i < PROBES; i++) {
         const ll_vec3 of_post = ll_sub(both[i], bar[i]);
