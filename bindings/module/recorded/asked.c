@@ -25,9 +25,10 @@ static void set_number(lua_State *L, const char *key, double value)
 static const ll_recording *recording_at(lua_State *L, int index)
 {
     const bind_recording *r = bind_test(L, index, &bind_noun_recording);
-    if (!r || !r->recording)
-        bind_raise(L, "a recording was expected, made by ll.recording{ file = ... }");
-    return r->recording;
+    if (r && r->recording)
+        return r->recording;
+    bind_raise(L, "a recording was expected, made by ll.recording{ file = ... }");
+    return NULL; /* never reached */
 }
 
 /* The channel at the argument's place, from 0. */
