@@ -17,7 +17,7 @@ typedef struct windowed {
 
 static ll_status windowed_new(size_t n, const double *samples, double rate_hz, windowed *w)
 {
-    *w = (windowed){n, malloc(n * sizeof *w->v), rate_hz, 0};
+    *w = (windowed){n, malloc((n + 1) * sizeof *w->v), rate_hz, 0};
     if (!w->v)
         return LL_NO_MEMORY;
     for (size_t i = 0; i < n; i++) {

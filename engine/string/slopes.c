@@ -68,15 +68,16 @@ static ll_status look(const ll_track *rest, const double *share, int sign, ll_tr
     return status;
 }
 
-static ll_status find(const ll_track *rest, const double *share, const ll_track *below,
-                      const ll_track *above, ll_slopes *bias, ll_slopes *coil)
+/* `coil` may be NULL: then the bias alone. */
+static ll_status find(const ll_track *rest, const ll_track *below, const ll_track *above,
+                      ll_slopes *bias, ll_slopes *coil)
 {
     ll_status status = slopes_new(rest->nodes, bias);
     if (!status)
         status = differ(rest, rest->h, below->h, above->h, bias);
-    if (!status && share)
+    if (!status && coil)
         status = slopes_new(rest->nodes, coil);
-    if (!status && share)
+    if (!status && coil)
         status = differ(rest, rest->h_coil, below->h_coil, above->h_coil, coil);
     return status;
 }
@@ -93,7 +94,7 @@ ll_status ll_slopes_find(const ll_track *rest, const double *share, ll_slopes *b
         return status;
     status = look(rest, share, 1, &above);
     if (!status) {
-        status = find(rest, share, &below, &above, bias, coil);
+        status = find(rest, &below, &above, bias, share ? coil : NULL);
         ll_track_clear(&above);
     }
     ll_track_clear(&below);

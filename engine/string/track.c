@@ -193,10 +193,10 @@ static ll_vec3 curve_at(const ll_track *t, const ll_vec3 *h, size_t i)
     return ll_scale(2 / (before + after), ll_sub(rise, fall));
 }
 
-ll_vec3 ll_track_around(const ll_track *t, const ll_vec3 *h, size_t i, double share)
+ll_vec3 ll_track_around(const ll_track *t, const ll_vec3 *h, size_t node, double share)
 {
     const double a = t->string->core_diameter_m / 2;
-    return ll_sub(h[i], ll_scale(share * a * a, curve_at(t, h, i)));
+    return ll_sub(h[node], ll_scale(share * a * a, curve_at(t, h, node)));
 }
 
 ll_status ll_track_place(ll_track *t, const double *share, double x_m, double z_m)
@@ -232,8 +232,8 @@ static void add_moment(const ll_track *t, size_t i, ll_vec3 moment, ll_vec3 *at,
 static ll_status find_answer(const ll_track *t, const ll_vec3 *moment, ll_carried *carried)
 {
     const size_t nodes = t->nodes;
-    double *point_charge = malloc(CHARGES_OF_NODE * nodes * sizeof *point_charge);
-    ll_vec3 *at = malloc(CHARGES_OF_NODE * nodes * sizeof *at);
+    double *point_charge = malloc((CHARGES_OF_NODE * nodes + 1) * sizeof *point_charge);
+    ll_vec3 *at = malloc((CHARGES_OF_NODE * nodes + 1) * sizeof *at);
     ll_status status = point_charge && at ? LL_OK : LL_NO_MEMORY;
     for (size_t i = 0; i < nodes && !status; i++) {
         at[i] = t->at_m[i];
@@ -314,7 +314,7 @@ static ll_vec3 field_of_others(const ll_track *t, const ll_vec3 *moment, size_t 
 /* Moments across in a field known on the axis; its mean of the first harmonic around a wire differs by a^2 / 8 of its curvature. */
 static ll_status find_moments(const ll_track *t, const ll_vec3 *h, ll_vec3 *moment)
 {
-    ll_vec3 *first = malloc(t->nodes * sizeof *first);
+    ll_vec3 *first = malloc((t->nodes + 1) * sizeof *first);
     if (!first)
         return LL_NO_MEMORY;
     for (size_t i = 0; i < t->nodes; i++) {

@@ -45,11 +45,12 @@ int bind_open_below(int folder, const char *relative)
 {
     char rest[LONGEST_NAME + 1];
     struct stat about;
-    if (strlen(relative) > LONGEST_NAME) {
+    const size_t length = strlen(relative);
+    if (length > LONGEST_NAME) {
         errno = ENAMETOOLONG;
         return -1;
     }
-    strcpy(rest, relative);
+    memcpy(rest, relative, length + 1);
     int at = fcntl(folder, F_DUPFD_CLOEXEC, 3);
     char *part = rest, *slash;
     while (at >= 0 && (slash = strchr(part, '/'))) {
