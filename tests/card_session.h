@@ -150,4 +150,21 @@ static inline ll_recording *card_record(const card_session *s, const ll_sweep_si
     return recording;
 }
 
+/* The truth's peak, by going through all frequencies. */
+static inline ll_coil_peak card_peak(const card_coil *c)
+{
+    double best = 0, at = 0;
+    for (double f = 200; f < 8e4; f *= 1 + 1e-5)
+        if (cabs(card_impedance(c, f)) > best) {
+            best = cabs(card_impedance(c, f));
+            at = f;
+        }
+    double low = at, high = at;
+    while (cabs(card_impedance(c, low)) > best / sqrt(2))
+        low *= 1 - 1e-5;
+    while (cabs(card_impedance(c, high)) > best / sqrt(2))
+        high *= 1 + 1e-5;
+    return (ll_coil_peak){at, best, at / (high - low)};
+}
+
 #endif

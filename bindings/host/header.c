@@ -52,13 +52,6 @@ bool host_header_suits(const host_header *header, const char *path)
     return false;
 }
 
-/* For scandir. */
-static int is_script(const struct dirent *entry)
-{
-    const char *dot = strrchr(entry->d_name, '.');
-    return entry->d_name[0] != '.' && dot && strcmp(dot, ".lua") == 0;
-}
-
 static void print_script(const char *folder, const char *name)
 {
     char path[PATH_ROOM], text[HEADER_BYTES] = "";
@@ -78,7 +71,7 @@ int host_list_scripts(void)
 {
     const char *folder = host_scripts_folder();
     struct dirent **entries = NULL;
-    int count = *folder ? scandir(folder, &entries, is_script, alphasort) : 0;
+    int count = *folder ? scandir(folder, &entries, host_is_script, alphasort) : 0;
     for (int i = 0; i < count; i++) {
         print_script(folder, entries[i]->d_name);
         free(entries[i]);

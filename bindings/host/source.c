@@ -17,6 +17,12 @@ bool host_is_folder(const char *path)
     return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
 }
 
+int host_is_script(const struct dirent *entry)
+{
+    const char *dot = strrchr(entry->d_name, '.');
+    return entry->d_name[0] != '.' && dot && strcmp(dot, ".lua") == 0;
+}
+
 static bool is_file(const char *path)
 {
     struct stat about;

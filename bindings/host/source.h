@@ -3,6 +3,7 @@
 #ifndef LL_HOST_SOURCE_H
 #define LL_HOST_SOURCE_H
 
+#include <dirent.h>
 #include <lua.h>
 #include <stdbool.h>
 
@@ -12,6 +13,9 @@ const char *host_scripts_folder(void);
 /* Fills `path` (room bytes) with the script that a word of the command line means: a file, or the name of one that
  * came with the program, with or without .lua. */
 bool host_find_script(const char *word, char *path, int room);
+
+/* 1 for what a folder holds of scripts, hidden ones left out; for scandir. */
+int host_is_script(const struct dirent *entry);
 
 /* True for the path of a folder. */
 bool host_is_folder(const char *path);

@@ -27,16 +27,10 @@ static void print_kind(const char *folder, const char *file)
     fclose(in);
 }
 
-static int is_template(const struct dirent *entry)
-{
-    const char *dot = strrchr(entry->d_name, '.');
-    return dot && strcmp(dot, ".lua") == 0;
-}
-
 static int list_kinds(const char *folder)
 {
     struct dirent **list;
-    const int count = scandir(folder, &list, is_template, alphasort);
+    const int count = scandir(folder, &list, host_is_script, alphasort);
     if (count < 0) {
         fprintf(stderr, "lodeloom: %s: %s; the templates are installed with the program\n", folder,
                 strerror(errno));

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "watch.h"
 #include "limits.h"
+#include "source.h"
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
@@ -13,12 +14,6 @@
 #include <unistd.h>
 
 enum { PATH_ROOM = 4096, MILLISECONDS = 200 };
-
-static bool is_lua(const char *name)
-{
-    const char *dot = strrchr(name, '.');
-    return dot && strcmp(dot, ".lua") == 0;
-}
 
 /* Changes when a file is saved, made or taken away: FNV-1a over what the folder says of its scripts, whose order does not count. */
 static uint64_t one_mark(const char *name, const struct stat *about)
@@ -42,7 +37,7 @@ static bool mark_of(const char *folder, uint64_t *mark)
     *mark = 0;
     for (const struct dirent *entry; (entry = readdir(open_folder));) {
         struct stat about;
-        if (is_lua(entry->d_name) && fstatat(dirfd(open_folder), entry->d_name, &about, 0) == 0)
+        if (host_is_script(entry) && fstatat(dirfd(open_folder), entry->d_name, &about, 0) == 0)
             *mark += one_mark(entry->d_name, &about);
     }
     closedir(open_folder);

@@ -39,23 +39,6 @@ static void frequencies(double *f)
         f[i] = 20 * pow(1000, (double)i / (POINTS - 1));
 }
 
-/* The truth's peak, by going through all frequencies. */
-static ll_coil_peak true_peak(const card_coil *c)
-{
-    double best = 0, at = 0;
-    for (double f = 200; f < 8e4; f *= 1 + 1e-5)
-        if (cabs(card_impedance(c, f)) > best) {
-            best = cabs(card_impedance(c, f));
-            at = f;
-        }
-    double low = at, high = at;
-    while (cabs(card_impedance(c, low)) > best / sqrt(2))
-        low *= 1 - 1e-5;
-    while (cabs(card_impedance(c, high)) > best / sqrt(2))
-        high *= 1 + 1e-5;
-    return (ll_coil_peak){at, best, at / (high - low)};
-}
-
 static ll_status measure(const runs *r, const double *f, ll_impedance_point *z,
                          ll_coil_found *found)
 {
@@ -164,7 +147,7 @@ static void made_up(int trials)
         r.pickup = card_record(&s, &r.signal, RATE);
         r.bridged = card_record(&bridged, &r.signal, RATE);
         r.known = card_record(&known, &r.signal, RATE);
-        const ll_coil_peak peak = true_peak(&s.coil);
+        const ll_coil_peak peak = card_peak(&s.coil);
         if (r.pickup && r.bridged && r.known)
             judge(&r, &s.coil, &peak, &t);
         runs_free(&r);
@@ -260,7 +243,7 @@ static void from_stepping(const char *folder, int trials)
         const stepping pickup = read_stepping(folder, name);
         strcat(name, ".known");
         const stepping known = read_stepping(folder, name);
-        const ll_coil_peak peak = true_peak(&c);
+        const ll_coil_peak peak = card_peak(&c);
         for (int i = 0; i < trials && pickup.n && known.n; i++) {
             const uint64_t seed = (uint64_t)number * 1000 + (uint64_t)i;
             runs r = {record(&pickup, false, 3 * seed),

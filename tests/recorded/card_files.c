@@ -103,26 +103,10 @@ static const card_session bench = {.coil = {.r_ohm = 7350,
                                    .ripple_db = {2, 1},
                                    .bits = 16};
 
-static ll_coil_peak peak_of(const card_coil *c)
-{
-    double best = 0, at = 0;
-    for (double f = 200; f < 8e4; f *= 1 + 1e-5)
-        if (cabs(card_impedance(c, f)) > best) {
-            best = cabs(card_impedance(c, f));
-            at = f;
-        }
-    double low = at, high = at;
-    while (cabs(card_impedance(c, low)) > best / sqrt(2))
-        low *= 1 - 1e-5;
-    while (cabs(card_impedance(c, high)) > best / sqrt(2))
-        high *= 1 + 1e-5;
-    return (ll_coil_peak){at, best, at / (high - low)};
-}
-
 static void coil_files(FILE *truth)
 {
     card_session s = bench;
-    const ll_coil_peak peak = peak_of(&s.coil);
+    const ll_coil_peak peak = card_peak(&s.coil);
     fprintf(truth, "r,%.17g\nl,%.17g\nc,%.17g\npeak,%.17g\nq,%.17g\npeak_ohm,%.17g\n", s.coil.r_ohm,
             s.coil.l_h, s.coil.c_f, peak.f_hz, peak.q, peak.ohm);
     write_session("coil.wav", s, 1);
@@ -134,7 +118,7 @@ static void coil_files(FILE *truth)
     s.known_ohm = 0;
     s.coil.c_f += 300e-12; /* more cable */
     write_session("longer.wav", s, 4);
-    fprintf(truth, "longer_peak,%.17g\n", peak_of(&s.coil).f_hz);
+    fprintf(truth, "longer_peak,%.17g\n", card_peak(&s.coil).f_hz);
 }
 
 /* ---- strings ---- */

@@ -102,10 +102,7 @@ static int core_series_passes(lua_State *L)
 static int core_hum_taken(lua_State *L)
 {
     const size_t coils = lua_rawlen(L, 2);
-    double *wb = bind_buffer(L, LL_HUM_FIELDS * coils + 1, sizeof *wb);
-    double *share = bind_buffer(L, coils + 1, sizeof *share);
-    bind_list_numbers(L, 1, LL_HUM_FIELDS * coils, wb);
-    bind_list_numbers(L, 2, coils, share);
+    const double *wb = numbers(L, 1, LL_HUM_FIELDS * coils), *share = numbers(L, 2, coils);
     lua_pushnumber(L, ll_hum_taken(coils, share, wb));
     return 1;
 }
@@ -114,10 +111,7 @@ static int core_hum_taken(lua_State *L)
 static int core_plucked_level(lua_State *L)
 {
     const size_t coils = lua_rawlen(L, 2);
-    double *square = bind_buffer(L, coils * coils + 1, sizeof *square);
-    double *share = bind_buffer(L, coils + 1, sizeof *share);
-    bind_list_numbers(L, 1, coils * coils, square);
-    bind_list_numbers(L, 2, coils, share);
+    const double *square = numbers(L, 1, coils * coils), *share = numbers(L, 2, coils);
     lua_pushnumber(L, ll_plucked_level(coils, square, share));
     return 1;
 }
