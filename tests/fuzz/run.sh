@@ -1,9 +1,10 @@
 #!/bin/bash
-# run.sh PROGRAM SECONDS FOLDER - runs a fuzz target, starting from its corpus and, where it takes scripts, from the project's own;
-# FOLDER keeps what it finds.
+# run.sh PROGRAM SECONDS FOLDER [SEED] - runs a fuzz target, starting from its corpus and, where it takes scripts, from the project's
+# own; FOLDER keeps what it finds. A run with the same SEED tries the same inputs, as far as its time goes; 0, the usual, takes others
+# each time.
 # SPDX-License-Identifier: GPL-3.0-or-later
 set -euo pipefail
-program=$(realpath "$1") seconds=$2 folder=$3
+program=$(realpath "$1") seconds=$2 folder=$3 first=${4:-0}
 here=$(cd "$(dirname "$0")" && pwd)
 name=$(basename "$program")
 name=${name#fuzz_}
@@ -23,10 +24,10 @@ if [[ $name == bindings ]]; then
     for seed in "$folder"/seeds/*.lua; do
         (($(stat -c %s "$seed") % 2 == 1)) || echo >> "$seed"
     done
-    # Beginnings for caller.lua: any bytes will do. What breaks is kept, so they need not be the same every time.
+    # Beginnings for caller.lua: any bytes will do, and the program itself has plenty.
     for i in {1..20}; do
         for mode in L D; do
-            { printf %s $mode; head -c 300 /dev/urandom; } > "$folder/seeds/$mode$i"
+            { printf %s $mode; dd if="$program" bs=300 skip=$((i * 100)) count=1 status=none; } > "$folder/seeds/$mode$i"
         done
     done
 elif [[ $name == source ]]; then
@@ -39,4 +40,4 @@ fi
 [[ -w /dev/shm ]] && export TMPDIR=/dev/shm # files that live for one input
 export ASAN_OPTIONS=quarantine_size_mb=32
 cd "$folder"
-"$program" -max_total_time="$seconds" -rss_limit_mb=3000 -print_final_stats=1 "${options[@]}" corpus seeds
+"$program" -max_total_time="$seconds" -rss_limit_mb=3000 -print_final_stats=1 -seed="$first" "${options[@]}" corpus seeds
