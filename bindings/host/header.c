@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "header.h"
 #include "source.h"
+#include "version.h"
 #include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>

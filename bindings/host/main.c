@@ -15,6 +15,7 @@
 #include "sandbox.h"
 #include "source.h"
 #include "stamp.h"
+#include "version.h"
 #include "watch.h"
 #include <errno.h>
 #include <stdio.h>

@@ -7,6 +7,7 @@
 #include "limits.h"
 #include "module/base/output.h"
 #include "sandbox.h"
+#include "version.h"
 #include <lauxlib.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -17,6 +17,7 @@
 #include "own_chunks.h"
 #include "sanitized.h"
 #include "source.h"
+#include "version.h"
 #include "wall.h"
 #include <errno.h>
 #include <fcntl.h>

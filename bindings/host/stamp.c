@@ -3,6 +3,7 @@
 #include "host_api.h"
 #include "module/base/hash.h"
 #include "module/base/settings.h"
+#include "version.h"
 #include <stdio.h>
 #include <string.h>
 

@@ -4,7 +4,10 @@
 #ifndef LL_BASE_CACHE_H
 #define LL_BASE_CACHE_H
 
+#include "base/api.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* The most that is kept, at first 1 GiB; what is too much is given up at once. 0 keeps nothing. */
 void ll_cache_set_budget(size_t bytes);
@@ -13,5 +16,7 @@ size_t ll_cache_bytes(void);
 /* Gives up what was wanted longest ago until no more than that is kept. The budget stays. */
 void ll_cache_shrink(size_t bytes);
 void ll_cache_empty(void);
+
+LL_API_END
 
 #endif

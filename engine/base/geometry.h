@@ -3,8 +3,11 @@
 #ifndef LL_BASE_GEOMETRY_H
 #define LL_BASE_GEOMETRY_H
 
+#include "base/api.h"
 #include <math.h>
 #include <stdbool.h>
+
+LL_API_BEGIN
 
 typedef struct ll_vec3 {
     double x, y, z;
@@ -23,7 +26,8 @@ typedef struct ll_pose {
 
 static inline ll_vec3 ll_vec(double x, double y, double z)
 {
-    return (ll_vec3){x, y, z};
+    const ll_vec3 v = {x, y, z};
+    return v;
 }
 static inline ll_vec3 ll_add(ll_vec3 a, ll_vec3 b)
 {
@@ -82,5 +86,7 @@ ll_rotation ll_rotation_settled_about_z(const ll_rotation *r);
 
 ll_vec3 ll_to_world(const ll_pose *pose, ll_vec3 own_m);
 ll_vec3 ll_to_own(const ll_pose *pose, ll_vec3 world_m);
+
+LL_API_END
 
 #endif

@@ -4,7 +4,13 @@
 #ifndef LL_BASE_KERNELS_H
 #define LL_BASE_KERNELS_H
 
+#include "base/api.h"
+
+LL_API_BEGIN
+
 /* What LL_KERNELS says when that is none of these, and is not followed; else NULL. The environment's own text. */
 const char *ll_kernels_unknown(void);
+
+LL_API_END
 
 #endif

@@ -3,7 +3,10 @@
 #ifndef LL_BASE_PROGRESS_H
 #define LL_BASE_PROGRESS_H
 
+#include "base/api.h"
 #include <stdbool.h>
+
+LL_API_BEGIN
 
 /* Called now and then from the calling thread with the share done, 0 to 1. Returning false cancels:
  * the engine call then returns LL_CANCELLED. */
@@ -17,5 +20,7 @@ static inline bool ll_progress_go_on(const ll_progress *progress, double share_d
 {
     return !progress || !progress->tell || progress->tell(progress->context, share_done);
 }
+
+LL_API_END
 
 #endif

@@ -4,6 +4,10 @@
 #ifndef LL_BASE_STATUS_H
 #define LL_BASE_STATUS_H
 
+#include "base/api.h"
+
+LL_API_BEGIN
+
 #define LL_STATUS_TABLE(X)                                                                         \
     X(LL_OK, "done")                                                                               \
     X(LL_NO_MEMORY, "not enough memory")                                                           \
@@ -42,5 +46,7 @@ typedef enum ll_status { LL_STATUS_TABLE(LL_STATUS_CODE) LL_STATUS_COUNT } ll_st
 
 /* A text in English for any status; never NULL. */
 const char *ll_status_text(ll_status status);
+
+LL_API_END
 
 #endif

@@ -4,7 +4,10 @@
 #ifndef LL_BENCH_BENCH_H
 #define LL_BENCH_BENCH_H
 
+#include "base/api.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 typedef enum ll_bench_kind { LL_BENCH_VALUE, LL_BENCH_SIGN } ll_bench_kind;
 
@@ -43,5 +46,7 @@ typedef struct ll_bench {
 size_t ll_bench_points(const ll_bench *bench);
 /* Standard deviation of every reading at one point of a hypothesis; error[readings]. */
 void ll_bench_error(const ll_bench *bench, size_t hypothesis, size_t point, double *error);
+
+LL_API_END
 
 #endif

@@ -14,9 +14,12 @@
 #ifndef LL_BENCH_COILS_H
 #define LL_BENCH_COILS_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stdbool.h>
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* Coupling of shorted turns to the others of their coil. Of the engine's own coils the outermost tenth of the turns couples to the
  * rest by 0.75 to 0.85, turns in the middle by more. */
@@ -77,5 +80,7 @@ double ll_series_passes(const ll_series_coils *coils);
 
 /* Where a coil rings with all the capacitance across it, losses left out (W. Thomson 1853): l_h and c_f > 0. */
 double ll_resonance_hz(double l_h, double c_f);
+
+LL_API_END
 
 #endif

@@ -3,8 +3,11 @@
 #ifndef LL_BENCH_STEP_H
 #define LL_BENCH_STEP_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* From x[columns], within low and high, to *the next[columns] that makes |residual + jacobian (next - x)|^2 +
  * |damping (next - x) / (high - low)|^2 least: Levenberg's step, with the unknowns that would leave their range held
@@ -20,5 +23,7 @@ ll_status ll_bench_step(size_t rows, size_t columns, const double *jacobian, con
  * section 5). sd[columns]. LL_LIBRARY when the readings do not settle the unknowns, LL_NO_MEMORY, LL_BAD_VALUE. */
 ll_status ll_bench_uncertainty(size_t rows, size_t columns, const double *jacobian,
                                size_t tolerances, const double *tolerance, double *sd);
+
+LL_API_END
 
 #endif

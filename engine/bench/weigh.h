@@ -18,8 +18,11 @@
 #ifndef LL_BENCH_WEIGH_H
 #define LL_BENCH_WEIGH_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include "bench/bench.h"
+
+LL_API_BEGIN
 
 /* Any one value may also be simply wrong, by as much as `broad` says, one in two hundred (common practice, no source): a hypothesis that
  * all other readings ask for is not lost by one that does not fit.
@@ -41,5 +44,7 @@ ll_status ll_bench_slips(const ll_bench *bench, size_t taken, const size_t *whic
  * to some 0.05. Tests are taken as independent of those already done. LL_LIBRARY, LL_NO_MEMORY. */
 ll_status ll_bench_information(const ll_bench *bench, const double *probability,
                                const double *share, double *bits);
+
+LL_API_END
 
 #endif

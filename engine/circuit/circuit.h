@@ -14,9 +14,12 @@
 #ifndef LL_CIRCUIT_CIRCUIT_H
 #define LL_CIRCUIT_CIRCUIT_H
 
+#include "base/api.h"
+#include "base/complex_number.h"
 #include "base/status.h"
-#include <complex.h>
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* Temperature of the resistances for their noise: a room, in kelvin. */
 #define LL_ROOM_K 293.0
@@ -57,11 +60,13 @@ size_t ll_circuit_branches(const ll_circuit *circuit);
 /* transfer[branches]: voltage of the node for a source of 1 V in each branch alone. f_hz > 0.
  * LL_NOT_SOLVABLE when a node hangs free or ideal shorts form a loop. */
 ll_status ll_circuit_transfer(const ll_circuit *circuit, size_t node, double f_hz,
-                              double complex *transfer);
+                              ll_complex *transfer);
 
 /* Thermal noise of all resistances at the node in V^2/Hz, each its own source of 4 k T R at LL_ROOM_K
  * (J. B. Johnson, H. Nyquist, Phys. Rev. 32 (1928) 97 and 110). */
 ll_status ll_circuit_noise_density(const ll_circuit *circuit, size_t node, double f_hz,
                                    double *v2_per_hz);
+
+LL_API_END
 
 #endif

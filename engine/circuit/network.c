@@ -215,10 +215,10 @@ void ll_network_free(ll_network *network)
     free(network);
 }
 
-double complex ll_network_emf_left(const ll_network_coil *coil, double f_hz)
+void ll_network_emf_left(const ll_network_coil *coil, double f_hz, ll_complex *left)
 {
     const double complex held = 1 / (1 + 2 * LL_PI * f_hz * coil->shorted_s * I);
-    return 1 - coil->shorted_share * (1 - held);
+    *left = 1 - coil->shorted_share * (1 - held);
 }
 
 ll_status ll_network_transfer(const ll_network *network, double f_hz, double complex *transfer)
@@ -231,8 +231,11 @@ ll_status ll_network_transfer(const ll_network *network, double f_hz, double com
         transfer[i] = 0;
     for (const piece *p = network->pieces; p < network->pieces + network->piece_count; p++)
         transfer[p->coil] += p->share * branches[p->branch];
-    for (size_t i = 0; i < network->coil_count; i++)
-        transfer[i] *= ll_network_emf_left(&network->coils[i], f_hz);
+    for (size_t i = 0; i < network->coil_count; i++) {
+        double complex left;
+        ll_network_emf_left(&network->coils[i], f_hz, &left);
+        transfer[i] *= left;
+    }
     return LL_OK;
 }
 

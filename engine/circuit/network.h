@@ -12,8 +12,11 @@
 #ifndef LL_CIRCUIT_NETWORK_H
 #define LL_CIRCUIT_NETWORK_H
 
+#include "base/api.h"
 #include "circuit/circuit.h"
 #include <stdbool.h>
+
+LL_API_BEGIN
 
 enum { LL_NETWORK_COILS = 8 };
 
@@ -31,7 +34,7 @@ typedef struct ll_network_coil {
 
 /* What turns closed within a coil, coupled to the rest turn by turn, leave of its EMF: their current takes 1 / (1 + j w shorted_s)
  * of what the turns around them would give, as any shorted secondary of that time constant does. */
-double complex ll_network_emf_left(const ll_network_coil *coil, double f_hz);
+void ll_network_emf_left(const ll_network_coil *coil, double f_hz, ll_complex *left);
 
 typedef enum ll_wiring { LL_SERIES, LL_PARALLEL } ll_wiring;
 
@@ -70,9 +73,9 @@ ll_status ll_network_new(const ll_network_spec *spec, ll_network **out);
 void ll_network_free(ll_network *network);
 
 /* transfer[coil_count]: output voltage for an EMF of 1 V in each coil alone, its reversal and tap included. */
-ll_status ll_network_transfer(const ll_network *network, double f_hz, double complex *transfer);
+ll_status ll_network_transfer(const ll_network *network, double f_hz, ll_complex *transfer);
 /* Output voltage with an EMF of 1 V in every coil. */
-ll_status ll_network_response(const ll_network *network, double f_hz, double complex *out);
+ll_status ll_network_response(const ll_network *network, double f_hz, ll_complex *out);
 
 /* The low frequency that levels are compared with, and the band in which a peak is looked for. */
 #define LL_LOW_HZ 1.0
@@ -98,5 +101,7 @@ ll_status ll_network_peak(const ll_network *network, ll_peak *out);
 /* Thermal noise at the output: density in V^2/Hz, and rms over a band, 0 < from < to. */
 ll_status ll_network_noise_density(const ll_network *network, double f_hz, double *v2_per_hz);
 ll_status ll_network_noise(const ll_network *network, double from_hz, double to_hz, double *rms_v);
+
+LL_API_END
 
 #endif

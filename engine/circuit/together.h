@@ -5,7 +5,10 @@
 #ifndef LL_CIRCUIT_TOGETHER_H
 #define LL_CIRCUIT_TOGETHER_H
 
+#include "base/api.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 typedef enum ll_phase { LL_IN_PHASE, LL_OUT_OF_PHASE, LL_MIXED_PHASE } ll_phase;
 
@@ -20,5 +23,7 @@ double ll_together_level(double a, double b, const double share[2]);
 
 /* By what two sources of these resistances count in parallel: each is loaded by the other. Both 0: a half each. */
 void ll_parallel_shares(double ra_ohm, double rb_ohm, double share[2]);
+
+LL_API_END
 
 #endif

@@ -11,9 +11,12 @@
 #ifndef LL_EDDIES_EDDIES_H
 #define LL_EDDIES_EDDIES_H
 
+#include "base/api.h"
+#include "base/complex_number.h"
 #include "base/progress.h"
 #include "magnetics/solution.h"
-#include <complex.h>
+
+LL_API_BEGIN
 
 typedef struct ll_eddies ll_eddies;
 
@@ -27,12 +30,12 @@ bool ll_eddies_covers(const ll_eddies *eddies, size_t count, const double *f_hz)
 
 /* Change of the own (i == j) or mutual inductance in henry at f_hz[count]. LL_NO_COIL. */
 ll_status ll_eddies_inductance(const ll_eddies *eddies, size_t coil_i, size_t coil_j, size_t count,
-                               const double *f_hz, double complex *change_h);
+                               const double *f_hz, ll_complex *change_h);
 
 /* How far that may be off, real and imaginary part: by the mesh where all parts and coils stand on one axis (coaxial.h), by the
  * model elsewhere, as a share of the change that comparisons bound (model_error.h). LL_NO_COIL. */
 ll_status ll_eddies_inductance_error(const ll_eddies *eddies, size_t coil_i, size_t coil_j,
-                                     size_t count, const double *f_hz, double complex *error_h);
+                                     size_t count, const double *f_hz, ll_complex *error_h);
 
 /* The frequencies at which the equations were solved, rising. */
 size_t ll_eddies_samples(const ll_eddies *eddies);
@@ -40,8 +43,10 @@ size_t ll_eddies_samples(const ll_eddies *eddies);
 ll_status ll_eddies_coil_h(const ll_eddies *eddies, size_t k, size_t coil, size_t n,
                            const ll_vec3 *points_m, ll_vec3 *real_per_m, ll_vec3 *imag_per_m);
 /* Any change that is smooth in frequency: from its values at the samples to f_hz[count]. */
-void ll_eddies_between(const ll_eddies *eddies, const double complex *at_samples, size_t count,
-                       const double *f_hz, double complex *values);
+void ll_eddies_between(const ll_eddies *eddies, const ll_complex *at_samples, size_t count,
+                       const double *f_hz, ll_complex *values);
 const ll_solution *ll_eddies_solution(const ll_eddies *eddies);
+
+LL_API_END
 
 #endif

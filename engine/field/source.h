@@ -8,11 +8,14 @@
 #ifndef LL_FIELD_SOURCE_H
 #define LL_FIELD_SOURCE_H
 
+#include "base/api.h"
 #include "base/geometry.h"
 #include "base/status.h"
 #include "shape/shape.h"
 #include "winding/winding.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* H in A/m at n world points of a placed shape with uniform magnetisation m_a_m (world axes). Inside it is the
  * demagnetising field, so B = mu0 (H + M) there. Relative error 1e-9 away from edges; on an edge, where the field is
@@ -51,5 +54,7 @@ ll_status ll_coil_potential_in_hole(const ll_coil_shape *coil, const ll_pose *po
 ll_status ll_coil_inductance(const ll_coil_shape *a, const ll_pose *pa, double turns_a,
                              const ll_coil_shape *b, const ll_pose *pb, double turns_b,
                              double *l_h);
+
+LL_API_END
 
 #endif

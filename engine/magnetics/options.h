@@ -3,9 +3,12 @@
 #ifndef LL_MAGNETICS_OPTIONS_H
 #define LL_MAGNETICS_OPTIONS_H
 
+#include "base/api.h"
 #include "base/progress.h"
 #include <stdbool.h>
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* How finely to solve; zero-initialise for the defaults. */
 typedef struct ll_solve_options {
@@ -19,5 +22,7 @@ typedef struct ll_solve_options {
         *lower;      /* or NULL: the same scene solved at the level below, to go on from */
     bool tetrahedra; /* linear elements in any case */
 } ll_solve_options;
+
+LL_API_END
 
 #endif

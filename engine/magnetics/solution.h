@@ -3,7 +3,10 @@
 #ifndef LL_MAGNETICS_SOLUTION_H
 #define LL_MAGNETICS_SOLUTION_H
 
+#include "base/api.h"
 #include "scene/scene.h"
+
+LL_API_BEGIN
 
 typedef struct ll_solution ll_solution;
 
@@ -20,5 +23,7 @@ typedef struct ll_solve_facts {
     int degree; /* of the elements: 1 for tetrahedra */
 } ll_solve_facts;
 ll_solve_facts ll_solution_facts(const ll_solution *s);
+
+LL_API_END
 
 #endif

@@ -15,10 +15,13 @@
 #ifndef LL_MATERIAL_MATERIAL_H
 #define LL_MATERIAL_MATERIAL_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include "material/row.h"
 #include <stdbool.h>
 #include <stddef.h>
+
+LL_API_BEGIN
 
 typedef struct ll_material ll_material;
 
@@ -70,5 +73,7 @@ bool ll_material_equal(const ll_material *a, const ll_material *b);
  * part, and only steel-like corners of a short AlNiCo ever go there. B rises strictly; the slope is continuous but for the
  * ends of a curve. Either output may be NULL. */
 void ll_material_b(const ll_material *m, double h_a_m, double *b_t, double *slope_h_m);
+
+LL_API_END
 
 #endif

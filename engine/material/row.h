@@ -3,7 +3,10 @@
 #ifndef LL_MATERIAL_ROW_H
 #define LL_MATERIAL_ROW_H
 
+#include "base/api.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 typedef enum ll_material_class { LL_MAGNET, LL_STEEL, LL_CONDUCTOR } ll_material_class;
 
@@ -27,5 +30,7 @@ size_t ll_material_row_count(void);
 const ll_material_row *ll_material_row_at(size_t i);
 /* For a name of the trade that may be several rows, such as "iron": which there are, in words; NULL for any other. */
 const char *ll_material_which(const char *name);
+
+LL_API_END
 
 #endif

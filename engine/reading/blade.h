@@ -8,7 +8,10 @@
 #ifndef LL_READING_BLADE_H
 #define LL_READING_BLADE_H
 
+#include "base/api.h"
 #include "magnetics/solve.h"
+
+LL_API_BEGIN
 
 /* Half of a usual blade's width, and how far it is held off what it lies on. */
 #define LL_BLADE_RADIUS_M 2.5e-3
@@ -21,5 +24,7 @@ ll_status ll_blade_rest(const ll_scene *scene, size_t part, ll_vec3 *middle_m);
 /* What each coil links of the blade with its middle there, turns included: linkage_wb[coils of the scene]. The voltage of a
  * coil's finish against its start has that sign while the blade leaves. LL_NO_COIL without coils; LL_NO_MEMORY. */
 ll_status ll_blade_linkage(const ll_solution *s, ll_vec3 middle_m, double *linkage_wb);
+
+LL_API_END
 
 #endif

@@ -13,8 +13,11 @@
 #ifndef LL_READING_ESTIMATOR_H
 #define LL_READING_ESTIMATOR_H
 
+#include "base/api.h"
 #include "eddies/eddies.h"
 #include "magnetics/solve.h"
+
+LL_API_BEGIN
 
 typedef struct ll_estimator ll_estimator;
 
@@ -52,5 +55,7 @@ ll_status ll_estimator_draft(ll_estimator *estimator, const ll_progress *progres
 ll_status ll_estimator_eddies(ll_estimator *estimator, const ll_progress *progress, size_t count,
                               const double *f_hz, const ll_eddies **out);
 double ll_estimator_accuracy(const ll_estimator *estimator);
+
+LL_API_END
 
 #endif

@@ -6,7 +6,10 @@
 #ifndef LL_READING_HUM_H
 #define LL_READING_HUM_H
 
+#include "base/api.h"
 #include "magnetics/solution.h"
+
+LL_API_BEGIN
 
 /* H = even_a_m + gradient (r - about_m); the gradient symmetric with no trace, as it is away from currents. */
 typedef struct ll_outside_field {
@@ -30,5 +33,7 @@ ll_status ll_hum_linkages(const ll_solution *s, double strength_a_m, double grow
 
 /* What coils that count by share[coils] take up of fields of any direction: the root of the squares of all fields' sums. */
 double ll_hum_taken(size_t coils, const double *share, const double *linkage_wb);
+
+LL_API_END
 
 #endif

@@ -7,7 +7,10 @@
 #ifndef LL_READING_READINGS_H
 #define LL_READING_READINGS_H
 
+#include "base/api.h"
 #include "magnetics/solution.h"
+
+LL_API_BEGIN
 
 /* Bias flux density at n points; b_t[n]. Inside parts it is the field in the material. */
 ll_status ll_solution_b(const ll_solution *s, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t);
@@ -59,5 +62,7 @@ void ll_response_free(ll_response *response);
 /* Its H in A/m at n points in their order along a straight line. */
 ll_status ll_response_h(const ll_response *response, size_t n, const ll_vec3 *points_m,
                         ll_vec3 *h_a_m);
+
+LL_API_END
 
 #endif

@@ -9,7 +9,10 @@
 #ifndef LL_RECORDING_BRIDGE_H
 #define LL_RECORDING_BRIDGE_H
 
+#include "base/api.h"
 #include "recording/transfer.h"
+
+LL_API_BEGIN
 
 typedef struct ll_bridge {
     double series_ohm; /* the known resistor */
@@ -39,5 +42,7 @@ typedef struct ll_bridge_input {
 ll_status ll_bridge_input_of(double series_ohm, double known_ohm, size_t n,
                              const ll_transfer_point *ratio, const ll_transfer_point *alike,
                              ll_bridge_input *out);
+
+LL_API_END
 
 #endif

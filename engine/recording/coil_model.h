@@ -10,8 +10,11 @@
 #ifndef LL_RECORDING_COIL_MODEL_H
 #define LL_RECORDING_COIL_MODEL_H
 
+#include "base/api.h"
 #include "recording/bridge.h"
 #include <stdbool.h>
+
+LL_API_BEGIN
 
 enum { LL_COIL_MOST_LOOPS = 2 };
 
@@ -52,5 +55,7 @@ typedef struct ll_coil_found {
  * where what is left over keeps its sign from point to point, since then neighbours do not tell anew. LL_BAD_VALUE for points that
  * are no impedance of a coil: not finite, not rising, or nowhere inductive; LL_NO_CONVERGENCE; LL_NO_MEMORY. */
 ll_status ll_coil_find(size_t n, const ll_impedance_point *point, ll_coil_found *out);
+
+LL_API_END
 
 #endif

@@ -6,9 +6,12 @@
 #ifndef LL_RECORDING_HUM_LINES_H
 #define LL_RECORDING_HUM_LINES_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stdbool.h>
 #include <stddef.h>
+
+LL_API_BEGIN
 
 typedef struct ll_hum_line {
     double f_hz, rms, rms_sd; /* rms_sd: standard deviation, from the noise beside it */
@@ -20,5 +23,7 @@ typedef struct ll_hum_line {
  * for lines beyond 0.45 of the rate; LL_NO_MEMORY. */
 ll_status ll_hum_lines_find(size_t n, const double *samples, double rate_hz, double near_hz,
                             size_t lines, ll_hum_line *line, double *mains_hz);
+
+LL_API_END
 
 #endif

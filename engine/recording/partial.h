@@ -6,9 +6,12 @@
 #ifndef LL_RECORDING_PARTIAL_H
 #define LL_RECORDING_PARTIAL_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stdbool.h>
 #include <stddef.h>
+
+LL_API_BEGIN
 
 typedef struct ll_partial_mode {
     double f_hz, f_sd_hz;
@@ -28,5 +31,7 @@ typedef struct ll_partial_found {
  * within 0 and half the rate; LL_NO_SIGNAL when nothing rings there; LL_NO_CONVERGENCE, LL_LIBRARY, LL_NO_MEMORY. */
 ll_status ll_partial_find(size_t n, const double *samples, double rate_hz, double near_hz,
                           double reach_hz, ll_partial_found *out);
+
+LL_API_END
 
 #endif

@@ -3,7 +3,10 @@
 #ifndef LL_RECORDING_PLUCKS_H
 #define LL_RECORDING_PLUCKS_H
 
+#include "base/api.h"
 #include "recording/recording.h"
+
+LL_API_BEGIN
 
 typedef struct ll_pluck_found {
     double starts_s, lasts_s; /* until the next one, or until it is lost in the noise */
@@ -23,5 +26,7 @@ typedef struct ll_quiet {
  * under 0.5 s, LL_NO_MEMORY. */
 ll_status ll_plucks_find(const ll_recording *recording, int channel, size_t most,
                          ll_pluck_found *pluck, size_t *count, ll_quiet *quiet);
+
+LL_API_END
 
 #endif

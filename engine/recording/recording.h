@@ -5,8 +5,11 @@
 #ifndef LL_RECORDING_RECORDING_H
 #define LL_RECORDING_RECORDING_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 enum { LL_RECORDING_MOST_CHANNELS = 8, LL_RECORDING_MOST_SAMPLES = 60000000 };
 
@@ -40,5 +43,7 @@ typedef struct ll_recording_level {
         clipped; /* samples that stand, three or more in a row and alike, within 0.1 % of the peak near full scale */
 } ll_recording_level;
 ll_recording_level ll_recording_level_of(const ll_recording *recording, int channel);
+
+LL_API_END
 
 #endif

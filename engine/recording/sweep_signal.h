@@ -6,8 +6,11 @@
 #ifndef LL_RECORDING_SWEEP_SIGNAL_H
 #define LL_RECORDING_SWEEP_SIGNAL_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 typedef struct ll_sweep_signal {
     double from_hz, to_hz;
@@ -33,5 +36,7 @@ ll_status ll_sweep_signal_write(const ll_sweep_signal *signal, double rate_hz, d
 
 /* One sweep alone, into out[lround(sweep_s rate)]. */
 void ll_sweep_write(const ll_sweep_signal *signal, double rate_hz, double *out);
+
+LL_API_END
 
 #endif

@@ -8,8 +8,11 @@
 #ifndef LL_RECORDING_TRANSFER_H
 #define LL_RECORDING_TRANSFER_H
 
+#include "base/api.h"
 #include "recording/recording.h"
 #include "recording/sweep_signal.h"
+
+LL_API_BEGIN
 
 /* The ratio at one frequency: re + j im, the standard deviation of each of the two from noise and from what repeats differ by, and
  * the coherence, the share of the first channel's power there that follows the second, 0 to 1. */
@@ -29,5 +32,7 @@ typedef struct ll_transfer_facts {
 ll_status ll_transfer(const ll_recording *recording, int of, int reference,
                       const ll_sweep_signal *signal, size_t n, const double *f_hz,
                       ll_transfer_point *point, ll_transfer_facts *facts);
+
+LL_API_END
 
 #endif

@@ -6,7 +6,10 @@
 #ifndef LL_SCENE_AROUND_H
 #define LL_SCENE_AROUND_H
 
+#include "base/api.h"
 #include "scene/scene.h"
+
+LL_API_BEGIN
 
 /* How far the part's middle line passes outside the opening of the winding; 0 when it stands in it. */
 double ll_coil_away_m(const ll_coil *coil, const ll_shape *shape, const ll_pose *pose);
@@ -15,5 +18,7 @@ double ll_coil_away_m(const ll_coil *coil, const ll_shape *shape, const ll_pose 
  * `coils` > 0. */
 size_t ll_coil_around(size_t coils, const ll_coil *coil, const ll_shape *shape,
                       const ll_pose *pose);
+
+LL_API_END
 
 #endif

@@ -6,11 +6,14 @@
 #ifndef LL_SCENE_SCENE_H
 #define LL_SCENE_SCENE_H
 
+#include "base/api.h"
 #include "base/geometry.h"
 #include "base/status.h"
 #include "material/material.h"
 #include "shape/shape.h"
 #include "winding/winding.h"
+
+LL_API_BEGIN
 
 typedef struct ll_scene ll_scene;
 
@@ -88,5 +91,7 @@ size_t ll_plate_tiles(double x_m, double y_m, size_t n, const ll_vec3 *middle_m,
  * that is not greater than zero. */
 ll_status ll_scene_travel(const ll_scene *scene, size_t part, ll_vec3 way, double most_m,
                           double *travel_m);
+
+LL_API_END
 
 #endif

@@ -6,9 +6,12 @@
 #ifndef LL_SHAPE_SHAPE_H
 #define LL_SHAPE_SHAPE_H
 
+#include "base/api.h"
 #include "base/geometry.h"
 #include "base/status.h"
 #include <stdbool.h>
+
+LL_API_BEGIN
 
 typedef enum ll_shape_kind { LL_BLOCK, LL_ROD, LL_RING, LL_SCREW } ll_shape_kind;
 
@@ -57,5 +60,7 @@ ll_pose ll_shape_settled(const ll_shape *shape, const ll_pose *pose);
 /* How far the placed shape reaches from its origin along a world direction (unit) or against it, whichever is
  * more: the half-extent. */
 double ll_shape_reach_m(const ll_shape *shape, const ll_rotation *rotation, ll_vec3 direction);
+
+LL_API_END
 
 #endif

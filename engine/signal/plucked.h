@@ -10,7 +10,10 @@
 #ifndef LL_SIGNAL_PLUCKED_H
 #define LL_SIGNAL_PLUCKED_H
 
+#include "base/api.h"
 #include "signal/voice.h"
+
+LL_API_BEGIN
 
 /* square_v2[coils][coils], the matrix G of one string, symmetric; spec->share is not looked at. LL_NO_COIL, and statuses of
  * ll_voice_new. */
@@ -19,5 +22,7 @@ ll_status ll_plucked_squares(const ll_solution *s, const ll_voice_spec *spec, do
 
 /* Root mean square in V of the coils that count by share[coils]. */
 double ll_plucked_level(size_t coils, const double *square_v2, const double *share);
+
+LL_API_END
 
 #endif

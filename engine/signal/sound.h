@@ -5,9 +5,12 @@
 #ifndef LL_SIGNAL_SOUND_H
 #define LL_SIGNAL_SOUND_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stdbool.h>
 #include <stddef.h>
+
+LL_API_BEGIN
 
 #define LL_SOUND_RATE_HZ 48000
 
@@ -52,5 +55,7 @@ ll_status ll_sound_encode(const ll_sound_options *options, size_t sections,
 ll_status ll_sound_encode_channels(int channels, const ll_sound_options *options, size_t sections,
                                    const ll_sound_section *section, unsigned char **bytes,
                                    size_t *size, ll_sound_facts *facts);
+
+LL_API_END
 
 #endif

@@ -3,8 +3,11 @@
 #ifndef LL_SIGNAL_SPECTRUM_H
 #define LL_SIGNAL_SPECTRUM_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* Both are 0 for no samples. */
 double ll_peak_level(size_t n, const double *samples);
@@ -37,5 +40,7 @@ typedef struct ll_response {
  * samples of it are kept from folding back to the start. LL_LIBRARY, LL_NO_MEMORY, or what the response returns. */
 ll_status ll_filter(size_t n, double *samples, double rate_hz, size_t tail,
                     const ll_response *response);
+
+LL_API_END
 
 #endif

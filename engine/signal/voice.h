@@ -7,11 +7,14 @@
 #ifndef LL_SIGNAL_VOICE_H
 #define LL_SIGNAL_VOICE_H
 
+#include "base/api.h"
 #include "signal/voltage.h"
 #include "string/damping.h"
 #include "string/pluck.h"
 #include "string/stiff_string.h"
 #include "string/string.h"
+
+LL_API_BEGIN
 
 typedef struct ll_voice ll_voice;
 
@@ -41,5 +44,7 @@ ll_heard_string ll_voice_heard(const ll_voice *voice, size_t ear, double start_s
  * sounds that one alone. */
 double ll_voice_partial_hz(const ll_voice *voice, size_t n);
 size_t ll_voice_partials(const ll_voice *voice);
+
+LL_API_END
 
 #endif

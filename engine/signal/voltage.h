@@ -9,10 +9,13 @@
 #ifndef LL_SIGNAL_VOLTAGE_H
 #define LL_SIGNAL_VOLTAGE_H
 
+#include "base/api.h"
 #include "base/progress.h"
 #include "base/status.h"
 #include "string/linkage_map.h"
 #include "string/motion.h"
+
+LL_API_BEGIN
 
 /* A string that the coil hears from start_s on: at rest before, displaced but silent until its release. */
 typedef struct ll_heard_string {
@@ -26,5 +29,7 @@ typedef struct ll_heard_string {
  * moves further than its map covers; LL_CANCELLED, LL_NO_MEMORY. */
 ll_status ll_voltage(size_t strings, const ll_heard_string *heard, double rate_hz, size_t n,
                      double *voltage_v, const ll_progress *progress);
+
+LL_API_END
 
 #endif

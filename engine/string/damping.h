@@ -12,7 +12,10 @@
 #ifndef LL_STRING_DAMPING_H
 #define LL_STRING_DAMPING_H
 
+#include "base/api.h"
 #include "string/stiff_string.h"
+
+LL_API_BEGIN
 
 typedef struct ll_damping {
     double air_viscosity_pa_s;
@@ -32,5 +35,7 @@ double ll_damping_loss_factor(const ll_damping *damping, const ll_stiff_string *
 
 /* The amplitude of partial n decays as exp(-decay t); returns decay in 1/s. */
 double ll_damping_decay_per_s(const ll_damping *damping, const ll_stiff_string *string, size_t n);
+
+LL_API_END
 
 #endif

@@ -7,12 +7,17 @@
 #ifndef LL_STRING_DULLING_H
 #define LL_STRING_DULLING_H
 
+#include "base/api.h"
 #include "eddies/eddies.h"
 #include "string/string.h"
+
+LL_API_BEGIN
 
 /* Change of d(linkage)/dz of the string at rest, in Wb/m, at each of f_hz[count]; share[coils] as in ll_hearing_new. To be
  * added to the static slope. LL_BAD_SIZE, LL_STRING_IN_PART, LL_NO_CONVERGENCE, LL_NO_MEMORY. */
 ll_status ll_dulling(const ll_eddies *eddies, const double *share, const ll_string *string,
-                     size_t count, const double *f_hz, double complex *change_wb_m);
+                     size_t count, const double *f_hz, ll_complex *change_wb_m);
+
+LL_API_END
 
 #endif

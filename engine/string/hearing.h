@@ -10,8 +10,11 @@
 #ifndef LL_STRING_HEARING_H
 #define LL_STRING_HEARING_H
 
+#include "base/api.h"
 #include "string/linkage_map.h"
 #include "string/string.h"
+
+LL_API_BEGIN
 
 /* Along y, linear between the points. */
 typedef struct ll_hearing {
@@ -47,5 +50,7 @@ ll_aperture ll_hearing_aperture(const ll_hearing *hearing);
 ll_status ll_hearing_map(const ll_solution *s, const double *share, const ll_string *string,
                          const ll_aperture *aperture, double half_x_m, double half_z_m,
                          ll_linkage_map **out);
+
+LL_API_END
 
 #endif

@@ -9,8 +9,11 @@
 #ifndef LL_STRING_LINKAGE_MAP_H
 #define LL_STRING_LINKAGE_MAP_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include "string/linkage_samples.h"
+
+LL_API_BEGIN
 
 typedef struct ll_linkage_map ll_linkage_map;
 
@@ -49,5 +52,7 @@ ll_status ll_linkage_map_gradient(const ll_linkage_map *map, size_t n, const dou
 /* Linkage in Wb at one displacement. LL_OUTSIDE_MAP. */
 ll_status ll_linkage_map_value(const ll_linkage_map *map, double x_m, double z_m,
                                double *linkage_wb);
+
+LL_API_END
 
 #endif

@@ -3,7 +3,10 @@
 #ifndef LL_STRING_LINKAGE_SAMPLES_H
 #define LL_STRING_LINKAGE_SAMPLES_H
 
+#include "base/api.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* The highest total degree of the polynomial. */
 #define LL_LINKAGE_MAP_DEGREE 10
@@ -14,5 +17,7 @@ typedef struct ll_linkage_samples {
     const double *x_m, *z_m;
     const double *linkage_wb;
 } ll_linkage_samples;
+
+LL_API_END
 
 #endif

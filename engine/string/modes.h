@@ -11,8 +11,11 @@
 #ifndef LL_STRING_MODES_H
 #define LL_STRING_MODES_H
 
+#include "base/api.h"
 #include "string/stiff_string.h"
 #include <stdbool.h>
+
+LL_API_BEGIN
 
 /* A force on the string at rest and its gradient, per length of string; linear between the points, zero outside. What
  * lies beyond the sounding length is left out. A magnet below pulls with force_z < 0 and gradient_zz > 0. */
@@ -52,5 +55,7 @@ double ll_beat_hz(const ll_mode_pair *pair);
 #define LL_WARBLE_FROM_HZ 0.5
 #define LL_WARBLE_TO_HZ 20.0
 bool ll_beat_warbles(double beat_hz);
+
+LL_API_END
 
 #endif

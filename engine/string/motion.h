@@ -7,9 +7,12 @@
 #ifndef LL_STRING_MOTION_H
 #define LL_STRING_MOTION_H
 
+#include "base/api.h"
 #include "string/damping.h"
 #include "string/modes.h"
 #include "string/pluck.h"
+
+LL_API_BEGIN
 
 /* One mode: a partial's motion along one of its two axes. */
 typedef struct ll_mode {
@@ -34,5 +37,7 @@ void ll_motion_free(ll_motion *motion);
 /* Displacement of the string at from_bridge_m, time_s after the release. */
 void ll_motion_at(const ll_motion *motion, double from_bridge_m, double time_s, double *x_m,
                   double *z_m);
+
+LL_API_END
 
 #endif

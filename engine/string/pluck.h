@@ -9,7 +9,10 @@
 #ifndef LL_STRING_PLUCK_H
 #define LL_STRING_PLUCK_H
 
+#include "base/api.h"
 #include "string/stiff_string.h"
+
+LL_API_BEGIN
 
 typedef struct ll_pluck {
     double from_bridge_m; /* centre of the force, between the ends of the sounding length */
@@ -26,5 +29,7 @@ ll_status ll_pluck_check(const ll_pluck *pluck, const ll_stiff_string *string);
 
 /* Amplitude in m of partial n at its antinodes, along the direction of the pull. */
 double ll_pluck_amplitude_m(const ll_pluck *pluck, const ll_stiff_string *string, size_t n);
+
+LL_API_END
 
 #endif

@@ -10,13 +10,18 @@
 #ifndef LL_STRING_PULL_H
 #define LL_STRING_PULL_H
 
+#include "base/api.h"
 #include "string/modes.h"
 #include "string/string.h"
+
+LL_API_BEGIN
 
 /* The pull on the string at rest, y = 0 being from_bridge_m away from the bridge, as ll_mode_pairs takes it. The caller frees
  * *out with ll_pull_free. LL_BAD_SIZE, LL_STRING_IN_PART, LL_NO_CONVERGENCE, LL_LIBRARY, LL_NO_MEMORY. */
 ll_status ll_pull_new(const ll_solution *s, const ll_string *string, double from_bridge_m,
                       ll_pull **out);
 void ll_pull_free(ll_pull *pull);
+
+LL_API_END
 
 #endif

@@ -9,8 +9,11 @@
 #ifndef LL_STRING_STIFF_STRING_H
 #define LL_STRING_STIFF_STRING_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* Young's modulus of music wire, ASTM A228: 203 to 207 GPa (handbooks, from memory). */
 #define LL_YOUNG_MUSIC_WIRE_PA 207e9
@@ -50,5 +53,7 @@ size_t ll_stiff_string_partials_below(const ll_stiff_string *string, double freq
  * core + wrap for each wrap diameter of string. */
 double ll_string_wound_mass_kg_m(double core_diameter_m, double wrap_diameter_m,
                                  double core_density_kg_m3, double wrap_density_kg_m3);
+
+LL_API_END
 
 #endif

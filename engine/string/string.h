@@ -8,9 +8,12 @@
 #ifndef LL_STRING_STRING_H
 #define LL_STRING_STRING_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include "magnetics/solution.h"
 #include <stdbool.h>
+
+LL_API_BEGIN
 
 typedef struct ll_string {
     double diameter_m;           /* outside, as the packet says */
@@ -43,5 +46,7 @@ double ll_string_notch_hz(double wave_m_s, double distance_m, bool in_phase);
 
 /* Linear density in kg/m of a plain steel string. */
 double ll_string_plain_mass_kg_m(double diameter_m, double density_kg_m3);
+
+LL_API_END
 
 #endif

@@ -8,8 +8,11 @@
 #ifndef LL_WINDING_PLAN_H
 #define LL_WINDING_PLAN_H
 
+#include "base/api.h"
 #include "winding/winding.h"
 #include <stdbool.h>
+
+LL_API_BEGIN
 
 /* Share of a square lattice that scattered turns reach: 0.7 loose by hand, 0.8 usual, 0.9 by a careful machine, 1 in layers. Common
  * practice, no source. */
@@ -36,5 +39,7 @@ ll_status ll_plan_resistance(const ll_coil_shape *room, double dcr_ohm, const ll
                              double packing, double temperature_c, ll_winding_plan *out);
 ll_status ll_plan_weight(const ll_coil_shape *room, double weight_kg, const ll_wire *wire,
                          double packing, double temperature_c, ll_winding_plan *out);
+
+LL_API_END
 
 #endif

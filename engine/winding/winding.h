@@ -5,8 +5,11 @@
 #ifndef LL_WINDING_WINDING_H
 #define LL_WINDING_WINDING_H
 
+#include "base/api.h"
 #include "base/status.h"
 #include <stddef.h>
+
+LL_API_BEGIN
 
 /* Copper wire: the bare and the insulated diameter with their tolerance. */
 typedef struct ll_wire {
@@ -77,5 +80,7 @@ ll_status ll_winding_capacitance(const ll_coil_shape *coil, double turns, const 
  * wall. What of it counts goes as the square of the voltage that the innermost turns have. LL_BAD_SIZE, LL_BAD_VALUE. */
 ll_status ll_winding_to_core(const ll_coil_shape *coil, double wall_m, double permittivity_r,
                              double share, double *c_f);
+
+LL_API_END
 
 #endif

@@ -33,7 +33,7 @@ end
 -- What the public headers are, from the engine's list.
 local function public_of(lists)
   local public = {}
-  for name in (lists:match("FILE_SET HEADERS.-FILES(.-)%)") or ""):gmatch("%S+") do
+  for name in (lists:match("LL_PUBLIC_HEADERS%s(.-)%)") or ""):gmatch("%S+") do
     public["engine/" .. name] = true
   end
   return public
@@ -240,7 +240,7 @@ end
 local function small_house(changes)
   local files = {
     ["DEVELOPERS.md"] = "\n| `engine/low` | x |\n| `engine/high` | x |\n| `bindings/module` | x |\n",
-    ["engine/CMakeLists.txt"] = "FILE_SET HEADERS BASE_DIRS x FILES low/a.h)",
+    ["engine/CMakeLists.txt"] = "set(LL_PUBLIC_HEADERS\n low/a.h)",
     ["engine/low/README.md"] = "", ["engine/high/README.md"] = "", ["bindings/module/README.md"] = "",
     ["engine/low/a.h"] = "", ["engine/high/b.h"] = '#include "low/a.h"', ["engine/high/b.c"] = '#include "high/b.h"',
     ["bindings/module/m.c"] = '#include "low/a.h"',

@@ -323,7 +323,7 @@ return {
     } },
     { room = "engine/circuit",
         tests = "test_circuit test_circuit_reference binding_networks", mutants = {
-        { 338, "turns closed within a coil leave its EMF whole", "return 1 - coil->shorted_share * (1 - held);", "return 1 + 0 * held;",
+        { 338, "turns closed within a coil leave its EMF whole", "*left = 1 - coil->shorted_share * (1 - held);", "*left = 1 + 0 * held;",
             "test_circuit" },
         { 4, "-3 dB point taken at -6 dB",
             "- 0.5 * log(2);", "- 1.0 * log(2);", "test_circuit" },

@@ -140,7 +140,8 @@ static ll_status respond_shorted(void *context, size_t n, const double *frequenc
                                  double *im)
 {
     for (size_t i = 0; i < n; i++) {
-        const double complex h = ll_network_emf_left(context, frequency_hz[i]);
+        double complex h;
+        ll_network_emf_left(context, frequency_hz[i], &h);
         re[i] = creal(h);
         im[i] = cimag(h);
     }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "module/work/bench.h"
 #include "module/base/chunks.h"
+#include "version.h"
 
 void bind_open_bench(lua_State *L)
 {
