@@ -10,6 +10,9 @@ int host_materials(const host_options *options);
 /* `lodeloom annotations`: what lua-language-server reads, so that an editor knows the language. */
 int host_annotations(const host_options *options);
 
+/* `lodeloom help WORD`: what ll.help says of a word of the language. The exit status. */
+int host_help_word(const host_options *options);
+
 /* `lodeloom start [KIND [FILE]]`: the kinds of templates, or a script made from one; no file is overwritten. */
 int host_start(const host_options *options);
 

@@ -36,3 +36,13 @@ int host_annotations(const host_options *options)
 {
     return host_within(options, false, list_annotations);
 }
+
+static int list_help(host_sandbox *sandbox, const host_options *options)
+{
+    return list(sandbox, options, "print(ll.help(given.name))\n");
+}
+
+int host_help_word(const host_options *options)
+{
+    return host_within(options, false, list_help);
+}

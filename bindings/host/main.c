@@ -15,6 +15,7 @@
 #include "sandbox.h"
 #include "source.h"
 #include "stamp.h"
+#include "usage.h"
 #include "version.h"
 #include "watch.h"
 #include <errno.h>
@@ -24,40 +25,6 @@
 #include <unistd.h>
 
 enum { PATH_ROOM = 4096 };
-
-static const char help[] =
-    "lodeloom - magnetic pickups, computed from a script\n"
-    "\n"
-    "  lodeloom run SCRIPT [NAME=VALUE ...]   run a script; it finds the values in `given`\n"
-    "  lodeloom check SCRIPT [NAME=VALUE ...] build what it describes, report every mistake, solve "
-    "nothing\n"
-    "  lodeloom prompt                        an interactive prompt\n"
-    "  lodeloom join FILE                     put the shares of a sweep together into its file\n"
-    "  lodeloom start [KIND [FILE]]           write a script for a usual build, to be filled in\n"
-    "  lodeloom scripts                       list the scripts that came with it\n"
-    "  lodeloom materials [NAME]              print the material tables with their sources\n"
-    "  lodeloom annotations                   print annotations for an editor's language server\n"
-    "  lodeloom --version | --help\n"
-    "\n"
-    "  --format text|csv|markdown|json   how tables are printed (text)\n"
-    "  --in DIR                          the only folder that data is read from\n"
-    "  --out DIR                         the only folder that files are written to\n"
-    "  --time-limit S                    seconds that a script may take (600)\n"
-    "  --memory-limit MB                 memory that a script may take (2048)\n"
-    "  --threads N                       threads to compute with (one per processor)\n"
-    "  --part K/N                        of sweeps with a file, only the K-th of N shares\n"
-    "  --stamp                           say at the end which script, version and values it was\n"
-    "  --watch                           run again whenever the script is saved\n"
-    "  --quiet                           no progress and no remarks\n"
-    "\n"
-    "Exit status: 0 done; 1 the script or its data is wrong, or results cannot be written;\n"
-    "2 the command line is wrong; 3 a limit was reached; 130 interrupted.\n";
-
-static int say(const char *text)
-{
-    fputs(text, stdout);
-    return HOST_FINE;
-}
 
 /* Why the word is no script, as far as the file tells; NULL when there is none. */
 static const char *fault_of_file(const char *word)
@@ -138,13 +105,8 @@ static int scripts(const host_options *options)
 static int version(const host_options *options)
 {
     (void)options;
-    return say("lodeloom " LL_VERSION "\n");
-}
-
-static int show_help(const host_options *options)
-{
-    (void)options;
-    return say(help);
+    puts("lodeloom " LL_VERSION);
+    return HOST_FINE;
 }
 
 /* A script that is checked may have the command line with which it is to be run. */
@@ -153,34 +115,36 @@ static int show_help(const host_options *options)
 #define SESSION LIMITS "--format --in --out --threads "
 #define ALL SESSION "--part --stamp --watch "
 
-static const struct command {
-    const char *name;
-    int (*run)(const host_options *options);
-    int most_words; /* -1: any number */
-    const char *takes;
-} commands[] = {
-    {"run", run, -1, ALL},
-    {"check", check, -1, ALL},
-    {"prompt", host_prompt, 0, SESSION},
-    {"start", host_start, 2, HELP},
-    {"scripts", scripts, 0, HELP},
-    {"join", host_join, 1, LIMITS},
-    {"materials", host_materials, 1, LIMITS "--format "},
-    {"annotations", host_annotations, 0, LIMITS},
-    {"--version", version, 0, HELP},
-    {"--help", show_help, 0, HELP},
-    {"-h", show_help, 0, HELP},
-    {"help", show_help, 0, HELP},
+const host_command host_commands[] = {
+    {"run", "SCRIPT [NAME=VALUE ...]", "run a script; it finds the values in `given`", run, -1,
+     ALL},
+    {"check", "SCRIPT [NAME=VALUE ...]",
+     "build what it describes, report every mistake, solve nothing", check, -1, ALL},
+    {"prompt", "", "an interactive prompt", host_prompt, 0, SESSION},
+    {"join", "FILE", "put the shares of a sweep together into its file", host_join, 1, LIMITS},
+    {"start", "[KIND [FILE]]", "write a script for a usual build, to be filled in", host_start, 2,
+     HELP},
+    {"scripts", "", "list the scripts that came with it", scripts, 0, HELP},
+    {"materials", "[NAME]", "print the material tables with their sources", host_materials, 1,
+     LIMITS "--format "},
+    {"help", "[WORD]", "what a command takes, or a word of the language means", host_help, 1,
+     LIMITS},
+    {"annotations", "", "print annotations for an editor's language server", host_annotations, 0,
+     LIMITS},
+    {"describe", "man|bash|zsh|fish", "print the man page, or completion for a shell",
+     host_describe, 1, HELP},
+    {"--version", "", "print the version", version, 0, HELP},
+    {"--help", "", "print this", host_help, 0, HELP},
+    {"-h", NULL, NULL, host_help, 0, HELP},
+    {.name = NULL},
 };
-
-enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
 
 /* A command that does not exist, with the one that was meant. */
 static int refuse(const char *word)
 {
     bind_nearest nearest = {.wanted = word};
-    for (size_t i = 0; i < COMMAND_COUNT; i++)
-        bind_nearest_try(&nearest, commands[i].name);
+    for (const host_command *command = host_commands; command->name; command++)
+        bind_nearest_try(&nearest, command->name);
     fprintf(stderr, "lodeloom: there is no command '%s'", word);
     if (nearest.name)
         fprintf(stderr, "; did you mean '%s'?\n", nearest.name);
@@ -190,14 +154,14 @@ static int refuse(const char *word)
 }
 
 /* A command with its words. */
-static int do_command(const struct command *command, int count, char **words)
+static int do_command(const host_command *command, int count, char **words)
 {
     host_options options;
     if (!host_options_read(count, words, &options))
         return HOST_USAGE;
     const char *idle = host_option_beside(&options, command->takes);
     if (options.help)
-        return say(help);
+        return host_help_command(command);
     if (idle) {
         fprintf(stderr, "lodeloom: %s does nothing for '%s'; leave it out\n", idle, command->name);
         return HOST_USAGE;
@@ -211,13 +175,11 @@ static int do_command(const struct command *command, int count, char **words)
 static int do_words(int argc, char **argv)
 {
     if (argc < 2) {
-        fputs(help, stderr);
+        host_usage(stderr);
         return HOST_USAGE;
     }
-    for (size_t i = 0; i < COMMAND_COUNT; i++)
-        if (strcmp(argv[1], commands[i].name) == 0)
-            return do_command(&commands[i], argc - 2, argv + 2);
-    return refuse(argv[1]);
+    const host_command *command = host_command_named(argv[1]);
+    return command ? do_command(command, argc - 2, argv + 2) : refuse(argv[1]);
 }
 
 int main(int argc, char **argv)

@@ -101,30 +101,36 @@ static bool set_help(const char *text, host_options *out)
     return out->help = true;
 }
 
-/* An option that takes nothing is a mere switch. */
-static const struct option {
-    const char *name;
-    bool (*read)(const char *text, host_options *out);
-    const char *takes;
-} options[] = {
-    {"--format", read_format, "text, csv, markdown or json"},
-    {"--in", read_in, "a folder"},
-    {"--out", read_out, "a folder"},
-    {"--time-limit", read_time, "seconds, more than 0"},
-    {"--memory-limit", read_memory, "megabytes, 1 or more"},
-    {"--threads", read_threads, "a whole number, 1 or more"},
-    {"--part", read_part, "a share and their number, as in 3/8, at most 1000"},
-    {"--stamp", set_stamp, NULL},
-    {"--watch", set_watch, NULL},
-    {"--quiet", set_quiet, NULL},
-    {"--help", set_help, NULL},
-    {"-h", set_help, NULL},
+static const host_option options[] = {
+    {"--format", "text|csv|markdown|json", "how tables are printed (text)",
+     "text, csv, markdown or json", read_format},
+    {"--in", "DIR", "the only folder that data is read from", "a folder", read_in},
+    {"--out", "DIR", "the only folder that files are written to", "a folder", read_out},
+    {"--time-limit", "S", "seconds that a script may take (600)", "seconds, more than 0",
+     read_time},
+    {"--memory-limit", "MB", "memory that a script may take (2048)", "megabytes, 1 or more",
+     read_memory},
+    {"--threads", "N", "threads to compute with (one per processor)", "a whole number, 1 or more",
+     read_threads},
+    {"--part", "K/N", "of sweeps with a file, only the K-th of N shares",
+     "a share and their number, as in 3/8, at most 1000", read_part},
+    {"--stamp", NULL, "say at the end which script, version and values it was", NULL, set_stamp},
+    {"--watch", NULL, "run again whenever the script is saved", NULL, set_watch},
+    {"--quiet", NULL, "no progress and no remarks", NULL, set_quiet},
+    {"--help", NULL, "what a command does and takes", NULL, set_help},
+    {"-h", NULL, NULL, NULL, set_help},
+    {.name = NULL},
 };
 
-enum { OPTION_COUNT = sizeof options / sizeof *options };
+enum { OPTION_COUNT = sizeof options / sizeof *options - 1 };
+
+const host_option *host_options_known(void)
+{
+    return options;
+}
 
 /* Compares the whole name: abbreviations would break when options are added. */
-static const struct option *option_named(const char *word, size_t length)
+static const host_option *option_named(const char *word, size_t length)
 {
     for (size_t i = 0; i < OPTION_COUNT; i++)
         if (strlen(options[i].name) == length && strncmp(options[i].name, word, length) == 0)
@@ -152,15 +158,18 @@ static bool refuse(const char *word, const char *next)
     return false;
 }
 
+bool host_option_listed(const host_option *option, const char *list)
+{
+    const size_t length = strlen(option->name);
+    const char *at = strstr(list, option->name);
+    return at && (at[length] == ' ' || at[length] == '\0');
+}
+
 const char *host_option_beside(const host_options *out, const char *list)
 {
-    for (size_t i = 0; i < OPTION_COUNT; i++) {
-        const size_t length = strlen(options[i].name);
-        const char *at = strstr(list, options[i].name);
-        const bool listed = at && (at[length] == ' ' || at[length] == '\0');
-        if (out->given & 1u << i && !listed)
+    for (size_t i = 0; i < OPTION_COUNT; i++)
+        if (out->given & 1u << i && !host_option_listed(&options[i], list))
             return options[i].name;
-    }
     return NULL;
 }
 
@@ -169,13 +178,13 @@ static bool read_option(int count, char **words, int *i, host_options *out)
 {
     const char *word = words[*i], *equals = strchr(word, '=');
     size_t length = equals ? (size_t)(equals - word) : strlen(word);
-    const struct option *option = option_named(word, length);
+    const host_option *option = option_named(word, length);
     if (!option)
         return refuse(word, *i + 1 < count ? words[*i + 1] : NULL);
     out->given |= 1u << (option - options);
-    if (!option->takes && equals)
+    if (!option->value && equals)
         fprintf(stderr, "lodeloom: %s takes no value\n", option->name);
-    if (!option->takes)
+    if (!option->value)
         return !equals && option->read(NULL, out);
     const char *value = equals ? equals + 1 : *i + 1 < count ? words[++*i] : "";
     if (option->read(value, out))

@@ -19,6 +19,19 @@ typedef struct host_options {
     int word_count;
 } host_options;
 
+/* One option: the command line, help, man page and completion of shells are made from their table. */
+typedef struct host_option {
+    const char *name;
+    const char *value;   /* what stands for its value in help; NULL for a mere switch */
+    const char *meaning; /* NULL for a second name of another */
+    const char *takes;   /* what its value is to be, in a message */
+    bool (*read)(const char *text, host_options *out);
+} host_option;
+
+/* All of them, up to one without a name. */
+const host_option *host_options_known(void);
+bool host_option_listed(const host_option *option, const char *list);
+
 /* Takes the options out of the words behind the command. Prints what is wrong and returns false. */
 bool host_options_read(int count, char **words, host_options *out);
 /* An option that was given and does not stand in the list, parted by blanks; else NULL. */

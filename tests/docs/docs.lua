@@ -168,8 +168,8 @@ end
 local twice = {
   { "docs/language.md", "`%-%-time%-limit S` | seconds that a script may take | (%d+)", "bindings/host/options.c", "time_limit_s = (%d+)" },
   { "docs/language.md", "`%-%-memory%-limit MB` | memory that a script may take | (%d+)", "bindings/host/options.c", "memory_limit_mb = (%d+)" },
-  { "bindings/host/main.c", "seconds that a script may take %((%d+)%)", "bindings/host/options.c", "time_limit_s = (%d+)" },
-  { "bindings/host/main.c", "memory that a script may take %((%d+)%)", "bindings/host/options.c", "memory_limit_mb = (%d+)" },
+  { "bindings/host/options.c", "seconds that a script may take %((%d+)%)", "bindings/host/options.c", "time_limit_s = (%d+)" },
+  { "bindings/host/options.c", "memory that a script may take %((%d+)%)", "bindings/host/options.c", "memory_limit_mb = (%d+)" },
   { "docs/many-machines.md", "stamp: lodeloom ([%d.]+),", "CMakeLists.txt", "project%(lodeloom VERSION ([%d.]+)" },
   { "docs/mesh-error.md", "what was asked for %(([%d.]+) %%", "engine/reading/estimator.c", "usual_accuracy = ([%d.]+)", scale = 100 },
   { "bindings/module/nouns/pickup.c", "mesh error asked for, of a reading's largest value %(default ([%d.]+)%)", "engine/reading/estimator.c",
