@@ -163,17 +163,32 @@ local function printer(sheet)
     end
 end
 
--- A function (value, column) -> text for further work: seven digits; what is rounding beside the rest of its
+-- Of what is solved, no digit beyond the seventh of the group's largest value, nor beyond a hundredth of its error: behind them stands
+-- rounding, which another processor does otherwise.
+local function stable(value, group, error)
+    local scale = 10 ^ -floor(log(group.largest * max(1e-7, (error or 0) / 100), 10))
+    return floor(value * scale + 0.5) / scale
+end
+
+-- Whether a column's values come from the mesh: by what is declared of it, or by its unit in a table of a script's own.
+local function is_solved(sheet, column)
+    local known = core.column_of(sheet, column)
+    return known and known.error == "mesh" or not known and SOLVED[core.unit(column)]
+end
+
+-- A function (value, column) -> text for further work: seven digits, where they are stable; what is rounding beside the rest of its
 -- group is zero, so that every bench writes the same file.
 local function exporter(sheet)
     local groups = survey(sheet)
     return function(value, column)
         if type(value) ~= "number" then
             return tostring(value)
-        elseif abs(value) < 1e-9 * groups[group_of(column)].largest then
+        end
+        local group = groups[group_of(column)]
+        if abs(value) < 1e-9 * group.largest then
             return "0"
         end
-        return without_minus_zero(format("%.7g", value))
+        return without_minus_zero(format("%.7g", is_solved(sheet, column) and stable(value, group, sheet.digits) or value))
     end
 end
 

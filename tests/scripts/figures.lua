@@ -142,6 +142,17 @@ assert(not fine and string.find(message, "did you mean 'hot'", 1, true), message
 local t = ll.table{ columns = { "a", "b" }, rows = { { a = 'say "x"', b = 1.234567891 } } }
 assert(t:as("csv") == 'a,b\r\n"say ""x""",1.234568\r\n', t:as("csv"))
 
+-- Of what is solved no digit behind the seventh of the largest in its unit, nor behind a hundredth of the mesh error.
+t = ll.table{ columns = { "f_mn", "g_mn", "x_mm" }, rows = { { f_mn = 1234.567891, g_mn = 0.000123456, x_mm = 1.2345678 } } }
+assert(t:as("csv") == "f_mn,g_mn,x_mm\r\n1234.568,0.0001,1.234568\r\n", t:as("csv"))
+local screw = ll.rod{ diameter = 5, length = 10, at = { 0, 0, -5 }, material = "steel 1010" }
+local fields = ll.pickup{ parts = { screw, ll.rod{ diameter = 5, length = 4, at = { 0, 0, -12.1 }, material = "AlNiCo 5",
+    north = "+z" } } }:field{ { 1, 2, 3 } }
+local step = 10 ^ math.floor(math.log(fields[1].b_mt * tonumber(fields:as("json"):match('"mesh_error":([%d.e+-]+)')) / 100, 10))
+for number in fields:as("json"):gmatch('"b[xyz]?_mt":([-%d.]+)') do
+    assert(math.abs(number / step - math.floor(number / step + 0.5)) < 1e-6, number .. " beside " .. step)
+end
+
 -- Cells are finite on both sides.
 for _, value in ipairs{ 1 / 0, -1 / 0, 0 / 0 } do
     assert(not pcall(t.add, t, { a = 1, b = value }))

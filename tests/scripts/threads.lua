@@ -30,8 +30,8 @@ local plate = ll.block{ size = { 20, 20, 1 }, at = { 0, 0, -17.5 }, material = "
 local cover = ll.block{ size = { 20, 20, 0.5 }, at = { 0, 0, 1.5 }, material = "brass" }
 local q = ll.pickup{ parts = { rod, plate, cover }, accuracy = 5,
     coils = { ll.coil{ turns = 8000, opening = { 6, 6 }, build = 4, height = 11, at = { 0, 0, -8 }, wire = ll.awg(42) } } }
--- Off the middle, so that no force is a difference of equal ones, whose digits are rounding.
-local e = ll.string{ note = "E4", gauge = 0.25, x = 0.7, z = 4 }
+-- In the middle the force to the side is a difference of equal ones, rounding alone; a little off it, nearly.
+local e = { ll.string{ note = "E4", gauge = 0.25, x = 0, z = 4 }, ll.string{ note = "B3", gauge = 0.33, x = 0.01, z = 4 } }
 for _, t in ipairs{ q:operating(), q:section{ part = "pole", at = -8 }, q:impedance{ f = { 100, 10000 } },
     q:pull{ strings = e } } do
     show(t)
