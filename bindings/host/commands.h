@@ -1,9 +1,13 @@
-/* commands.h - commands that take no script.
+/* commands.h - what stands behind each command; usage.h has them as data.
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #ifndef LL_HOST_COMMANDS_H
 #define LL_HOST_COMMANDS_H
 
 #include "options.h"
+
+/* `lodeloom run SCRIPT`, `lodeloom check SCRIPT`. The exit status. */
+int host_run(const host_options *options);
+int host_check_only(const host_options *options);
 
 /* `lodeloom materials [NAME]`: the tables, or one material with its source. The exit status. */
 int host_materials(const host_options *options);

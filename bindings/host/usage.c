@@ -1,6 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "usage.h"
-#include "commands.h"
 #include "limits.h"
 #include "version.h"
 #include <string.h>
@@ -68,16 +67,6 @@ int host_help_command(const host_command *command)
            command->meaning);
     put_options(stdout, command->takes);
     return HOST_FINE;
-}
-
-int host_help(const host_options *options)
-{
-    if (options->word_count == 0) {
-        host_usage(stdout);
-        return HOST_FINE;
-    }
-    const host_command *command = host_command_named(options->words[0]);
-    return command ? host_help_command(command) : host_help_word(options);
 }
 
 /* ---- the man page, in the macros of man(7) ---- */

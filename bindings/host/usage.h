@@ -24,8 +24,6 @@ const host_command *host_command_named(const char *name);
 void host_usage(FILE *to);
 /* `lodeloom COMMAND --help`. The exit status. */
 int host_help_command(const host_command *command);
-/* `lodeloom help [WORD]`: a command, or a word of the language. */
-int host_help(const host_options *options);
 /* `lodeloom describe man|bash|zsh|fish`. */
 int host_describe(const host_options *options);
 

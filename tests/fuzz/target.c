@@ -94,8 +94,12 @@ static void open_with_clock(const host_options *options)
 
 static void open_sandbox(void)
 {
-    const host_options options = {
-        .format = "text", .out = folder, .memory_limit_mb = 40, .threads = 1, .quiet = true};
+    const host_options options = {.format = "text",
+                                  .in = folder,
+                                  .out = folder,
+                                  .memory_limit_mb = 40,
+                                  .threads = 1,
+                                  .quiet = true};
     open_with_clock(&options);
     bind_settings *settings = bind_settings_of(kept.L);
     settings->processes = 0;        /* no children */
