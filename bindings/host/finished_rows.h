@@ -5,7 +5,7 @@
 
 #include <stddef.h>
 
-/* Adds to the rows, for bind_settings; a NULL text forgets them. */
+/* Adds to the rows, for bind_sweeps; a NULL text forgets them. */
 void host_add_finished(const char *text, size_t size);
 
 /* Prints the rows on standard output and forgets them. May be called from a signal handler that ends the process. */

@@ -54,7 +54,7 @@ static bool is_caught(lua_State *L)
     return caught;
 }
 
-/* For bind_settings: a file was to be written, and there is no folder. */
+/* For bind_check: a file was to be written, and there is no folder. */
 static void on_writing(lua_State *L, const char *verb)
 {
     if (is_caught(L))
@@ -69,7 +69,7 @@ static host_work *looked_at;
 
 static int look(host_sandbox *sandbox, const host_options *options)
 {
-    bind_settings_of(sandbox->L)->writes_nowhere = on_writing;
+    bind_check_of(sandbox->L)->writes_nowhere = on_writing;
     return looked_at(sandbox, options);
 }
 

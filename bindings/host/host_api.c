@@ -47,7 +47,7 @@ static int out_of_memory(lua_State *L)
 /* In a check: whether a reading was answered with a placeholder. */
 static int placeholders_used(lua_State *L)
 {
-    lua_pushboolean(L, bind_settings_of(L)->placeholders_used);
+    lua_pushboolean(L, bind_check_of(L)->placeholders_used);
     return 1;
 }
 
@@ -60,12 +60,13 @@ bool host_is_for_machines(const char *format)
 static int print(lua_State *L)
 {
     size_t size;
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_talk *talk = bind_talk_of(L);
+    const bind_check *check = bind_check_of(L);
     const char *text = luaL_checklstring(L, 1, &size);
-    const bool aside = settings->print_aside || host_is_for_machines(settings->format);
-    if (!settings->check_mode && aside)
+    const bool aside = talk->print_aside || host_is_for_machines(talk->format);
+    if (!check->on && aside)
         bind_write_plain(stderr, text, size);
-    else if (!settings->check_mode)
+    else if (!check->on)
         bind_print(L, text, size);
     return 0;
 }
@@ -110,7 +111,7 @@ static int names_in_sight(lua_State *L)
 static int load_module(lua_State *L)
 {
     const char *relative = luaL_checkstring(L, 1);
-    if (bind_settings_of(L)->sealed)
+    if (bind_stamp_of(L)->sealed)
         return bind_raise(
             L,
             "require: %s is first needed within the build or read of a sweep with a "
@@ -257,10 +258,11 @@ bool host_api_give(lua_State *L, const char *name, size_t length, const char *te
 
 void host_api_report_unused(lua_State *L)
 {
-    const bind_settings *settings = bind_settings_of(L);
-    if (settings->pool_worked)
+    const bind_sweeps *sweeps = bind_sweeps_of(L);
+    const bind_check *check = bind_check_of(L);
+    if (sweeps->pool_worked)
         return;
-    if (settings->parts > 0 && !settings->check_mode)
+    if (sweeps->parts > 0 && !check->on)
         fputs("lodeloom: the script has no sweep with a file, so --part changed nothing\n", stderr);
     push_kept(L, &given_key);
     push_kept(L, &read_key);

@@ -32,7 +32,7 @@ void host_raise_if_tripped(lua_State *L);
 const char *host_trip_text(host_trip reason);
 int host_trip_status(host_trip reason);
 
-/* For bind_settings. */
+/* For bind_limits. */
 bool host_go_on(void);
 void host_limit_reached(const char *which);
 

@@ -54,7 +54,7 @@ static char script[PATH_ROOM];
 static int run_script(host_sandbox *sandbox, const host_options *options)
 {
     lua_State *L = sandbox->L;
-    const bool check_mode = bind_settings_of(L)->check_mode;
+    const bool check_mode = bind_check_of(L)->on;
     if (!host_sandbox_give(sandbox, options->word_count - 1, options->words + 1))
         return HOST_USAGE;
     const int status = check_mode ? host_check(sandbox, script, options->time_limit_s)

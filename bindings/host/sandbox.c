@@ -86,9 +86,10 @@ static size_t cache_budget(size_t limit_bytes, size_t processes)
 /* A process of a sweep computes with one thread: there are as many processes as threads were wanted. */
 static void become_worker(lua_State *L, size_t place)
 {
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_limits *limits = bind_limits_of(L);
+    const bind_sweeps *sweeps = bind_sweeps_of(L);
     host_memory_fork(memory_of(L), place);
-    ll_cache_set_budget(cache_budget(settings->memory_limit_bytes, settings->processes));
+    ll_cache_set_budget(cache_budget(limits->memory_bytes, sweeps->processes));
     set_threads(1);
 }
 
@@ -103,15 +104,27 @@ static size_t memory_left(lua_State *L)
 }
 
 /* What a sweep wants to know. */
-static void settle_sweeps(bind_settings *settings, const host_options *options)
+static void settle_sweeps(lua_State *L, const host_options *options)
 {
-    settings->quiet = options->quiet;
-    settings->processes = (size_t)(options->threads ? options->threads : omp_get_num_procs());
-    settings->part = options->part;
-    settings->parts = options->parts;
-    settings->become_worker = become_worker;
-    settings->worker_gone = worker_gone;
-    settings->script_hash = bind_hash(0, LL_VERSION, strlen(LL_VERSION));
+    *bind_sweeps_of(L) = (bind_sweeps){
+        .processes = (size_t)(options->threads ? options->threads : omp_get_num_procs()),
+        .part = options->part,
+        .parts = options->parts,
+        .keep = host_add_finished,
+        .become_worker = become_worker,
+        .worker_gone = worker_gone};
+    bind_stamp_of(L)->script_hash = bind_hash(0, LL_VERSION, strlen(LL_VERSION));
+}
+
+static void settle_limits(lua_State *L, const host_options *options)
+{
+    const size_t memory_bytes = (size_t)(options->memory_limit_mb * 1e6);
+    *bind_limits_of(L) = (bind_limits){.memory_bytes = memory_bytes,
+                                       .base_bytes = bind_footprint(getpid()),
+                                       .memory_left = memory_left,
+                                       .go_on = host_go_on,
+                                       .limit_reached = host_limit_reached};
+    ll_cache_set_budget(cache_budget(memory_bytes, 1));
 }
 
 /* The open folder, or -1, after it has said why. */
@@ -125,16 +138,17 @@ static int open_folder(const char *path)
 }
 
 /* Those of --in and --out, where they are given. */
-static bool open_folders(bind_settings *settings, const host_options *options, bool check_mode)
+static bool open_folders(bind_folders *folders, const host_options *options, bool check_mode)
 {
-    if (options->in && (settings->in_folder = open_folder(options->in)) < 0)
+    folders->boxed = true;
+    if (options->in && (folders->in = open_folder(options->in)) < 0)
         return false;
     if (!options->out)
         return true;
-    settings->out_folder = open_folder(options->out);
-    if (settings->out_folder < 0)
+    folders->out = open_folder(options->out);
+    if (folders->out < 0)
         return false;
-    if (check_mode || faccessat(settings->out_folder, ".", W_OK, 0) == 0)
+    if (check_mode || faccessat(folders->out, ".", W_OK, 0) == 0)
         return true;
     fprintf(stderr, "lodeloom: nothing can be written to the folder '%.200s': %s\n", options->out,
             bind_file_fault(errno));
@@ -144,21 +158,15 @@ static bool open_folders(bind_settings *settings, const host_options *options, b
 /* What the options mean to the module. */
 static bool settle(lua_State *L, const host_options *options, bool check_mode)
 {
-    bind_settings *settings = bind_settings_of(L);
-    settings->check_mode = check_mode;
-    settings->sandboxed = true;
-    settings->format = options->format;
-    settings->show_progress = !options->quiet && !check_mode && isatty(STDERR_FILENO);
-    settings->memory_limit_bytes = (size_t)(options->memory_limit_mb * 1e6);
-    settings->memory_left = memory_left;
-    ll_cache_set_budget(cache_budget(settings->memory_limit_bytes, 1));
-    settings->base_bytes = bind_footprint(getpid());
-    settings->go_on = host_go_on;
-    settings->limit_reached = host_limit_reached;
-    settings->keep = host_add_finished;
-    settle_sweeps(settings, options);
+    bind_check_of(L)->on = check_mode;
+    *bind_talk_of(L) =
+        (bind_talk){.format = options->format,
+                    .quiet = options->quiet,
+                    .show_progress = !options->quiet && !check_mode && isatty(STDERR_FILENO)};
+    settle_limits(L, options);
+    settle_sweeps(L, options);
     set_threads(options->threads);
-    return open_folders(settings, options, check_mode);
+    return open_folders(bind_folders_of(L), options, check_mode);
 }
 
 /* Errors outside a protected call: only while the state is built. */
@@ -172,7 +180,7 @@ static int panic(lua_State *L)
 /* The first thing in a new state that asks for memory. */
 static int make_settings(lua_State *L)
 {
-    bind_settings_of(L);
+    bind_make_settings(L);
     return 0;
 }
 
@@ -223,8 +231,8 @@ void host_sandbox_close(host_sandbox *sandbox)
         host_memory_close(&sandbox->memory);
         return;
     }
-    const bind_settings *settings = bind_settings_of(sandbox->L);
-    const int folders[2] = {settings->out_folder, settings->in_folder};
+    const bind_folders *of_state = bind_folders_of(sandbox->L);
+    const int folders[2] = {of_state->out, of_state->in};
     lua_close(sandbox->L);
     host_memory_close(&sandbox->memory);
     for (int i = 0; i < 2; i++)
@@ -293,9 +301,9 @@ static int failed(lua_State *L, int code)
 {
     if (code == LUA_ERRMEM)
         host_trip_set(TRIP_MEMORY);
-    bind_settings_of(L)->sweeping = false; /* it is over */
+    bind_talk_of(L)->sweeping = false; /* it is over */
     bind_show_progress(L, NULL, 1);
-    if (bind_settings_of(L)->check_mode)
+    if (bind_check_of(L)->on)
         host_list_mistakes(L); /* they came before what ended the script */
     /* What follows from a mistake that was told before is none of its own. */
     if (host_tripped() == TRIP_NONE && !strstr(error_text(L), BIND_UNKNOWN))
@@ -371,7 +379,7 @@ static void raise_wall(int folder)
 int host_sandbox_run(host_sandbox *sandbox, const char *path, double time_limit_s)
 {
     host_limits_begin(time_limit_s); /* reading and loading take time, too */
-    raise_wall(bind_settings_of(sandbox->L)->out_folder);
+    raise_wall(bind_folders_of(sandbox->L)->out);
     const int status = load_script(sandbox, path);
     return status == HOST_FINE ? host_sandbox_call(sandbox, time_limit_s) : status;
 }
@@ -423,14 +431,14 @@ void host_sandbox_set(host_sandbox *sandbox, const char *name, const char *text)
 }
 
 /* A number with a decimal comma stays the text that it is; whoever wrote it may not know. */
-static void mind_comma(const bind_settings *settings, const char *word)
+static void mind_comma(const bind_talk *talk, const char *word)
 {
     static const char digits[] = "0123456789";
     const char *value = strchr(word, '=') + 1, *sign = value + strspn(value, "+-");
     const size_t whole = strspn(sign, digits);
     const char *comma = sign + whole;
     const size_t parts = *comma == ',' ? strspn(comma + 1, digits) : 0;
-    if (!settings->quiet && whole > 0 && parts > 0 && !comma[1 + parts])
+    if (!talk->quiet && whole > 0 && parts > 0 && !comma[1 + parts])
         fprintf(stderr,
                 "lodeloom: '%s' is taken as a text, not as a number; decimals take a point, as in "
                 "%.*s.%s\n",
@@ -445,7 +453,7 @@ static bool give_word(lua_State *L, const char *word)
         fprintf(stderr, "lodeloom: '%s' is not of the form NAME=VALUE\n", word);
         return false;
     }
-    mind_comma(bind_settings_of(L), word);
+    mind_comma(bind_talk_of(L), word);
     if (host_api_give(L, word, (size_t)(equals - word), equals + 1))
         return true;
     fprintf(stderr, "lodeloom: '%.*s' is given twice; leave '%s' out, or the other one\n",
@@ -463,12 +471,12 @@ static int by_text(const void *a, const void *b)
 bool host_sandbox_give(host_sandbox *sandbox, int count, char **words)
 {
     lua_State *L = sandbox->L;
-    bind_settings *settings = bind_settings_of(L);
+    bind_stamp *stamp = bind_stamp_of(L);
     for (int i = 0; i < count; i++)
         if (!give_word(L, words[i]))
             return false;
     qsort(words, (size_t)count, sizeof *words, by_text);
     for (int i = 0; i < count; i++)
-        settings->given_hash = bind_hash(settings->given_hash, words[i], strlen(words[i]) + 1);
+        stamp->given_hash = bind_hash(stamp->given_hash, words[i], strlen(words[i]) + 1);
     return true;
 }

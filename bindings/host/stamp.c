@@ -12,7 +12,7 @@ void host_print_stamp(lua_State *L, const host_options *options)
     char hash[BIND_HASH_TEXT];
     FILE *to = host_is_for_machines(options->format) ? stderr : stdout;
     const char *slash = strrchr(options->words[0], '/');
-    bind_hash_text(bind_settings_of(L)->script_hash, hash);
+    bind_hash_text(bind_stamp_of(L)->script_hash, hash);
     fprintf(to, "stamp: lodeloom %s, %s %s", LL_VERSION, slash ? slash + 1 : options->words[0],
             hash);
     fputs(options->word_count > 1 ? ", with" : ", no values given", to);

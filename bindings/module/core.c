@@ -338,10 +338,10 @@ static int core_read(lua_State *L)
     const bind_noun *noun = noun_named(L, luaL_checkstring(L, 1));
     const char *place = luaL_checkstring(L, 3);
     void *out = bind_buffer(L, 1, noun->size);
-    bind_settings *settings = bind_settings_of(L);
-    settings->reads_for_script = true; /* a mistake that is raised ends it, too */
+    bind_reader *reader = bind_reader_of(L);
+    reader->for_script = true; /* a mistake that is raised ends it, too */
     bind_parse(L, 2, noun, place, out);
-    settings->reads_for_script = false;
+    reader->for_script = false;
     return 1;
 }
 

@@ -102,10 +102,11 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     host_sandbox sandbox;
     host_trip_clear();
     if (host_sandbox_open(&sandbox, &options, check_mode)) {
-        bind_settings *settings = bind_settings_of(sandbox.L);
-        settings->processes = 0; /* no children */
-        settings->memory_limit_bytes = most_solution_bytes;
-        settings->limit_reached = NULL; /* a refusal like any other */
+        bind_sweeps *sweeps = bind_sweeps_of(sandbox.L);
+        bind_limits *limits = bind_limits_of(sandbox.L);
+        sweeps->processes = 0; /* no children */
+        limits->memory_bytes = most_solution_bytes;
+        limits->limit_reached = NULL; /* a refusal like any other */
         take_patterns_away(&sandbox);
         run_input(&sandbox, text, size, drives);
     }

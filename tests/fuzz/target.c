@@ -101,9 +101,10 @@ static void open_sandbox(void)
                                   .threads = 1,
                                   .quiet = true};
     open_with_clock(&options);
-    bind_settings *settings = bind_settings_of(kept.L);
-    settings->processes = 0;        /* no children */
-    settings->limit_reached = NULL; /* a refusal like any other */
+    bind_sweeps *sweeps = bind_sweeps_of(kept.L);
+    bind_limits *limits = bind_limits_of(kept.L);
+    sweeps->processes = 0;        /* no children */
+    limits->limit_reached = NULL; /* a refusal like any other */
     lua_sethook(kept.L, hook, LUA_MASKCOUNT | LUA_MASKLINE, INSTRUCTIONS);
     lua_pushcfunction(kept.L, keep_maker);
     if (lua_pcall(kept.L, 0, 0, 0) != LUA_OK)
@@ -116,7 +117,7 @@ host_sandbox *fuzz_sandbox(bool check_mode)
         host_sandbox_close(&kept);
         open_sandbox();
     }
-    bind_settings_of(kept.L)->check_mode = check_mode;
+    bind_check_of(kept.L)->on = check_mode;
     looks = 0;
     host_trip_clear();
     lua_settop(kept.L, 0);

@@ -681,7 +681,7 @@ return {
         { 304, "standard output that fails is not told",
             "return status == HOST_FINE ? HOST_WRONG : status;", "return status;", "hostile_streams" },
         { 305, "a module first loaded by a worker is taken",
-            "if (bind_settings_of(L)->sealed)", "if (!L)", "sweep_journal" },
+            "if (bind_stamp_of(L)->sealed)", "if (!L)", "sweep_journal" },
         { 306, "memory of other processes is not counted",
             "+ more > memory->limit + quantum_bytes", "+ more < more", "sweep_memory" },
         { 307, "an error text is explained however long it is",

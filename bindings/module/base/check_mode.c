@@ -90,8 +90,8 @@ static const luaL_Reg behaviour[] = {
 /* Limits are no mistakes of the script: they go on upwards. */
 static bool is_mistake(lua_State *L, int code)
 {
-    const bind_settings *settings = bind_settings_of(L);
-    const bool stopped = settings->go_on && !settings->go_on();
+    const bind_limits *limits = bind_limits_of(L);
+    const bool stopped = limits->go_on && !limits->go_on();
     return code == LUA_ERRRUN && !stopped && lua_type(L, -1) == LUA_TSTRING;
 }
 
@@ -119,7 +119,7 @@ static int guarded(lua_State *L)
 
 void bind_guard(lua_State *L)
 {
-    if (bind_settings_of(L)->check_mode)
+    if (bind_check_of(L)->on)
         lua_pushcclosure(L, guarded, 1);
 }
 

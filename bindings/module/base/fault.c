@@ -102,8 +102,8 @@ void bind_mistake(lua_State *L, const char *format, ...)
     va_start(arguments, format);
     push_placed(L, format, arguments);
     va_end(arguments);
-    if (!bind_settings_of(L)->check_mode) {
-        bind_settings_of(L)->reads_for_script = false;
+    if (!bind_check_of(L)->on) {
+        bind_reader_of(L)->for_script = false;
         lua_error(L);
     }
     bind_note_mistake(L);
@@ -114,7 +114,7 @@ static void remark(lua_State *L)
 {
     luaL_getsubtable(L, LUA_REGISTRYINDEX, "lodeloom.remarks");
     lua_pushvalue(L, -3);
-    if (lua_rawget(L, -2) == LUA_TNIL && !bind_settings_of(L)->quiet)
+    if (lua_rawget(L, -2) == LUA_TNIL && !bind_talk_of(L)->quiet)
         fprintf(stderr, "%s\n", lua_tostring(L, -3));
     lua_pop(L, 1);
     lua_pushvalue(L, -3);
@@ -138,11 +138,11 @@ void bind_remark_once(lua_State *L, const char *about, const char *format, ...)
 
 void bind_demand(lua_State *L, ll_status status, const char *place)
 {
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_limits *limits = bind_limits_of(L);
     if (status == LL_OK)
         return;
-    if ((status == LL_TOO_BIG || status == LL_NO_MEMORY) && settings->limit_reached)
-        settings->limit_reached("memory");
+    if ((status == LL_TOO_BIG || status == LL_NO_MEMORY) && limits->limit_reached)
+        limits->limit_reached("memory");
     bind_raise(L, "%s: %s", place, ll_status_text(status));
 }
 

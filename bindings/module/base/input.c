@@ -72,18 +72,18 @@ void bind_hash_source(lua_State *L, const char *name, const char *text, size_t s
 {
     /* Sizes go in as well, so that nothing can move from one text to the next unseen. */
     char head[64];
-    bind_settings *settings = bind_settings_of(L);
+    bind_stamp *stamp = bind_stamp_of(L);
     const int length = snprintf(head, sizeof head, "%zu %zu ", strlen(name), size);
-    settings->script_hash = bind_hash(settings->script_hash, head, (size_t)length);
-    settings->script_hash = bind_hash(settings->script_hash, name, strlen(name));
-    settings->script_hash = bind_hash(settings->script_hash, text, size);
+    stamp->script_hash = bind_hash(stamp->script_hash, head, (size_t)length);
+    stamp->script_hash = bind_hash(stamp->script_hash, name, strlen(name));
+    stamp->script_hash = bind_hash(stamp->script_hash, text, size);
 }
 
 /* Why a file could not be opened, and what to do. */
 static void refuse_file(lua_State *L, const char *place, const char *name, int error)
 {
     const char *quoted = bind_quoted(L, name);
-    const bool boxed = bind_settings_of(L)->sandboxed;
+    const bool boxed = bind_folders_of(L)->boxed;
     if (error == ELOOP || error == ENOTDIR)
         bind_raise(
             L,
@@ -103,28 +103,30 @@ static void refuse_file(lua_State *L, const char *place, const char *name, int e
 
 bool bind_reads_nowhere(lua_State *L)
 {
-    bind_settings *settings = bind_settings_of(L);
-    const bool nowhere = settings->check_mode && settings->sandboxed && settings->in_folder < 0;
-    settings->placeholders_used = settings->placeholders_used || nowhere;
+    bind_check *check = bind_check_of(L);
+    const bind_folders *folders = bind_folders_of(L);
+    const bool nowhere = check->on && folders->boxed && folders->in < 0;
+    check->placeholders_used = check->placeholders_used || nowhere;
     return nowhere;
 }
 
 static int open_input(lua_State *L, const char *place, const char *name)
 {
-    const bind_settings *settings = bind_settings_of(L);
-    if (settings->sandboxed && settings->in_folder < 0)
+    const bind_folders *folders = bind_folders_of(L);
+    const bind_stamp *stamp = bind_stamp_of(L);
+    if (folders->boxed && folders->in < 0)
         bind_raise(L,
                    "%s: no folder to read %s from was given; start with --in DIR, the folder that "
                    "the file lies in",
                    place, bind_quoted(L, name));
-    if (settings->sealed)
+    if (stamp->sealed)
         bind_raise(
             L,
             "%s: %s is read within the build or read of a sweep with a file, where nobody would "
             "see that it has changed; read it further up, outside of them",
             place, bind_quoted(L, name));
-    const int file = settings->sandboxed ? bind_open_below(settings->in_folder, name)
-                                         : open(name, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    const int file = folders->boxed ? bind_open_below(folders->in, name)
+                                    : open(name, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
     if (file < 0)
         refuse_file(L, place, name, errno);
     return file;

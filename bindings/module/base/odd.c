@@ -16,7 +16,7 @@ enum { MOST = 12 }; /* remarks; nobody reads more */
 static bool script_describes(lua_State *L)
 {
     lua_Debug at;
-    if (bind_settings_of(L)->reads_for_script)
+    if (bind_reader_of(L)->for_script)
         return true;
     for (int level = 0; lua_getstack(L, level, &at); level++) {
         lua_getinfo(L, "Sl", &at);

@@ -15,8 +15,8 @@
 
 void bind_show_progress(lua_State *L, const char *what, double share_done)
 {
-    const bind_settings *settings = bind_settings_of(L);
-    if (!settings->show_progress || settings->sweeping) /* a sweep's own line says more */
+    const bind_talk *talk = bind_talk_of(L);
+    if (!talk->show_progress || talk->sweeping) /* a sweep's own line says more */
         return;
     if (what && share_done < 1)
         fprintf(stderr, "\r%s: %3.0f %% ", what, 100 * share_done);
@@ -91,12 +91,13 @@ static bool push_captured(lua_State *L)
 
 int bind_folder_for(lua_State *L, const char *verb, const char *name)
 {
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_folders *folders = bind_folders_of(L);
+    const bind_check *check = bind_check_of(L);
     if (push_captured(L)) {
         lua_pop(L, 1);
         return -1;
     }
-    if (!settings->sandboxed)
+    if (!folders->boxed)
         return AT_FDCWD;
     if (strlen(name) > MOST_LETTERS)
         bind_raise(L, "%s: the name %s has %d letters, and %d are the most", verb,
@@ -106,11 +107,11 @@ int bind_folder_for(lua_State *L, const char *verb, const char *name)
                    "%s: %s is not a plain file name; files go into the folder of --out, "
                    "without subfolders",
                    verb, bind_quoted(L, name));
-    if (settings->out_folder < 0 && settings->check_mode && settings->writes_nowhere)
-        settings->writes_nowhere(L, verb);
-    if (settings->out_folder < 0 && !settings->check_mode)
+    if (folders->out < 0 && check->on && check->writes_nowhere)
+        check->writes_nowhere(L, verb);
+    if (folders->out < 0 && !check->on)
         bind_raise(L, "%s: no folder to write to was given; start with --out DIR", verb);
-    return settings->out_folder;
+    return folders->out;
 }
 
 /* A call may write less than it was asked to. */
@@ -171,7 +172,7 @@ void bind_write_file(lua_State *L, const char *name, const char *bytes, size_t s
         return;
     }
     int folder = bind_folder_for(L, "save", name);
-    if (bind_settings_of(L)->check_mode)
+    if (bind_check_of(L)->on)
         return;
     /* A name that no script can choose and nobody else has a reason to. */
     const char *slash = strrchr(name, '/');
@@ -202,13 +203,14 @@ static int core_write_file(lua_State *L)
 static int core_print_table(lua_State *L)
 {
     size_t size;
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_check *check = bind_check_of(L);
+    const bind_talk *talk = bind_talk_of(L);
     const char *text = luaL_checklstring(L, 1, &size);
-    if (settings->check_mode)
+    if (check->on)
         return 0;
     bind_print(L, text, size);
-    if (strcmp(settings->format, "json") != 0) {
-        const char *end = strcmp(settings->format, "csv") == 0 ? "\r\n" : "\n";
+    if (strcmp(talk->format, "json") != 0) {
+        const char *end = strcmp(talk->format, "csv") == 0 ? "\r\n" : "\n";
         bind_print(L, end, strlen(end));
     }
     return 0;
@@ -224,7 +226,7 @@ static int core_folder_for(lua_State *L)
 /* core.format(): how tables are printed. */
 static int core_format(lua_State *L)
 {
-    lua_pushstring(L, bind_settings_of(L)->format);
+    lua_pushstring(L, bind_talk_of(L)->format);
     return 1;
 }
 

@@ -9,7 +9,7 @@
 
 void bind_check_sheet(lua_State *L, const bind_sheet *sheet)
 {
-    if (!bind_settings_of(L)->check_mode)
+    if (!bind_check_of(L)->on)
         bind_raise(
             L,
             "%s: this program was built without pictures; install libcairo2-dev and build it "
@@ -69,7 +69,7 @@ void bind_draw(lua_State *L, const bind_sheet *sheet, bind_drawer drawer, const 
     const char *bytes = NULL;
     size_t size = 0;
     bind_check_sheet(L, sheet);
-    if (bind_settings_of(L)->check_mode)
+    if (bind_check_of(L)->on)
         return;
     picture_canvas **box = push_box(L);
     picture_format_of(sheet->file, &format);

@@ -62,7 +62,7 @@ static const bind_column *declared(const bind_result *t, const char *name, bool 
 void bind_set(const bind_result *t, const char *column, double si)
 {
     lua_State *L = t->L;
-    if (!isfinite(si) && bind_settings_of(L)->check_mode)
+    if (!isfinite(si) && bind_check_of(L)->on)
         si = 1; /* follows from mistakes that were noted */
     if (!isfinite(si))
         bind_raise(L, "the value of %s is not a finite number; please report this script", column);

@@ -15,8 +15,25 @@ void *bind_state_box(lua_State *L, const void *key, size_t size, const void *ini
     return box;
 }
 
-bind_settings *bind_settings_of(lua_State *L)
+static const bind_check usual_check = {.on = false};
+static const bind_folders usual_folders = {.out = -1, .in = -1};
+static const bind_talk usual_talk = {.format = "text"};
+static const bind_limits usual_limits = {.memory_bytes = 0};
+static const bind_sweeps usual_sweeps = {.processes = 0};
+static const bind_stamp usual_stamp = {.sealed = false};
+static const bind_reader usual_reader = {.for_script = false};
+
+#define BOXES(X) X(check) X(folders) X(talk) X(limits) X(sweeps) X(stamp) X(reader)
+
+#define BOX_OF(name)                                                                               \
+    bind_##name *bind_##name##_of(lua_State *L)                                                    \
+    {                                                                                              \
+        return bind_state_box(L, &usual_##name, sizeof usual_##name, &usual_##name);               \
+    }
+BOXES(BOX_OF)
+
+void bind_make_settings(lua_State *L)
 {
-    static const bind_settings usual = {.out_folder = -1, .in_folder = -1, .format = "text"};
-    return bind_state_box(L, &usual, sizeof usual, &usual);
+#define MAKE_BOX(name) bind_##name##_of(L);
+    BOXES(MAKE_BOX)
 }

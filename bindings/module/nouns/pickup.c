@@ -311,11 +311,10 @@ static void build_scene(lua_State *L, bind_pickup *pickup, const char *place)
     bind_demand(L, ll_scene_new(&pickup->scene), place);
     bind_demand(L, add_parts(pickup, pickup->scene), place);
     bind_demand(L, add_coils(pickup, false, pickup->scene), place);
-    const bind_settings *settings = bind_settings_of(L);
-    const ll_solve_options options = {.memory_limit_bytes = settings->memory_left
-                                                                ? settings->memory_left(L)
-                                                                : settings->memory_limit_bytes,
-                                      .contact_gap_m = pickup->contact_gap_m};
+    const bind_limits *limits = bind_limits_of(L);
+    const ll_solve_options options = {
+        .memory_limit_bytes = limits->memory_left ? limits->memory_left(L) : limits->memory_bytes,
+        .contact_gap_m = pickup->contact_gap_m};
     bind_demand(L, ll_estimator_new(pickup->scene, &options, pickup->accuracy, &pickup->estimator),
                 place);
     check_clashes(L, pickup, place);

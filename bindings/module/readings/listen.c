@@ -145,7 +145,7 @@ static void take_row(bind_result *t, size_t number, const sounded *take, double 
 static int finish(bind_result *t, const char *place, const sound_file *to, size_t count,
                   const sounded *takes, const bind_plucked *first)
 {
-    const bool check_mode = bind_settings_of(t->L)->check_mode;
+    const bool check_mode = bind_check_of(t->L)->on;
     ll_sound_facts facts = {.full_scale_v = 1};
     double starts_s = 0;
     char scale[40];

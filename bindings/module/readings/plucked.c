@@ -107,7 +107,7 @@ ll_voice *const *bind_voices(const bind_query *r, const bind_plucked *plucked)
 
 const ll_network *bind_plucked_load(const bind_query *r, const bind_plucked *plucked)
 {
-    const bool wanted = plucked->load && !bind_settings_of(r->L)->check_mode;
+    const bool wanted = plucked->load && !bind_check_of(r->L)->on;
     return wanted ? bind_ask_network(r, plucked->load) : NULL;
 }
 

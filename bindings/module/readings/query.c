@@ -10,9 +10,9 @@
 
 bool bind_go_on(lua_State *L, const char *what, double share_done)
 {
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_limits *limits = bind_limits_of(L);
     bind_show_progress(L, what, share_done);
-    return !settings->go_on || settings->go_on();
+    return !limits->go_on || limits->go_on();
 }
 
 /* What the engine calls while it works. */
@@ -24,9 +24,9 @@ static bool tell(void *context, double share_done)
 /* True when the engine may be asked; false in a check, where the caller answers with placeholders. */
 static bool may_ask(const bind_query *r)
 {
-    bind_settings *settings = bind_settings_of(r->L);
-    if (settings->check_mode) {
-        settings->placeholders_used = true;
+    bind_check *check = bind_check_of(r->L);
+    if (check->on) {
+        check->placeholders_used = true;
         return false;
     }
     if (!r->pickup->estimator)

@@ -103,12 +103,12 @@ static ll_vec3 grid_point(const picture_map *map, size_t c, size_t r)
 static void ask_row(const bind_query *r, const ll_solution *solution, const picture_map *map,
                     size_t row, ll_vec3 *point, ll_vec3 *b_t)
 {
-    const bind_settings *settings = bind_settings_of(r->L);
+    const bind_limits *limits = bind_limits_of(r->L);
     for (size_t c = 0; c < map->columns; c++)
         point[c] = grid_point(map, c, row);
     bind_show_progress(r->L, "map", (double)row / (double)map->rows);
     ll_status status = ll_solution_b(solution, map->columns, point, b_t);
-    if (status == LL_OK && settings->go_on && !settings->go_on())
+    if (status == LL_OK && limits->go_on && !limits->go_on())
         status = LL_CANCELLED;
     bind_demand(r->L, status, r->place);
 }

@@ -44,9 +44,9 @@ static int channel_at(lua_State *L, int index, const ll_recording *r)
 /* core.placeholder(): true in a check, which from then on knows that readings stand for others. */
 static int core_placeholder(lua_State *L)
 {
-    bind_settings *settings = bind_settings_of(L);
-    settings->placeholders_used = settings->placeholders_used || settings->check_mode;
-    lua_pushboolean(L, settings->check_mode);
+    bind_check *check = bind_check_of(L);
+    check->placeholders_used = check->placeholders_used || check->on;
+    lua_pushboolean(L, check->on);
     return 1;
 }
 

@@ -58,7 +58,7 @@ static int make_recording(lua_State *L)
         return 1;
     const char *place = lua_pushfstring(L, "recording %s", bind_quoted(L, r->file));
     const char *bytes = bind_read_input(L, "recording", r->file, MOST_BYTES, &size);
-    if (!bind_settings_of(L)->check_mode)
+    if (!bind_check_of(L)->on)
         refuse(L, place, ll_recording_decode((const unsigned char *)bytes, size, &r->recording));
     lua_settop(L, box);
     return 1;

@@ -106,7 +106,7 @@ static int make_test_signal(lua_State *L)
     s.peak = pow(10, t.level_db / 20);
     if (t.rate_hz != floor(t.rate_hz))
         bind_mistake(L, "test_signal: 'rate' must be a whole number, such as 48000");
-    const bool check_mode = bind_settings_of(L)->check_mode;
+    const bool check_mode = bind_check_of(L)->on;
     return tell(L, &t, &s, check_mode ? 1 : write_signal(L, &t, &s));
 }
 

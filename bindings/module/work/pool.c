@@ -110,9 +110,9 @@ static int core_pool(lua_State *L)
     pool->taken = shared == MAP_FAILED ? NULL : shared;
     if (!pool->done || !pool->open || !pool->taken)
         return bind_raise(L, "sweep: no memory is left for its processes");
-    bind_settings *settings = bind_settings_of(L);
-    settings->pool_worked = true;
-    begin_round(L, pool, settings->processes);
+    bind_sweeps *sweeps = bind_sweeps_of(L);
+    sweeps->pool_worked = true;
+    begin_round(L, pool, sweeps->processes);
     return 1;
 }
 
@@ -120,7 +120,7 @@ static int core_pool(lua_State *L)
  * largest leaves its work to a later round. */
 static void mind_memory(lua_State *L, bind_pool *pool)
 {
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_limits *limits = bind_limits_of(L);
     size_t sum = bind_footprint(getpid()), largest = 0, alive = 0;
     bind_worker *victim = NULL;
     for (size_t i = 0; i < pool->count; i++) {
@@ -133,7 +133,7 @@ static void mind_memory(lua_State *L, bind_pool *pool)
             victim = w;
         }
     }
-    if (!victim || alive < 2 || sum <= settings->memory_limit_bytes + settings->base_bytes)
+    if (!victim || alive < 2 || sum <= limits->memory_bytes + limits->base_bytes)
         return;
     kill(victim->pid, SIGKILL);
     victim->excused = pool->cramped = true;
@@ -148,14 +148,14 @@ static bool wait_for_news(lua_State *L, bind_pool *pool, bool *quiet)
         files[i] = (struct pollfd){.fd = pool->workers[i].file, .events = POLLIN};
         open += files[i].fd >= 0;
     }
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_limits *limits = bind_limits_of(L);
     *quiet = open > 0 && poll(files, pool->count, WAIT_MS) == 0;
-    if (settings->go_on && !settings->go_on())
+    if (limits->go_on && !limits->go_on())
         bind_raise(L, "sweep: stopped");
     for (size_t i = 0; i < pool->count; i++)
         if (files[i].fd >= 0 && files[i].revents)
             bind_worker_receive(L, &pool->workers[i], i);
-    if (settings->memory_limit_bytes > 0 && (*quiet || ++pool->waits % 16 == 0))
+    if (limits->memory_bytes > 0 && (*quiet || ++pool->waits % 16 == 0))
         mind_memory(L, pool);
     return open > 0;
 }
@@ -172,7 +172,7 @@ static void check_ends(lua_State *L, const bind_pool *pool)
 /* Takes a message from any worker: true when its text is an answer, on the top. */
 static bool take_answer(lua_State *L, bind_pool *pool)
 {
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_limits *limits = bind_limits_of(L);
     for (size_t i = 0; i < pool->count; i++) {
         size_t item = 0;
         const bind_news news = bind_worker_news(L, &pool->workers[i], &item);
@@ -182,8 +182,8 @@ static bool take_answer(lua_State *L, bind_pool *pool)
             pool->workers[i].excused = pool->cramped = true;
             lua_pop(L, 1);
         } else if (news != NEWS_NONE) {
-            if (news == NEWS_LIMIT && settings->limit_reached)
-                settings->limit_reached("memory");
+            if (news == NEWS_LIMIT && limits->limit_reached)
+                limits->limit_reached("memory");
             lua_error(L);
         }
     }

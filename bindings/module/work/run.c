@@ -43,14 +43,14 @@ static sweep *sweep_of(lua_State *L)
 static int core_progress(lua_State *L)
 {
     char rest[32] = "", line[BIND_PROGRESS_WIDTH + 1];
-    bind_settings *settings = bind_settings_of(L);
+    bind_talk *talk = bind_talk_of(L);
     const double done = luaL_checknumber(L, 1), count = luaL_checknumber(L, 2);
-    if (!settings->show_progress)
+    if (!talk->show_progress)
         return 0;
     sweep *s = sweep_of(L);
-    if (!settings->sweeping || s->count != count)
+    if (!talk->sweeping || s->count != count)
         *s = (sweep){count, clock_s(), done};
-    settings->sweeping = done < count;
+    talk->sweeping = done < count;
     const double fresh = done - s->began_at;
     if (fresh > 0)
         time_left((clock_s() - s->began_s) * (count - done) / fresh, rest, sizeof rest);
@@ -68,10 +68,11 @@ static int core_progress(lua_State *L)
 static int core_keep(lua_State *L)
 {
     size_t size = 0;
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_sweeps *sweeps = bind_sweeps_of(L);
+    const bind_check *check = bind_check_of(L);
     const char *text = luaL_optlstring(L, 1, NULL, &size);
-    if (settings->keep && !settings->check_mode)
-        settings->keep(text, size);
+    if (sweeps->keep && !check->on)
+        sweeps->keep(text, size);
     return 0;
 }
 
@@ -79,7 +80,7 @@ static int core_keep(lua_State *L)
 static int core_say(lua_State *L)
 {
     const char *text = luaL_checkstring(L, 1);
-    if (!bind_settings_of(L)->quiet)
+    if (!bind_talk_of(L)->quiet)
         fprintf(stderr, "lodeloom: %s\n", text);
     return 0;
 }
@@ -87,16 +88,16 @@ static int core_say(lua_State *L)
 /* core.seal(sealed): whether the script may load more texts. */
 static int core_seal(lua_State *L)
 {
-    bind_settings_of(L)->sealed = lua_toboolean(L, 1);
+    bind_stamp_of(L)->sealed = lua_toboolean(L, 1);
     return 0;
 }
 
 /* core.out_of_memory(): a protected call met the end of Lua's memory, which only its message tells. */
 static int core_out_of_memory(lua_State *L)
 {
-    const bind_settings *settings = bind_settings_of(L);
-    if (settings->limit_reached)
-        settings->limit_reached("memory");
+    const bind_limits *limits = bind_limits_of(L);
+    if (limits->limit_reached)
+        limits->limit_reached("memory");
     return 0;
 }
 
@@ -105,23 +106,26 @@ static int core_out_of_memory(lua_State *L)
 static int core_run(lua_State *L)
 {
     char hash[BIND_HASH_TEXT];
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_stamp *stamp = bind_stamp_of(L);
+    const bind_sweeps *sweeps = bind_sweeps_of(L);
+    const bind_check *check = bind_check_of(L);
+    const bind_talk *talk = bind_talk_of(L);
     lua_newtable(L);
-    if (settings->script_hash) {
-        bind_hash_text(settings->given_hash, hash);
-        bind_hash_text(bind_hash(settings->script_hash, hash, strlen(hash)), hash);
+    if (stamp->script_hash) {
+        bind_hash_text(stamp->given_hash, hash);
+        bind_hash_text(bind_hash(stamp->script_hash, hash, strlen(hash)), hash);
         lua_pushstring(L, hash);
         lua_setfield(L, -2, "hash");
     }
-    lua_pushinteger(L, settings->part);
+    lua_pushinteger(L, sweeps->part);
     lua_setfield(L, -2, "part");
-    lua_pushinteger(L, settings->parts);
+    lua_pushinteger(L, sweeps->parts);
     lua_setfield(L, -2, "parts");
-    lua_pushboolean(L, settings->check_mode);
+    lua_pushboolean(L, check->on);
     lua_setfield(L, -2, "check_mode");
-    lua_pushboolean(L, settings->print_aside);
+    lua_pushboolean(L, talk->print_aside);
     lua_setfield(L, -2, "worker");
-    lua_pushboolean(L, settings->processes > 0);
+    lua_pushboolean(L, sweeps->processes > 0);
     lua_setfield(L, -2, "has_pool");
     return 1;
 }

@@ -35,8 +35,8 @@ static bool send_all(int file, const void *bytes, size_t size)
 
 bool bind_worker_send(lua_State *L, int code, size_t item, int file)
 {
-    const bind_settings *settings = bind_settings_of(L);
-    const bool stopped = settings->go_on && !settings->go_on();
+    const bind_limits *limits = bind_limits_of(L);
+    const bool stopped = limits->go_on && !limits->go_on();
     header head = {.item = item, .kind = code == LUA_OK ? NEWS_ANSWER : NEWS_FAULT};
     if (code == LUA_ERRMEM || (code != LUA_OK && stopped))
         head.kind = NEWS_LIMIT;
@@ -50,18 +50,20 @@ bool bind_worker_send(lua_State *L, int code, size_t item, int file)
 /* A child must not outlive its parent, nor answer the interrupt key beside it. */
 static void become_worker(lua_State *L, pid_t parent, size_t place)
 {
-    bind_settings *settings = bind_settings_of(L);
+    bind_talk *talk = bind_talk_of(L);
+    bind_stamp *stamp = bind_stamp_of(L);
+    const bind_sweeps *sweeps = bind_sweeps_of(L);
     prctl(PR_SET_PDEATHSIG, SIGKILL);
     if (getppid() != parent)
         _exit(1);
     signal(SIGINT, SIG_IGN);
     signal(SIGHUP, SIG_IGN);
     signal(SIGTERM, SIG_DFL);
-    settings->show_progress = false;
-    settings->print_aside = true;
-    settings->sealed = true;
-    if (settings->become_worker)
-        settings->become_worker(L, place);
+    talk->show_progress = false;
+    talk->print_aside = true;
+    stamp->sealed = true;
+    if (sweeps->become_worker)
+        sweeps->become_worker(L, place);
 }
 
 bool bind_worker_start(lua_State *L, bind_worker *worker, size_t place,
@@ -92,14 +94,14 @@ bool bind_worker_start(lua_State *L, bind_worker *worker, size_t place,
 /* Waits for a process that is at its end. */
 static void bury(lua_State *L, bind_worker *w, size_t place)
 {
-    const bind_settings *settings = bind_settings_of(L);
+    const bind_sweeps *sweeps = bind_sweeps_of(L);
     while (waitpid(w->pid, &w->status, 0) < 0 && errno == EINTR)
         ;
     w->pid = 0;
     close(w->file);
     w->file = -1;
-    if (settings->worker_gone)
-        settings->worker_gone(L, place);
+    if (sweeps->worker_gone)
+        sweeps->worker_gone(L, place);
 }
 
 void bind_worker_clear(lua_State *L, bind_worker *w, size_t place)
