@@ -8,6 +8,16 @@ local bench = core.bench
 local abs, log, max, min = math.abs, math.log, math.max, math.min
 local format = string.format
 
+local new_table = core.declares("ll", "balance", {
+    { "string", "text", "none", "name of the string" },
+    { "pole", "text", "none", "name of the screw under it" },
+    { "raise_mm", "mm", "mesh", "how far to turn the screw up, or down where it is negative" },
+    { "gap_mm", "mm", "none", "from the pole to the string as it is then" },
+    { "before_db", "dB", "mesh", "level against the mean of all strings, as it stands" },
+    { "after_db", "dB", "mesh", "the same as it is then" },
+    { "limited_by", "text", "none", "what kept the screw from going further" },
+})
+
 local ROUNDS = 6
 local CLOSE_DB = 0.02
 local BESIDE = 5      -- mm that a string may stand beside a pole that is its own: strings are 7 to 20 mm apart (common practice)
@@ -280,8 +290,7 @@ function ll.balance(fields)
     local given = core.read("balance", fields, "balance")
     given.range, given.least_gap, given.within = given.range or { -2, 2 }, given.least_gap or 1.5, given.within or 0.5
     check_range(given.range)
-    local t = core.table({ title = "balance", columns = { "string", "pole", "raise_mm", "gap_mm", "before_db",
-        "after_db", "limited_by" },
+    local t = new_table({ title = "balance",
         notes = { "raise: screw up (+) or down (-) from where it stands. before, after: against the mean of all "
             .. "strings" .. (given.equal == "velocity" and " at the same velocity." or ", plucked alike.") } })
     if core.run().check_mode then

@@ -4,6 +4,17 @@
 local ll, core = ...
 local bench = core.bench
 
+local new_table = core.declares("pickup", "spread", {
+    { "reading", "text", "none", "name of the value in what read gave" },
+    { "value", "", "model", "of the pickup as described" },
+    { "from", "", "model", "95 of 100 sound ones lie from here" },
+    { "to", "", "model", "to here" },
+    { "most_by", "text", "model", "what spreads it most, and its share of the variance" },
+    { "measured", "", "none", "as given" },
+    { "off_by", "", "model", "measured against value, in standard deviations" },
+    { "says", "text", "model", "what that means" },
+})
+
 -- Standard deviations. The resistance of fine wire may be 8 % off either way (IEC 60317-0-1 gives limits of the
 -- diameter; two standard deviations are taken as the limit); the rest is common practice, no source.
 local of_coils = {
@@ -206,8 +217,7 @@ core.methods.pickup.spread = function(pickup, fields)
     end
     local measured, values = core.named_numbers(given.measured or {}, "spread: 'measured' holds"), read(pickup)
     local rough, changes = read(pickup:with({ accuracy = 20 })), changes_of(pickup, core.list(given.of or order))
-    local t = core.table({ title = "spread", columns = { "reading", "value", "from", "to", "most_by", "measured",
-        "off_by", "says" },
+    local t = new_table({ title = "spread",
         notes = { "from, to: where 95 of 100 sound ones lie. off_by: in standard deviations. most_by: what "
             .. "spreads it most, and",
             "its share of the variance." } })

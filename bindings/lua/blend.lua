@@ -4,6 +4,18 @@ local ll, core = ...
 local abs, log, max = math.abs, math.log, math.max
 local format = string.format
 
+local new_table = core.declares("ll", "blend", {
+    { "pair", "text", "none", "which pickups are heard together" },
+    { "string", "text", "none", "name of the string" },
+    { "phase", "text", "mesh", "in phase, or out of phase" },
+    { "level_db", "dB", "mesh", "of both together against the louder alone" },
+    { "notch_hz", "Hz", "model", "the partial that cancels, by the places along the string" },
+    { "hum_db", "dB", "mesh", "hum of both together against one alone" },
+    { "uneven_db", "dB", "mesh", "how unlike the two levels are" },
+    { "mutual_h", "H", "mesh", "mutual inductance of the two" },
+    { "coupling", "", "mesh", "that over the root of the product of both inductances" },
+})
+
 -- Coils that cancel less than this do not count as hum-cancelling.
 local CANCELS_DB = -10
 -- What the trade calls each pickup.
@@ -117,8 +129,7 @@ ll.blend = core.resting(function(fields)
         given[name] = given[name] ~= nil and plain_list(given[name]) or nil
     end
     check(given)
-    local result = core.table{ title = "blend", columns = { "pair", "string", "phase", "level_db", "notch_hz", "hum_db",
-        "uneven_db", "mutual_h", "coupling" } }
+    local result = new_table{ title = "blend" }
     local voices = {}
     given.signs = {}
     for i, pickup in ipairs(given.pickups) do

@@ -8,8 +8,30 @@ local SHOWN = 8               -- faults in the table
 local WORTH_SAYING = 0.02     -- of a probability
 local LIKELY = 0.05           -- of a fault whose mend is warned of
 local WORTH_TAKING = 0.02     -- bits
-local FAULT_COLUMNS = { "rank", "fault", "probability_percent", "apart_sd", "fitted", "mend" }
-local NEXT_COLUMNS = { "take", "settles_bits", "minutes" }
+local new_faults = core.declares("diagnosis", "faults", {
+    { "rank", "", "counted", "1 for the likeliest" },
+    { "fault", "text", "none", "what is wrong, in words" },
+    { "probability_percent", "%", "model", "that it is this, of all that was thought of" },
+    { "apart_sd", "", "model", "how far the readings part it from the first, in standard deviations" },
+    { "fitted", "text", "model", "how much of it, and give or take" },
+    { "mend", "text", "none", "what to do" },
+})
+local new_readings = core.declares("diagnosis", "readings", {
+    { "reading", "text", "none", "what was read" },
+    { "measured", "text", "none", "as given" },
+    { "sound_pickup", "text", "model", "what it would be of a sound one" },
+    { "likeliest_fault", "text", "model", "what it would be with the likeliest fault" },
+    { "off_by", "", "model", "measured against that, in standard deviations of reading and parts" },
+})
+local new_next = core.declares("diagnosis", "next", {
+    { "take", "text", "none", "the reading to take" },
+    { "settles_bits", "", "model", "expected information about which fault it is; one bit halves the doubt" },
+    { "minutes", "", "none", "what it takes" },
+})
+local new_meanings = core.declares("diagnosis", "meanings", {
+    { "reading", "text", "none", "what would be read next" },
+    { "if_N", "text", "model", "its value if the fault with this number in the notes is there" },
+})
 local MEANINGS = 4            -- faults whose values for the next reading are told
 
 -- The likeliest size of each fault of an answer, and how sure it is, from its points' shares.
@@ -117,8 +139,7 @@ end
 -- ---- tables ----
 
 local function table_of_faults(job, now)
-    local t = core.table({ title = "What is wrong",
-        columns = FAULT_COLUMNS,
+    local t = new_faults({ title = "What is wrong",
         notes = { "probability: of these faults, up to three at a time; 'none of these' is anything else.",
             "apart_sd: how far these readings part it from the first, in standard deviations; below 1 they cannot tell the "
                 .. "two apart." } })
@@ -164,8 +185,7 @@ local function table_of_readings(case, now)
     if best.of.says == "none of these" then
         best = sound
     end
-    local t = core.table({ title = "Readings",
-        columns = { "reading", "measured", "sound_pickup", "likeliest_fault", "off_by" },
+    local t = new_readings({ title = "Readings",
         notes = { "off_by: measured against the likeliest fault, in standard deviations of reading and parts; "
             .. "beyond 2 is rare." } })
     for k, row in ipairs(now.layout) do
@@ -200,7 +220,7 @@ local function worth_taking(case, ahead)
 end
 
 local function table_of_next(case, now, ahead)
-    local t = core.table({ title = "What to measure next", columns = NEXT_COLUMNS,
+    local t = new_next({ title = "What to measure next",
         notes = { "settles_bits: expected information about which fault it is; one bit halves the doubt. What settles most a minute "
             .. "comes first.", "Nothing listed: no reading that is left would tell more." } })
     local rows = worth_taking(case, ahead)
@@ -223,7 +243,7 @@ local function table_of_meanings(ahead, row)
             notes[#notes + 1] = core.integer(#told) .. ": " .. fault_says(answer)
         end
     end
-    local t = core.table({ title = "Next: " .. row.of.says .. ", and what it would mean", columns = columns,
+    local t = new_meanings({ title = "Next: " .. row.of.says .. ", and what it would mean", columns = columns,
         notes = notes })
     for k, other in ipairs(ahead.layout) do
         if other.test == row.test then
@@ -263,12 +283,8 @@ end
 
 -- In a check nothing is solved: the tables are there, empty.
 local function nothing_yet()
-    local function empty(title, ...)
-        return core.table({ title = title, columns = { ... } })
-    end
-    return { faults = empty("What is wrong", table.unpack(FAULT_COLUMNS)),
-        readings = empty("Readings", "reading", "measured", "sound_pickup", "likeliest_fault", "off_by"),
-        next = empty("What to measure next", table.unpack(NEXT_COLUMNS)), meanings = empty("Meanings", "if_it_is") }
+    return { faults = new_faults({ title = "What is wrong" }), readings = new_readings({ title = "Readings" }),
+        next = new_next({ title = "What to measure next" }), meanings = new_meanings({ title = "Meanings", columns = { "reading" } }) }
 end
 
 -- ll.diagnose{ build = p, readings = {...}, strings = {...} }

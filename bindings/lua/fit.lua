@@ -5,6 +5,14 @@ local bench = core.bench
 local abs, max = math.abs, math.max
 local type = core.type
 
+local new_table = core.declares("ll", "fit", {
+    { "name", "text", "none", "of an unknown, or of a reading" },
+    { "value", "", "model", "found, or read with what was found" },
+    { "uncertainty", "", "model", "its standard deviation" },
+    { "measured", "", "none", "as given" },
+    { "off_by", "", "model", "measured against value, in standard deviations" },
+})
+
 local MOST_STEPS, STEP, CLOSE = 15, 0.02, 1e-4 -- the last two of an unknown's range
 local USUAL_ERROR = 0.02                       -- of the measured value
 
@@ -152,7 +160,7 @@ end
 function ll.fit(fields)
     local given = core.read("fit", fields, "fit")
     check(given)
-    local t = core.table({ title = "fit", columns = { "name", "value", "uncertainty", "measured", "off_by" },
+    local t = new_table({ title = "fit",
         notes = { "unknowns first, then the readings with the values found; off_by and uncertainty are standard "
             .. "deviations" } })
     core.digits_by_row(t, "value", "uncertainty", "measured")

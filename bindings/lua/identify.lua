@@ -248,12 +248,29 @@ local function is_worth(rank, sum)
     return rank == 1 or rank <= SHOWN and sum.probability > WORTH_SAYING
 end
 
-local BUILD_COLUMNS = { "rank", "build", "magnet", "charge", "probability_percent" }
-local WIRE_COLUMNS = { "rank", "wire", "turns", "from", "to", "probability_percent" }
-local NEXT_COLUMNS = { "take", "settles_bits", "minutes" }
+local new_builds = core.declares("identify", "builds", {
+    { "rank", "", "counted", "1 for the likeliest" },
+    { "build", "text", "none", "construction" },
+    { "magnet", "text", "none", "grade" },
+    { "charge", "", "model", "of what the grade can hold" },
+    { "probability_percent", "%", "model", "that it is this, of usual constructions of these sizes" },
+})
+local new_wires = core.declares("identify", "wires", {
+    { "rank", "", "counted", "1 for the likeliest" },
+    { "wire", "text", "none", "gauge" },
+    { "turns", "", "model", "of each coil" },
+    { "from", "", "model", "95 of 100 lie from here, if it is that wire" },
+    { "to", "", "model", "to here" },
+    { "probability_percent", "%", "model", "that it is this wire" },
+})
+local new_next = core.declares("identify", "next", {
+    { "take", "text", "none", "the reading to take" },
+    { "settles_bits", "", "model", "expected information about which build it is; one bit halves the doubt" },
+    { "minutes", "", "none", "what it takes" },
+})
 
 local function table_of_builds(asked, answers)
-    local t = ll.table{ title = "What it may be", columns = BUILD_COLUMNS, notes = { "of usual constructions built to these sizes; how often "
+    local t = new_builds{ title = "What it may be", notes = { "of usual constructions built to these sizes; how often "
         .. "each is met is common practice, no source. charge: of what the grade can hold." } }
     for rank, sum in ipairs(gathered(asked, answers, function(h)
         return h.of.says .. h.magnet
@@ -267,7 +284,7 @@ local function table_of_builds(asked, answers)
 end
 
 local function table_of_wires(asked, answers)
-    local t = ll.table{ title = "Wire and turns", columns = WIRE_COLUMNS, notes = { "turns of each coil; from, to: where 95 of 100 lie, if it is "
+    local t = new_wires{ title = "Wire and turns", notes = { "turns of each coil; from, to: where 95 of 100 lie, if it is "
         .. "that wire." } }
     for rank, sum in ipairs(gathered(asked, answers, function(h)
         return h.wire.says
@@ -281,7 +298,7 @@ local function table_of_wires(asked, answers)
 end
 
 local function table_of_next(asked, answers)
-    local t, is_taken, rows = ll.table{ title = "What to measure next", columns = NEXT_COLUMNS, notes = { "settles_bits: expected "
+    local t, is_taken, rows = new_next{ title = "What to measure next", notes = { "settles_bits: expected "
         .. "information; one bit halves the doubt. What settles most a minute comes first." } }, {}, {}
     for _, k in ipairs(asked.taken) do
         is_taken[k] = true
@@ -304,8 +321,7 @@ end
 function ll.identify(fields)
     local given = core.read("identify", fields, "identify")
     if core.run().check_mode then
-        return ll.table{ title = "What it may be", columns = BUILD_COLUMNS }, ll.table{ title = "Wire and turns", columns = WIRE_COLUMNS },
-            ll.table{ title = "What to measure next", columns = NEXT_COLUMNS }
+        return new_builds{ title = "What it may be" }, new_wires{ title = "Wire and turns" }, new_next{ title = "What to measure next" }
     end
     local asked, answers = weigh(given)
     return table_of_builds(asked, answers), table_of_wires(asked, answers), table_of_next(asked, answers)

@@ -3,6 +3,19 @@
 local ll, core = ...
 local type, tostring = core.type, core.tostring
 
+local new_table = core.declares("ll", "materials", {
+    { "name", "text", "none", "as it is written in scripts" },
+    { "group", "text", "none", "magnet, steel, conductor or string stock" },
+    { "remanence_mt", "mT", "none", "flux density at no field" },
+    { "coercivity_kam", "kA/m", "none", "field at which the flux density is gone" },
+    { "recoil", "", "none", "relative slope of the way back from where it was" },
+    { "at_60c_mt", "mT", "none", "remanence at 60 degrees C" },
+    { "mu_r", "", "none", "initial relative permeability" },
+    { "saturation_t", "T", "none", "polarisation that no field exceeds" },
+    { "conductivity_sm", "S/m", "none", "electrical conductivity at 20 degrees C" },
+    { "source", "text", "none", "where the figures are from" },
+})
+
 local figures = {
     magnet = { "remanence_mt", "coercivity_kam", "recoil", "at_60c_mt", "conductivity_sm" },
     steel = { "mu_r", "saturation_t", "conductivity_sm" },
@@ -52,10 +65,8 @@ function ll.materials(name)
             rows[i][key] = row[key]
         end
     end
-    return core.table({
+    return new_table({
         title = "materials",
-        columns = { "name", "group", "remanence_mt", "coercivity_kam", "recoil", "at_60c_mt", "mu_r",
-            "saturation_t", "conductivity_sm", "source" },
         rows = rows,
         notes = { "`-`: does not apply, is not known, or the curve itself gives it; ll.materials(name) shows everything",
             "at_60c: remanence at 60 degrees C by its reversible change, where that is known; all else at 20" },

@@ -4,8 +4,25 @@ local ll, core = ...
 local abs, format, pi, sqrt = math.abs, string.format, math.pi, math.sqrt
 local type = core.type
 
+local new_coil, COLUMNS = core.declares("find_coil", "found_coil", {
+    { "what", "text", "none", "measured, the band of 95 in 100, or described" },
+    { "dcr_ohm", "ohm", "model", "resistance" },
+    { "l_h", "H", "model", "inductance at low frequencies" },
+    { "c_f", "F", "model", "capacitance" },
+    { "resonance_hz", "Hz", "model", "where the impedance is largest" },
+    { "peak_ohm", "ohm", "model", "how large it is there" },
+    { "q", "", "model", "that frequency over the width of the peak" },
+})
+local new_curve = core.declares("find_coil", "found_curve", {
+    { "f_hz", "Hz", "none", "frequency" },
+    { "measured_ohm", "ohm", "model", "size of the impedance, as measured" },
+    { "fitted_ohm", "ohm", "model", "of the coil that was found" },
+    { "residual_percent", "%", "model", "measured against fitted" },
+    { "described_ohm", "ohm", "mesh", "of the pickup that was given" },
+    { "off_percent", "%", "mesh", "measured against described" },
+})
+
 local BAND = 1.96 -- standard deviations on each side hold 95 of 100, of a normal distribution
-local COLUMNS = { "what", "dcr_ohm", "l_h", "c_f", "resonance_hz", "peak_ohm", "q" }
 
 -- Rows { f, re, im, sd } in ohm of a table's points.
 local function rows_of(points, percent)
@@ -111,7 +128,7 @@ local function curve_of(rows, coil, other)
         f[i] = z[1]
     end
     local re, im = core.coil_curve(coil, f)
-    local t = ll.table{ title = "the curve", columns = columns,
+    local t = new_curve{ title = "the curve", columns = columns,
         notes = { "residual: measured against fitted; off: measured against described" } }
     for i, z in ipairs(rows) do
         local measured, fitted = size(z[2], z[3]), size(re[i], im[i])
@@ -164,7 +181,7 @@ function ll.find_coil(fields)
     local rows = rows_of(given.points, given.percent or 0.5)
     local coil = core.placeholder() and placeholder or core.coil_find(rows)
     local values, sd = values_of(coil), deviations(coil, given.resistor_percent)
-    local t = ll.table{ title = "the coil", columns = COLUMNS }
+    local t = new_coil{ title = "the coil" }
     local band = {}
     for k, value in next, values do
         band[k] = BAND * sd[k] * abs(value)

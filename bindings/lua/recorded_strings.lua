@@ -4,6 +4,42 @@ local ll, core = ...
 local format, log, max, min, sqrt = string.format, math.log, math.max, math.min, math.sqrt
 local decibels, integer = core.decibels, core.integer
 
+local new_levels = core.declares("recording", "string_levels", {
+    { "string", "", "none", "number of the string, in the order of the plucks" },
+    { "plucks", "", "counted", "of it" },
+    { "peak_db", "dB", "model", "the highest, against what the file can hold" },
+    { "rms_db", "dB", "model", "over the pluck" },
+    { "after_db", "dB", "model", "the same after the attack" },
+    { "level_db", "dB", "model", "after the attack, against the loudest string" },
+    { "sd_db", "dB", "model", "standard deviation of that, by the plucks' scatter" },
+})
+local new_partials = core.declares("recording", "string_partials", {
+    { "string", "", "none", "number of the string, in the order of the plucks" },
+    { "partial", "", "counted", "1 for the fundamental" },
+    { "f_hz", "Hz", "model", "its frequency" },
+    { "sd_hz", "Hz", "model", "standard deviation of that" },
+    { "off_cents", "cents", "model", "against so many times the string's note" },
+    { "drift_cents", "cents", "model", "from the first half of the pluck to the second" },
+    { "beat_hz", "Hz", "model", "of the two directions of motion: the warble" },
+    { "beat_sd_hz", "Hz", "model", "standard deviation of that" },
+    { "decay_s", "s", "model", "time in which it falls to 1/e" },
+    { "level_db", "dB", "model", "at its start, against what the file can hold" },
+})
+local new_hum = core.declares("recording", "hum_lines", {
+    { "line", "text", "counted", "number of the mains' harmonic, or all together" },
+    { "f_hz", "Hz", "model", "its frequency" },
+    { "level_db", "dB", "model", "against what the file can hold" },
+    { "sd_db", "dB", "model", "standard deviation of that" },
+    { "below_strings_db", "dB", "model", "against the strings' level" },
+    { "heard", "text", "model", "whether it stands out of the noise" },
+})
+local new_knocks = core.declares("recording", "knocks", {
+    { "knock", "text", "counted", "number of the knock, or the mean" },
+    { "starts_s", "s", "model", "when" },
+    { "peak_db", "dB", "model", "its peak, against what the file can hold" },
+    { "peak_against_strings_db", "dB", "model", "the same against the plucks' peak" },
+})
+
 local LEAST_QUIET_S, MOST_QUIET_S, ONE_PLUCK_DB = 0.6, 8, 0.5 -- the last: how alike two plucks of a hand are; common practice
 local ATTACK_S = 0.1
 
@@ -62,8 +98,7 @@ end
 function methods.string_levels(recording, fields)
     local given = core.read("string_levels", fields or {}, "string_levels")
     local count, channel = given.count or 6, given.channel or 1
-    local t = ll.table{ title = "levels of the strings in " .. core.name_of_recording(recording),
-        columns = { "string", "plucks", "peak_db", "rms_db", "after_db", "level_db", "sd_db" } }
+    local t = new_levels{ title = "levels of the strings in " .. core.name_of_recording(recording) }
     if core.placeholder() then
         for s = 1, count do
             t:add{ string = integer(s), plucks = 1, peak_db = -12, rms_db = -20, after_db = -22, level_db = 0, sd_db = 0.5 }
@@ -124,8 +159,7 @@ function methods.string_partials(recording, fields)
     local given = core.read("string_partials", fields, "string_partials")
     local channel, strings = given.channel or 1, given.strings
     strings = strings and (core.type(strings) == "table" and strings or { strings }) or {}
-    local t = ll.table{ title = "partials of the strings in " .. core.name_of_recording(recording), columns = { "string", "partial",
-        "f_hz", "sd_hz", "off_cents", "drift_cents", "beat_hz", "beat_sd_hz", "decay_s", "level_db" } }
+    local t = new_partials{ title = "partials of the strings in " .. core.name_of_recording(recording) }
     if core.placeholder() then
         return t:add{ string = 1, partial = 1, f_hz = 100, sd_hz = 0.01, off_cents = 0, drift_cents = 0, beat_hz = 1, beat_sd_hz = 0.1,
             decay_s = 5, level_db = -20 }
@@ -169,8 +203,7 @@ end
 function methods.hum_lines(recording, fields)
     local given = core.read("hum_lines", fields, "hum_lines")
     local channel, count = given.channel or 1, given.lines or 10
-    local t = ll.table{ title = "hum in " .. core.name_of_recording(recording),
-        columns = { "line", "f_hz", "level_db", "sd_db", "below_strings_db", "heard" } }
+    local t = new_hum{ title = "hum in " .. core.name_of_recording(recording) }
     if core.placeholder() then
         return t:add{ line = "all", f_hz = 50, level_db = -60, sd_db = 0.1, below_strings_db = -40, heard = true }
     end
@@ -203,8 +236,7 @@ end
 function methods.knocks(recording, fields)
     local given = core.read("knocks", fields or {}, "knocks")
     local channel = given.channel or 1
-    local t = ll.table{ title = "knocks in " .. core.name_of_recording(recording),
-        columns = { "knock", "starts_s", "peak_db", "peak_against_strings_db" } }
+    local t = new_knocks{ title = "knocks in " .. core.name_of_recording(recording) }
     if core.placeholder() then
         return t:add{ knock = "mean", peak_db = -20, peak_against_strings_db = -20 }
     end

@@ -4,6 +4,22 @@ local ll, core = ...
 local abs, format, log, max, min, pi, sqrt = math.abs, string.format, math.log, math.max, math.min, math.pi, math.sqrt
 local integer = core.integer
 
+local new_channels = core.declares("recording", "channels", {
+    { "channel", "", "none", "number of the channel, 1 for the left one" },
+    { "peak_db", "dB", "counted", "its highest sample, against what the file can hold" },
+    { "rms_db", "dB", "counted", "its root mean square, likewise" },
+    { "clipped", "", "counted", "samples that stand at the end of the scale" },
+})
+local new_impedance = core.declares("recording", "measured_impedance", {
+    { "f_hz", "Hz", "none", "frequency" },
+    { "r_ohm", "ohm", "model", "real part of the impedance" },
+    { "l_h", "H", "model", "imaginary part over the angular frequency" },
+    { "z_ohm", "ohm", "model", "size of the impedance" },
+    { "phase_deg", "degrees", "model", "its phase" },
+    { "sd_ohm", "ohm", "model", "standard deviation of the size, by noise and scatter" },
+    { "coherence", "", "model", "share of what was recorded that the signal explains, 1 for all" },
+})
+
 local QUIET, LIKE, COHERENT, FAST = 0.02, 0.8, 0.99, 400e-6 -- peak; likeness; coherence; drift that no sound card has
 local SPOILT = 0.03 -- deviation of a point, of |Z|, at which a grid of our own leaves it out
 local NEGATIVE = 0.25 -- share of points
@@ -37,7 +53,7 @@ end
 
 -- recording:channels(): level of each channel.
 function methods.channels(recording)
-    local t = ll.table{ title = "channels of " .. name_of(recording), columns = { "channel", "peak_db", "rms_db", "clipped" } }
+    local t = new_channels{ title = "channels of " .. name_of(recording) }
     if core.placeholder() then
         return t:add{ channel = 1, peak_db = -12, rms_db = -24, clipped = 0 }
     end
@@ -172,8 +188,7 @@ function methods.measured_impedance(recording, fields)
     local given = core.read("measured_impedance", fields, "measured_impedance")
     local f = given.f and core.list(given.f) or ll.log_range(20, 20000, 40)
     given.channel, given.reference = given.channel or 1, given.reference or 2
-    local t = ll.table{ title = "impedance by " .. name_of(recording),
-        columns = { "f_hz", "r_ohm", "l_h", "z_ohm", "phase_deg", "sd_ohm", "coherence" } }
+    local t = new_impedance{ title = "impedance by " .. name_of(recording) }
     if core.placeholder() then
         return placeholders(t, f)
     end

@@ -2,9 +2,28 @@
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 
-local COLUMNS = { "wire", "fits", "turns", "filled_percent", "layers", "per_layer", "build_mm", "length_mm", "width_mm", "dcr_ohm", "quarter_ohm",
-    "half_ohm", "three_quarters_ohm", "wire_m", "weight_g", "pull_g" }
-local OLD_COLUMNS = { "level_db", "peak_ratio", "says" }
+local new_table, ALL = core.declares("ll", "winding_plan", {
+    { "wire", "text", "none", "gauge, or diameter" },
+    { "fits", "text", "model", "yes, tight or no" },
+    { "turns", "", "model", "that give what was wanted" },
+    { "filled_percent", "%", "model", "of the room" },
+    { "layers", "", "model", "one on the other" },
+    { "per_layer", "", "model", "turns in a layer" },
+    { "build_mm", "mm", "model", "thickness of the winding" },
+    { "length_mm", "mm", "model", "outer length of the winding" },
+    { "width_mm", "mm", "model", "its outer width" },
+    { "dcr_ohm", "ohm", "model", "what an ohm meter shows when it is done" },
+    { "quarter_ohm", "ohm", "model", "after a quarter of the turns" },
+    { "half_ohm", "ohm", "model", "after half of them" },
+    { "three_quarters_ohm", "ohm", "model", "after three quarters" },
+    { "wire_m", "m", "model", "wire that it takes" },
+    { "weight_g", "g", "model", "of its copper" },
+    { "pull_g", "g", "model", "at which the wire begins to stretch" },
+    { "level_db", "dB", "model", "against the old winding" },
+    { "peak_ratio", "", "model", "its peak with a cable over that of the old one" },
+    { "says", "text", "model", "how it is heard" },
+})
+local OLD_COLUMNS = 3 -- the last of them
 local TIGHT = 0.93 -- of the room: what is wound unevenly stands higher somewhere; common practice, no source
 
 local function name_of(wire)
@@ -36,11 +55,8 @@ end
 
 function ll.winding_plan(fields)
     local given = core.read("winding_plan", fields, "winding_plan")
-    local what, columns = not core.run().check_mode and wanted(given), { table.unpack(COLUMNS) }
-    for _, name in ipairs(given.old and OLD_COLUMNS or {}) do
-        columns[#columns + 1] = name
-    end
-    local t = ll.table{ title = "winding plan", columns = columns, notes = {
+    local what = not core.run().check_mode and wanted(given)
+    local t = new_table{ title = "winding plan", columns = { table.unpack(ALL, 1, #ALL - (given.old and 0 or OLD_COLUMNS)) }, notes = {
         "quarter, half, three_quarters: what an ohm meter shows after so many of the turns; wire may be 4 % off (one standard deviation), and "
             .. "what shows less in proportion has slipped or is short of turns.",
         "filled: of the room; from " .. core.integer(100 * TIGHT) .. " % on it is tight. weight: of the copper; enamel adds 5 to 10 %, and a tenth more "

@@ -1,5 +1,5 @@
 # documented.cmake - the tables of docs/language.md are those of the program. A marker such as <!-- fields coil -->,
-# <!-- words pickup -->, <!-- columns poles --> or <!-- columns --> stands on the line above each of them; a table ends at an empty line.
+# <!-- words pickup --> or <!-- columns poles --> stands on the line above each of them; a table ends at an empty line.
 # With -DWRITE=ON the tables are written anew, else they are compared.
 # SPDX-License-Identifier: GPL-3.0-or-later
 cmake_minimum_required(VERSION 3.25)

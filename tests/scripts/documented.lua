@@ -1,5 +1,5 @@
 -- The tables of docs/language.md, which documented.cmake puts behind their markers: fields=coil, words=pickup, columns=poles,
--- list=columns; and what the manual must have: list=nouns, list=readings, list=unsaid. list=unset: columns that no reading sets.
+-- list=usual; and what the manual must have: list=nouns, list=readings, list=unsaid. list=unset: columns that no reading sets.
 local function say(list)
     print(table.concat(list, "\n"))
 end
@@ -47,23 +47,26 @@ local function results()
         ["network.noise"] = n:noise{ level = 100 },
         ["wire.figures"] = wire:figures(),
         ["material.figures"] = ll.material("brass"):figures(),
+        ["ll.blend"] = ll.blend{ pickups = { p, p:with{ parts = { rod:moved(0, 60, 0) }, coils = { coil:with{ at = { 0, 60, -8.5 } } } } },
+            strings = ll.string{ note = "G3", gauge = 0.4, x = 0, gap = 3, scale = 648 }, from_bridge = { 40, 100 } },
+        ["pickup.spread"] = p:spread{ of = { "wire" }, measured = { dcr_ohm = 9000 }, read = function(q)
+            return { dcr_ohm = q:winding()[1].dcr_ohm }
+        end },
+        ["ll.materials"] = ll.materials(),
+        ["ll.usual"] = ll.usual(),
+        ["ll.winding_plan"] = tried(ll.winding_plan{ opening = { 57, 6 }, room = 4.5, height = 11, wires = { wire }, turns = 8000, old = 7000 },
+            function(t)
+                return t[1].level_db > 0 and t[1].peak_ratio < 1
+            end),
     }
 end
 
--- Tables that are made in Lua of several readings.
-local function made_of_readings()
-    local rod = ll.rod{ name = "pole 1", diameter = 5, length = 17, at = { 0, 0, -8.5 },
-        material = ll.magnet{ remanence = 1000, recoil = 1 }, north = "+z" }
-    local p = ll.pickup{ parts = { rod }, coils = { ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10,
-        at = { 0, 0, -8.5 }, wire = ll.awg(42) } } }
-    return {
-        { "ll.blend{...}", ll.blend{ pickups = { p, p }, strings = ll.string{ note = "G3", gauge = 0.4, x = 0, gap = 3 } } },
-        { "p:spread{...}", p:spread{ of = { "wire" }, read = function(q)
-            return { dcr_ohm = q:winding()[1].dcr_ohm }
-        end } },
-        { "ll.materials()", ll.materials() },
-    }
-end
+-- Tables that take a job, a fit or a recording: the scripts that are named show them.
+local tried_elsewhere = { ["diagnosis.faults"] = "diagnosis", ["diagnosis.readings"] = "diagnosis", ["diagnosis.next"] = "diagnosis",
+    ["diagnosis.meanings"] = "diagnosis", ["identify.builds"] = "identify", ["identify.wires"] = "identify", ["identify.next"] = "identify",
+    ["ll.balance"] = "balance", ["ll.fit"] = "fit", ["find_coil.found_coil"] = "session", ["find_coil.found_curve"] = "session",
+    ["recording.string_levels"] = "session", ["recording.string_partials"] = "session", ["recording.hum_lines"] = "session",
+    ["recording.knocks"] = "session", ["recording.channels"] = "session", ["recording.measured_impedance"] = "session" }
 
 -- Names of the readings that have columns, as they stand in the manual: with their noun where two have the same name.
 local function readings()
@@ -92,6 +95,7 @@ local function unset()
         for _, r in ipairs(of[row.reading] or {}) do
             set = set or r[(string.gsub(row.column, "_N", "_1"))] ~= nil
         end
+        set = set or tried_elsewhere[row.reading] ~= nil
         list[#list + 1] = not set and row.reading .. ": " .. row.column or nil
     end
     return list
@@ -152,13 +156,6 @@ elseif given.list == "readings" then
     say(readings())
 elseif given.list == "unset" then
     say(unset())
-elseif given.list == "columns" then
-    local t = ll.table{ columns = { "call", "columns of its table" } }
-    for _, result in ipairs(made_of_readings()) do
-        t:add{ call = "`" .. result[1] .. "`",
-            ["columns of its table"] = "`" .. table.concat(result[2]:columns(), " ") .. "`" }
-    end
-    show(t)
 elseif given.list == "usual" then
     show((ll.usual()))
 elseif given.columns then
