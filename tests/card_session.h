@@ -150,6 +150,31 @@ static inline ll_recording *card_record(const card_session *s, const ll_sweep_si
     return recording;
 }
 
+/* One channel alone: in the first half of the signal the resistor is bridged, in the middle of its pause the wire is taken off. With a
+ * drift that makes whole samples of the times from sweep to sweep no sweep is moved by rounding, as none is where a player runs through. */
+static inline ll_recording *card_record_one_channel(const card_session *s,
+                                                    const ll_sweep_signal *signal, double rate_hz)
+{
+    card_session first = *s;
+    first.bridged = true;
+    ll_recording *before = card_record(&first, signal, rate_hz),
+                 *after = card_record(s, signal, rate_hz), *joined = NULL;
+    const double pause_s =
+        ll_sweep_signal_starts_s(signal, signal->repeats / 2) - signal->pause_s / 2;
+    const size_t n = before && after ? ll_recording_frames(before) : 0,
+                 half = 17760 + (size_t)(rate_hz * pause_s);
+    double *samples = calloc(n + 1, sizeof *samples);
+    if (samples && n > half) {
+        ll_recording_copy(before, 0, 0, half, samples);
+        ll_recording_copy(after, 0, (long)half, n - half, samples + half);
+        ll_recording_new(1, n, rate_hz, samples, &joined);
+    }
+    ll_recording_free(before);
+    ll_recording_free(after);
+    free(samples);
+    return joined;
+}
+
 /* The truth's peak, by going through all frequencies. */
 static inline ll_coil_peak card_peak(const card_coil *c)
 {

@@ -92,7 +92,9 @@ end
 local function ratio_of(t, recording, given, f)
     local rows = core.transfer(recording, given.channel, given.reference, f)
     core.note_channel(t, recording, given.channel)
-    core.note_channel(t, recording, given.reference)
+    if given.reference then
+        core.note_channel(t, recording, given.reference)
+    end
     if rows.likeness < LIKE then
         t:note("WARNING: the reference in " .. name_of(recording) .. " is not like the sweep: switch off equaliser, automatic "
             .. "level and noise gate, and record as WAV or FLAC")
@@ -187,7 +189,10 @@ end
 function methods.measured_impedance(recording, fields)
     local given = core.read("measured_impedance", fields, "measured_impedance")
     local f = given.f and core.list(given.f) or ll.log_range(20, 20000, 40)
-    given.channel, given.reference = given.channel or 1, given.reference or 2
+    given.channel, given.reference = given.channel or 1, not given.one_channel and (given.reference or 2) or nil
+    if given.one_channel and given.shorted then
+        core.fail("measured_impedance: with one_channel the first half of each recording is the run with the wire; leave out 'shorted'")
+    end
     local t = new_impedance{ title = "impedance by " .. name_of(recording) }
     if core.placeholder() then
         return placeholders(t, f)
@@ -199,7 +204,7 @@ function methods.measured_impedance(recording, fields)
     add_points(t, core.bridge(given.resistor, input_s, input_f, ratio, alike), ratio, given.f ~= nil)
     note_scatter(t)
     note_hum(t, recording, given.channel)
-    if not alike then
+    if not alike and not given.one_channel then
         t:note("no run with the resistor bridged: both channels were taken as alike")
     end
     t:note(format("player's clock against recorder's: %+.1f ppm, allowed for; the resistor's own error scales all ohms alike",

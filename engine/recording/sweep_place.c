@@ -83,14 +83,14 @@ static double highest(const correlation *c, double from, double to, double *valu
 }
 
 /* With the strongest correlation as repeat `which`: the places of all, and the sum of their correlations. */
-static double assign(const correlation *c, double strongest, int which, double period, int repeats,
-                     double *frame)
+static double assign(const correlation *c, const ll_sweep_signal *signal, double rate_hz,
+                     double strongest, int which, double *frame)
 {
     double sum = 0;
-    for (int k = 0; k < repeats; k++) {
-        const double there = strongest + (k - which) * period,
-                     value_room = fabs((k - which) * period);
-        const double room = 8 + most_drift * value_room;
+    for (int k = 0; k < signal->repeats; k++) {
+        const double away = rate_hz * (ll_sweep_signal_starts_s(signal, k) -
+                                       ll_sweep_signal_starts_s(signal, which));
+        const double there = strongest + away, room = 8 + most_drift * fabs(away);
         double value;
         frame[k] = highest(c, there - room, there + room, &value);
         if (frame[k] < 0)
@@ -109,13 +109,14 @@ static double likeness_at(const correlation *c, double frame)
     return energy > 0 ? fabs(c->lag[from]) / sqrt(energy * c->sweep_energy) : 0;
 }
 
-static ll_status place(const correlation *c, double period, int repeats, double *frame,
-                       double *likeness)
+static ll_status place(const correlation *c, const ll_sweep_signal *signal, double rate_hz,
+                       double *frame, double *likeness)
 {
+    const int repeats = signal->repeats;
     double value, most = -1, found[20] = {0}, least = 1;
     const double strongest = highest(c, 0, (double)c->frames, &value);
     for (int which = 0; which < repeats && strongest >= 0; which++) {
-        const double sum = assign(c, strongest, which, period, repeats, found);
+        const double sum = assign(c, signal, rate_hz, strongest, which, found);
         if (sum <= most)
             continue;
         most = sum;
@@ -141,8 +142,7 @@ ll_status ll_sweep_place(const ll_recording *recording, int channel, const ll_sw
     status = correlation_new(recording, channel, signal, &c);
     double found[20] = {0}, like = 0;
     if (!status)
-        status =
-            place(&c, (signal->sweep_s + signal->rest_s) * rate_hz, signal->repeats, found, &like);
+        status = place(&c, signal, rate_hz, found, &like);
     free(c.channel);
     free(c.lag);
     if (status)

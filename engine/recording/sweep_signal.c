@@ -20,13 +20,22 @@ ll_sweep_signal ll_sweep_signal_usual(void)
                              .repeats = 3};
 }
 
+ll_sweep_signal ll_sweep_signal_one_channel(void)
+{
+    ll_sweep_signal s = ll_sweep_signal_usual();
+    s.repeats = 6;
+    s.pause_s = 20;
+    return s;
+}
+
 ll_status ll_sweep_signal_check(const ll_sweep_signal *s, double rate_hz)
 {
     const int good = rate_hz > 0 && s->from_hz > 0 && s->to_hz > s->from_hz &&
                      s->to_hz <= 0.48 * rate_hz && s->sweep_s >= 0.5 && s->sweep_s <= 120 &&
                      s->rest_s >= 0.2 && s->rest_s <= 60 && s->tone_hz > 0 &&
                      s->tone_hz <= 0.48 * rate_hz && s->tone_s >= 4 * edge_s && s->tone_s <= 60 &&
-                     s->peak > 0 && s->peak <= 1 && s->repeats >= 1 && s->repeats <= 20;
+                     s->peak > 0 && s->peak <= 1 && s->repeats >= 1 && s->repeats <= 20 &&
+                     s->pause_s >= 0 && s->pause_s <= 120;
     return good ? LL_OK : LL_BAD_VALUE;
 }
 
@@ -37,7 +46,8 @@ static size_t samples(double seconds, double rate_hz)
 
 double ll_sweep_signal_starts_s(const ll_sweep_signal *s, int repeat)
 {
-    return 2 * s->rest_s + s->tone_s + repeat * (s->sweep_s + s->rest_s);
+    const double pause_s = repeat > 0 && repeat >= s->repeats / 2 ? s->pause_s : 0;
+    return 2 * s->rest_s + s->tone_s + repeat * (s->sweep_s + s->rest_s) + pause_s;
 }
 
 size_t ll_sweep_signal_length(const ll_sweep_signal *s, double rate_hz)

@@ -19,11 +19,15 @@ typedef struct ll_sweep_signal {
     double tone_hz, tone_s;
     double peak; /* above 0, at most 1 */
     int repeats; /* 1 to 20 */
+    double
+        pause_s; /* 0, or more silence in the middle, before repeat repeats / 2: for a change by hand */
 } ll_sweep_signal;
 
 /* What serves a pickup at any usual rate: 15 Hz to 21 kHz, three times in 10 s each, after a second of 440 Hz. */
 ll_sweep_signal ll_sweep_signal_usual(void);
 
+/* The same for a bench that records one channel alone: six times, and 20 s in the middle. */
+ll_sweep_signal ll_sweep_signal_one_channel(void);
 /* LL_BAD_VALUE for a signal that cannot be, or that reaches beyond 0.48 of the rate. */
 ll_status ll_sweep_signal_check(const ll_sweep_signal *signal, double rate_hz);
 

@@ -471,7 +471,7 @@ static void circuits_and_benches_are_worked_out(void **state)
     refuse_each(step, NULL, same);
 }
 
-static const ll_sweep_signal short_sweep = {30, 3000, 0.5, 0.6, 440, 0.3, 0.5, 2};
+static const ll_sweep_signal short_sweep = {30, 3000, 0.5, 0.6, 440, 0.3, 0.5, 2, 0};
 static const card_session card = {.coil = {7800, 3.1, 140e-12, 0.3, 4e3, 0.4, 6e3},
                                   .series_ohm = 47e3,
                                   .input_ohm = 9e5,

@@ -73,6 +73,19 @@ static void write_session(const char *name, card_session s, int seed)
     ll_recording_free(r);
 }
 
+/* On a clock that makes whole samples of seconds. */
+static void write_one_channel(const char *name, card_session s, int seed)
+{
+    const ll_sweep_signal signal = ll_sweep_signal_one_channel();
+    s.seed = (uint64_t)seed;
+    s.drift = 1. / RATE;
+    ll_recording *r = card_record_one_channel(&s, &signal, RATE);
+    if (!r)
+        exit(1);
+    write_wav(name, r);
+    ll_recording_free(r);
+}
+
 /* One channel of n samples. */
 static void write_mono(const char *name, size_t n, const double *v)
 {
@@ -113,8 +126,10 @@ static void coil_files(FILE *truth)
     s.bridged = true;
     write_session("shorted.wav", s, 2);
     s.bridged = false;
+    write_one_channel("one.wav", s, 5);
     s.known_ohm = 100e3;
     write_session("known.wav", s, 3);
+    write_one_channel("one_known.wav", s, 6);
     s.known_ohm = 0;
     s.coil.c_f += 300e-12; /* more cable */
     write_session("longer.wav", s, 4);

@@ -51,6 +51,26 @@ local rough = coil:measured_impedance{ resistor = 47000, shorted = card.shorted 
 assert(table.concat(rough:notes(), "\n"):find("no run with a known resistor", 1, true))
 near(ll.find_coil{ points = rough }[1].c_f, truth.c + 110e-12, 15e-12, "capacitance with the input's")
 
+-- The same coil by a recorder with one input.
+local alone = ll.recording{ file = "one.wav" }
+local by_one = alone:measured_impedance{ resistor = 47000, one_channel = true, known = ll.recording{ file = "one_known.wav" },
+    known_ohm = 100000 }
+local one, _, one_handed = ll.find_coil{ points = by_one }
+within(one[1].dcr_ohm, "r", 0.5)
+within(one[1].l_h, "l", 1)
+within(one[1].c_f, "c", 3)
+within(one[1].resonance_hz, "peak", 0.5)
+within(one[1].q, "q", 3)
+local fine, message = pcall(alone.measured_impedance, alone, { resistor = 47000, one_channel = true, shorted = card.shorted })
+assert(not fine and message:find("leave out 'shorted'", 1, true), message)
+fine, message = pcall(coil.measured_impedance, coil, { resistor = 47000, one_channel = true })
+assert(not fine and message:find("does not hold all six sweeps", 1, true), message)
+near(one_handed.readings.inductance[2].l, handed.readings.inductance[2].l, 0.01 * handed.readings.inductance[2].l, "L at 1 kHz")
+
+-- What is handed on has the coil's own capacitance taken off: it stands beside it, as p:impedance and ll.lumped have it. At 1 kHz
+-- that is the coil's L alone; a bridge would read 1 / (1 - (2 pi f)^2 L C) of it.
+near(handed.readings.inductance[1].l, truth.l, 0.01 * truth.l, "L at 120 Hz, as handed on")
+
 -- Before and after.
 local after = ll.recording{ file = "longer.wav" }:measured_impedance(card)
 within(ll.find_coil{ points = after }[1].resonance_hz, "longer_peak", 0.5)

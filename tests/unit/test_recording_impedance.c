@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "card_session.h"
 #include "check.h"
+#include "recording/one_channel.h"
 
 enum { POINTS = 60, RATE = 48000 };
 
@@ -88,6 +89,62 @@ static void the_whole_chain_finds_the_coil(void **state)
     assert_relative(found.model.l_h, usual.coil.l_h, 0.01);
     assert_relative(found.model.c_f, usual.coil.c_f, 0.03);
     assert_true(found.has_peak);
+}
+
+static void measure_one_channel(const card_session *s, const double *f, ll_transfer_point *ratio,
+                                ll_transfer_facts *facts)
+{
+    ll_sweep_signal signal = signal_used;
+    signal.repeats = 4;
+    signal.pause_s = 7.2;
+    ll_recording *r = card_record_one_channel(s, &signal, RATE);
+    assert_non_null(r);
+    assert_ok(ll_one_channel_transfer(r, 0, &signal, POINTS, f, ratio, facts));
+    ll_recording_free(r);
+}
+
+static void one_channel_finds_the_coil_as_well(void **state)
+{
+    (void)state;
+    card_session coil = usual, known = changed(false, 100e3, 7);
+    coil.drift = known.drift = 5.0 / 172800; /* whole samples from sweep to sweep */
+    double f[POINTS];
+    ll_transfer_point ratio[POINTS], with_known[POINTS];
+    ll_transfer_facts facts;
+    ll_bridge_input input;
+    ll_impedance_point z[POINTS];
+    ll_coil_found found;
+    fill_frequencies(f);
+    measure_one_channel(&coil, f, ratio, &facts);
+    measure_one_channel(&known, f, with_known, NULL);
+    assert_close(facts.drift, coil.drift, 2e-9);
+    assert_ok(ll_bridge_input_of(usual.series_ohm, 100e3, POINTS, with_known, NULL, &input));
+    assert_relative(1 / input.conductance_s, usual.input_ohm, 0.01);
+    assert_relative(input.capacitance_f, usual.input_f, 0.02);
+    const ll_bridge bridge = {usual.series_ohm, input.conductance_s, input.capacitance_f};
+    assert_ok(ll_bridge_impedance(&bridge, POINTS, ratio, NULL, z));
+    assert_ok(ll_coil_find(POINTS, z, &found));
+    const ll_coil_peak peak = card_peak(&usual.coil);
+    assert_relative(found.model.r_ohm, usual.coil.r_ohm, 0.005);
+    assert_relative(found.model.l_h, usual.coil.l_h, 0.01);
+    assert_relative(found.model.c_f, usual.coil.c_f, 0.03);
+    assert_true(found.has_peak);
+    assert_relative(found.peak.f_hz, peak.f_hz, 0.005);
+    assert_relative(found.peak.q, peak.q, 0.03);
+}
+
+static void one_channel_wants_two_halves(void **state)
+{
+    (void)state;
+    ll_recording *r = card_record(&usual, &signal_used, RATE);
+    const double f = 1000;
+    ll_transfer_point point;
+    ll_sweep_signal signal = signal_used;
+    signal.pause_s = 7.2;
+    assert_int_equal(ll_one_channel_transfer(r, 0, &signal, 1, &f, &point, NULL), LL_BAD_VALUE);
+    signal.repeats = 4; /* of which the recording has two */
+    assert_int_equal(ll_one_channel_transfer(r, 0, &signal, 1, &f, &point, NULL), LL_NO_SIGNAL);
+    ll_recording_free(r);
 }
 
 /* Mains hum a tenth as strong as the sweep is some lines of the spectrum: the margins fade, and above these lines nothing is left. */
@@ -227,6 +284,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_whole_chain_finds_the_coil),
+        cmocka_unit_test(one_channel_finds_the_coil_as_well),
+        cmocka_unit_test(one_channel_wants_two_halves),
         cmocka_unit_test(hum_stays_where_it_is),
         cmocka_unit_test(a_plain_coils_peak_is_the_textbooks),
         cmocka_unit_test(a_resistor_has_no_peak_and_is_no_coil),

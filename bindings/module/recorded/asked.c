@@ -8,6 +8,7 @@
 #include "recording/bridge.h"
 #include "recording/coil_model.h"
 #include "recording/hum_lines.h"
+#include "recording/one_channel.h"
 #include "recording/partial.h"
 #include "recording/plucks.h"
 #include "recording/transfer.h"
@@ -165,18 +166,32 @@ static int core_hum_lines(lua_State *L)
     return 1;
 }
 
-/* core.transfer(r, of, reference, f): a list of rows { f, re, im, sd, coherence }, with drift and likeness. */
+/* The ratio of two channels; where there is no reference, of the one channel's two halves. */
+static ll_status ratio_of(const ll_recording *r, int of, int reference, size_t n, const double *f,
+                          ll_transfer_point *point, ll_transfer_facts *facts)
+{
+    const ll_sweep_signal usual = ll_sweep_signal_usual(), one = ll_sweep_signal_one_channel();
+    return reference < 0 ? ll_one_channel_transfer(r, of, &one, n, f, point, facts)
+                         : ll_transfer(r, of, reference, &usual, n, f, point, facts);
+}
+
+/* core.transfer(r, of, reference or nil, f): a list of rows { f, re, im, sd, coherence }, with drift and likeness. */
 static int core_transfer(lua_State *L)
 {
     const ll_recording *r = recording_at(L, 1);
-    const int of = channel_at(L, 2, r), reference = channel_at(L, 3, r);
+    const int of = channel_at(L, 2, r), reference = lua_isnil(L, 3) ? -1 : channel_at(L, 3, r);
     const size_t n = lua_rawlen(L, 4);
-    const ll_sweep_signal signal = ll_sweep_signal_usual();
     ll_transfer_facts facts = {0};
     double *f = lua_newuserdatauv(L, (n + 1) * sizeof *f, 0);
     ll_transfer_point *point = lua_newuserdatauv(L, (n + 1) * sizeof *point, 0);
     bind_list_numbers(L, 4, n, f);
-    const ll_status status = ll_transfer(r, of, reference, &signal, n, f, point, &facts);
+    const ll_status status = ratio_of(r, of, reference, n, f, point, &facts);
+    if (status == LL_NO_SIGNAL && reference < 0)
+        return bind_raise(L,
+                          "impedance: channel %d does not hold all six sweeps of "
+                          "ll.test_signal{ one_channel = true }, three before its pause and three "
+                          "behind it; record from before the tone to after the last sweep",
+                          of + 1);
     if (status == LL_NO_SIGNAL)
         return bind_raise(L,
                           "impedance: the test signal is not in channel %d; record the player's "

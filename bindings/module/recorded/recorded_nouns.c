@@ -9,6 +9,7 @@ typedef struct impedance_options {
     double resistor_ohm, known_ohm, channel, reference;
     bind_recording *shorted, *known;
     bind_list f_hz;
+    bool one_channel;
 } impedance_options;
 
 static const bind_field impedance_table[] = {
@@ -27,6 +28,10 @@ static const bind_field impedance_table[] = {
      .meaning = "that recorded the pickup; 1 when left out", CHANNEL},
     {"reference", FIELD_WHOLE, offsetof(impedance_options, reference),
      .meaning = "channel that recorded the player's own voltage; 2 when left out", CHANNEL},
+    {"one_channel", FIELD_FLAG, offsetof(impedance_options, one_channel),
+     .meaning =
+         "one channel heard both: before the signal's pause with a wire across the resistor, "
+         "behind it without"},
     {"f", FIELD_LIST, offsetof(impedance_options, f_hz),
      .meaning = "list of frequencies; 20 Hz to 20 kHz when left out", .unit = UNIT_HZ, .low = 16,
      .high = 20500, .width = 1},

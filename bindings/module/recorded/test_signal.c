@@ -14,6 +14,7 @@
 typedef struct test_signal {
     const char *file;
     double rate_hz, level_db;
+    bool one_channel;
 } test_signal;
 
 static const bind_field test_signal_table[] = {
@@ -25,6 +26,9 @@ static const bind_field test_signal_table[] = {
     {"level", FIELD_NUMBER, offsetof(test_signal, level_db),
      .meaning = "peak against the loudest that the file can hold; -6 dB when left out",
      .unit = UNIT_DB, .low = -40, .high = -1},
+    {"one_channel", FIELD_FLAG, offsetof(test_signal, one_channel),
+     .meaning = "for a recorder with one input: six sweeps, and 20 s of silence in the middle, in "
+                "which the wire across the resistor is taken off"},
 };
 static const bind_noun test_signal_noun = {
     .name = "test_signal", .article = "a test signal", BIND_NOUN_FIELDS(test_signal_table)};
@@ -85,6 +89,12 @@ static int tell(lua_State *L, const test_signal *t, const ll_sweep_signal *s, do
     bind_row_end(&result);
     bind_note(&result, "two channels that hold the same, 24 bit; a tone of %d Hz comes first",
               (int)s->tone_hz);
+    if (t->one_channel)
+        bind_note(&result,
+                  "between %d and %d s it is silent: take the wire off the resistor there, and "
+                  "touch nothing else",
+                  (int)(ll_sweep_signal_starts_s(s, s->repeats / 2) - s->pause_s - s->rest_s),
+                  (int)ll_sweep_signal_starts_s(s, s->repeats / 2));
     bind_note(&result, "play it QUIETLY at first: it is a loud sweep through all pitches, and no "
                        "loudspeaker or headphone belongs on it");
     bind_note(&result,
@@ -102,7 +112,7 @@ static int make_test_signal(lua_State *L)
     lua_settop(L, 1);
     bind_parse(L, 1, &test_signal_noun, "test_signal", &t);
     check_file(L, t.file);
-    ll_sweep_signal s = ll_sweep_signal_usual();
+    ll_sweep_signal s = t.one_channel ? ll_sweep_signal_one_channel() : ll_sweep_signal_usual();
     s.peak = pow(10, t.level_db / 20);
     if (t.rate_hz != floor(t.rate_hz))
         bind_mistake(L, "test_signal: 'rate' must be a whole number, such as 48000");
