@@ -87,23 +87,28 @@ static void fill_rows(const ll_body_form *source, size_t n, const ll_vec3 *at, d
                                      at + from, rows + from * source->layers);
 }
 
+static double squares(const ll_body_form *source, size_t n, const double *rows)
+{
+    double sum = 0;
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < source->layers; j++) {
+            const double v = rows[i * source->layers + j] * source->layer_size[j];
+            sum += v * v;
+        }
+    return sum;
+}
+
 /* Whether potentials at the chosen points, rows[count][layers], give those at watched ones, watched[][layers]: what is left of these, in
  * sizes of layers that count alike. */
 static bool holds(const ll_pair_points *p, const ll_body_form *source, const double *rows,
                   double *watched)
 {
-    double left = 0, all = 0;
-    for (size_t i = 0; i < p->watched; i++) {
-        double *row = watched + i * source->layers;
-        for (size_t j = 0; j < source->layers; j++)
-            all += row[j] * row[j] * source->layer_size[j] * source->layer_size[j];
-        for (size_t k = 0; k < p->count; k++)
-            ll_dense_add(source->layers, -p->told[i * p->count + k], rows + k * source->layers,
-                         row);
-        for (size_t j = 0; j < source->layers; j++)
-            left += row[j] * row[j] * source->layer_size[j] * source->layer_size[j];
-    }
-    return left <= watch_tolerance * watch_tolerance * all;
+    const double all = squares(source, p->watched, watched);
+    const int layers = (int)source->layers, count = (int)p->count;
+    if (p->watched > 0 && count > 0)
+        cblas_dgemm(CblasRowMajor, CblasNoTrans, CblasNoTrans, (int)p->watched, layers, count, -1,
+                    p->told, count, rows, layers, 1, watched, layers);
+    return squares(source, p->watched, watched) <= watch_tolerance * watch_tolerance * all;
 }
 
 /* *kept = value[n] in single precision. */
@@ -122,11 +127,16 @@ static ll_status keep_few(ll_pair *p, const ll_pair_points *points, const double
     return status ? status : keep(p->target->charges * p->points, points->tested, &p->matrix);
 }
 
-/* Whether a product through so many points is smaller than the matrix. */
+/* Products that a pair serves, each as long as so many of the multiplications that make its matrix: those are done in blocks, while
+ * a product waits for the memory. */
+static const double products_served = 300;
+
+/* Whether going through so many points costs less than making the matrix, and using that. */
 static bool is_few(const ll_pair *p, size_t points)
 {
-    return points * (p->target->charges + p->source->layers) <
-           p->target->charges * p->source->layers;
+    const double charges = (double)p->target->charges, layers = (double)p->source->layers;
+    const double n = (double)points, whole = charges * layers;
+    return n * (charges + layers) < whole * (1 + n / products_served);
 }
 
 /* The matrix itself: from potentials at the chosen points, or without them from those at all. */

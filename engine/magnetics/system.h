@@ -66,5 +66,7 @@ void ll_system_field(const ll_system *system, const double *densities, size_t n,
 /* Charge and dipole density of x at each corner of each panel, [body][2][3 triangles] in one array that the caller
  * frees: what ll_system_field wants. NULL when memory is short. */
 double *ll_system_densities(const ll_system *system, const double *x);
+/* How many numbers those are. */
+size_t ll_system_densities_size(const ll_system *system);
 
 #endif

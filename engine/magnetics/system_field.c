@@ -4,12 +4,17 @@
 
 #include <stdlib.h>
 
-double *ll_system_densities(const ll_system *s, const double *x)
+size_t ll_system_densities_size(const ll_system *s)
 {
     size_t panels = 0;
     for (size_t b = 0; b < s->count; b++)
         panels += s->body[b].form->mesh->triangles;
-    double *out = malloc((6 * panels + 1) * sizeof *out), *next = out;
+    return 6 * panels;
+}
+
+double *ll_system_densities(const ll_system *s, const double *x)
+{
+    double *out = malloc((ll_system_densities_size(s) + 1) * sizeof *out), *next = out;
     for (size_t b = 0; out && b < s->count; b++) {
         const ll_body *body = &s->body[b];
         const size_t n = 3 * body->form->mesh->triangles;

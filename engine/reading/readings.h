@@ -59,6 +59,9 @@ typedef struct ll_response ll_response;
 ll_status ll_response_new(const ll_solution *s, double tolerance, size_t m,
                           const ll_vec3 *charges_at_m, const double *charge_a_m, ll_response **out);
 void ll_response_free(ll_response *response);
+/* Adds the answer to more charges; tolerance is of what they begin with. A failure leaves the response as it was. */
+ll_status ll_response_add(ll_response *response, double tolerance, size_t m,
+                          const ll_vec3 *charges_at_m, const double *charge_a_m);
 /* Its H in A/m at n points in their order along a straight line. */
 ll_status ll_response_h(const ll_response *response, size_t n, const ll_vec3 *points_m,
                         ll_vec3 *h_a_m);

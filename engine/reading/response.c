@@ -1,7 +1,8 @@
 /* The steel's answer to charges from outside, such as those of a string.
  * SPDX-License-Identifier: GPL-3.0-or-later */
-#include "base/constants.h"
+#include "base/dense.h"
 #include "elements/forms_field.h"
+#include "elements/point_sources.h"
 #include "magnetics/solution_data.h"
 #include "reading/readings.h"
 
@@ -21,10 +22,8 @@ static ll_status charges_potential(void *context, size_t b, size_t n, const ll_v
     const ll_charges *c = context;
 #pragma omp parallel for
     for (size_t i = 0; i < n; i++) {
-        double sum = 0;
-        for (size_t k = 0; k < c->count; k++)
-            sum += c->charge_a_m[k] / ll_norm(ll_sub(points_m[i], c->at_m[k]));
-        psi[i] = sum / (4 * LL_PI);
+        psi[i] = 0;
+        ll_charges_add_potential(c->count, c->at_m, c->charge_a_m, points_m[i], &psi[i]);
     }
     return LL_OK;
 }
@@ -45,20 +44,57 @@ void ll_response_free(ll_response *r)
     free(r);
 }
 
+/* y[n] += x, or *y = x where there is none yet; x is taken over. */
+static void add_or_keep(size_t n, double *x, double **y)
+{
+    if (*y)
+        ll_dense_add(n, 1, x, *y);
+    else {
+        *y = x;
+        return;
+    }
+    free(x);
+}
+
+static ll_status add_of_forms(ll_response *r, double tolerance, const ll_charges *c)
+{
+    double *layers;
+    const ll_status status = ll_form_solution_response(r->solution->forms, tolerance, c->count,
+                                                       c->at_m, c->charge_a_m, &r->forms, &layers);
+    if (!status)
+        add_or_keep(ll_coupled_forms_layers_size(r->forms), layers, &r->layers);
+    return status;
+}
+
+static ll_status add_of_tetrahedra(ll_response *r, double tolerance, ll_charges *c)
+{
+    const ll_system *s = r->solution->system;
+    ll_answer more;
+    size_t steps;
+    const ll_status status = ll_answer_find(s, charges_potential, c, tolerance, &more, &steps);
+    if (!status) {
+        add_or_keep(ll_system_unknowns(s), more.x, &r->answer.x);
+        add_or_keep(ll_system_densities_size(s), more.densities, &r->answer.densities);
+    }
+    return status;
+}
+
+ll_status ll_response_add(ll_response *r, double tolerance, size_t m, const ll_vec3 *charges_at_m,
+                          const double *charge_a_m)
+{
+    ll_charges charges = {m, charges_at_m, charge_a_m};
+    return r->solution->forms ? add_of_forms(r, tolerance, &charges)
+                              : add_of_tetrahedra(r, tolerance, &charges);
+}
+
 ll_status ll_response_new(const ll_solution *s, double tolerance, size_t m,
                           const ll_vec3 *charges_at_m, const double *charge_a_m, ll_response **out)
 {
-    ll_charges charges = {m, charges_at_m, charge_a_m};
     ll_response *r = calloc(1, sizeof *r);
-    size_t steps;
     if (!r)
         return LL_NO_MEMORY;
     r->solution = s;
-    const ll_status status =
-        s->forms
-            ? ll_form_solution_response(s->forms, tolerance, m, charges_at_m, charge_a_m, &r->forms,
-                                        &r->layers)
-            : ll_answer_find(s->system, charges_potential, &charges, tolerance, &r->answer, &steps);
+    const ll_status status = ll_response_add(r, tolerance, m, charges_at_m, charge_a_m);
     if (status)
         ll_response_free(r);
     else

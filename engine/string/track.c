@@ -228,23 +228,27 @@ static void add_moment(const ll_track *t, size_t i, ll_vec3 moment, ll_vec3 *at,
     at[1] = ll_sub(t->at_m[i], way);
 }
 
-/* The steel's answer to what the string carries, in place of an earlier one. */
-static ll_status find_answer(const ll_track *t, const ll_vec3 *moment, ll_carried *carried)
+/* The steel's answer to what the string carries beyond what was answered, `charge` and `moment`, which then are what it carries. */
+static ll_status find_answer(const ll_track *t, double tolerance, const ll_vec3 *now,
+                             ll_carried *carried, double *charge, ll_vec3 *moment)
 {
-    const size_t nodes = t->nodes;
-    double *point_charge = malloc((CHARGES_OF_NODE * nodes + 1) * sizeof *point_charge);
-    ll_vec3 *at = malloc((CHARGES_OF_NODE * nodes + 1) * sizeof *at);
+    const size_t nodes = t->nodes, all = CHARGES_OF_NODE * nodes;
+    double *point_charge = malloc((all + 1) * sizeof *point_charge);
+    ll_vec3 *at = malloc((all + 1) * sizeof *at);
     ll_status status = point_charge && at ? LL_OK : LL_NO_MEMORY;
     for (size_t i = 0; i < nodes && !status; i++) {
         at[i] = t->at_m[i];
-        point_charge[i] = t->length_m[i] * carried->charge[i];
-        add_moment(t, i, moment[i], at + nodes + 2 * i, point_charge + nodes + 2 * i);
+        point_charge[i] = t->length_m[i] * (carried->charge[i] - charge[i]);
+        add_moment(t, i, ll_sub(now[i], moment[i]), at + nodes + 2 * i,
+                   point_charge + nodes + 2 * i);
+        charge[i] = carried->charge[i];
+        moment[i] = now[i];
     }
-    ll_response_free(carried->answer);
-    carried->answer = NULL;
     if (!status)
-        status = ll_response_new(t->solution, answer_tolerance, CHARGES_OF_NODE * nodes, at,
-                                 point_charge, &carried->answer);
+        status =
+            carried->answer
+                ? ll_response_add(carried->answer, tolerance, all, at, point_charge)
+                : ll_response_new(t->solution, tolerance, all, at, point_charge, &carried->answer);
     free(point_charge);
     free(at);
     return status;
@@ -348,27 +352,32 @@ static ll_status excite(ll_track *t)
 }
 
 /* The answer is some hundredths of the field, a tenth of it for thick strings at a millimetre: each round leaves so much of the
- * last. */
+ * last, and the second need only find what changed, to so much less of itself. */
 enum { ROUNDS = 2 };
+static const double left_of_round = 0.1;
 
 static ll_status answer_rounds(ll_track *t, ll_status (*carry)(ll_track *t), ll_carried *carried,
                                const ll_vec3 *moment, ll_vec3 *h)
 {
-    ll_vec3 *alone = malloc(2 * t->nodes * sizeof *alone);
-    ll_status status = alone ? LL_OK : LL_NO_MEMORY;
+    const size_t n = t->nodes;
+    ll_vec3 *alone = calloc(3 * n + 1, sizeof *alone), *answer = alone + n, *told = alone + 2 * n;
+    double *charge = calloc(n + 1, sizeof *charge), tolerance = answer_tolerance;
+    ll_status status = alone && charge ? LL_OK : LL_NO_MEMORY;
     if (!status)
-        memcpy(alone, h, t->nodes * sizeof *h);
-    for (int round = 0; round < ROUNDS && !status; round++) {
-        ll_vec3 *answer = alone + t->nodes;
-        status = find_answer(t, moment, carried);
+        memcpy(alone, h, n * sizeof *h);
+    ll_response_free(carried->answer);
+    carried->answer = NULL;
+    for (int round = 0; round < ROUNDS && !status; round++, tolerance /= left_of_round) {
+        status = find_answer(t, tolerance, moment, carried, charge, told);
         if (!status)
-            status = ll_response_h(carried->answer, t->nodes, t->at_m, answer);
-        for (size_t i = 0; i < t->nodes && !status; i++)
+            status = ll_response_h(carried->answer, n, t->at_m, answer);
+        for (size_t i = 0; i < n && !status; i++)
             h[i] = ll_add(alone[i], answer[i]);
         if (!status)
             status = carry(t);
     }
     free(alone);
+    free(charge);
     return status;
 }
 

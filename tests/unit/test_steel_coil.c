@@ -208,6 +208,28 @@ static double answer_between(const ll_solution *s, const ll_vec3 from[2], const 
     return fall;
 }
 
+/* Superposition: the same charges in two parts. */
+static void an_answer_in_two_parts_is_the_answer_to_both(void **state)
+{
+    (void)state;
+    enum { N = 5 };
+    const ll_vec3 from[3] = {mm(-9, -5, 12), mm(-9, 6, 12), mm(2, 3, 12.5)};
+    const double all[3] = {1, -1.5, 0.5}, part[3] = {0.6, -1.2, 0.6}, rest[3] = {0.4, -0.3, -0.1};
+    ll_vec3 at[N], once[N], twice[N];
+    ll_response *r, *q;
+    for (int i = 0; i < N; i++)
+        at[i] = mm(-8 + 4 * i, 4, 12);
+    assert_ok(ll_response_new(two, 1e-6, 3, from, all, &r));
+    assert_ok(ll_response_new(two, 1e-6, 3, from, part, &q));
+    assert_ok(ll_response_add(q, 1e-6, 3, from, rest));
+    assert_ok(ll_response_h(r, N, at, once));
+    assert_ok(ll_response_h(q, N, at, twice));
+    ll_response_free(r);
+    ll_response_free(q);
+    for (int i = 0; i < N; i++)
+        assert_true(ll_norm(ll_sub(twice[i], once[i])) < 1e-4 * ll_norm(once[i]));
+}
+
 static void answer_of_the_steel_is_reciprocal(void **state)
 {
     (void)state;
@@ -225,6 +247,7 @@ int main(void)
         cmocka_unit_test(field_of_one_ampere_obeys_amperes_law_beside_steel),
         cmocka_unit_test(linkage_of_a_bit_of_magnet_agrees_by_reciprocity_and_by_flux),
         cmocka_unit_test(answer_of_the_steel_is_reciprocal),
+        cmocka_unit_test(an_answer_in_two_parts_is_the_answer_to_both),
     };
     return cmocka_run_group_tests(tests, solve_two_coils, free_two_coils);
 }
