@@ -209,8 +209,7 @@ ll_status ll_track_place(ll_track *t, const double *share, double x_m, double z_
     return status || !share ? status : integrate_psi(t, t->h_coil, t->coil.psi);
 }
 
-/* Of what is magnetised across: the core, or the whole of a string with a magnetic wrap. */
-static double radius_across(const ll_string *string)
+double ll_string_radius_across_m(const ll_string *string)
 {
     return (ll_string_is_wrapped(string) ? string->diameter_m : string->core_diameter_m) / 2;
 }
@@ -220,7 +219,7 @@ enum { CHARGES_OF_NODE = 3 };
 
 static void add_moment(const ll_track *t, size_t i, ll_vec3 moment, ll_vec3 *at, double *charge)
 {
-    const double across = ll_norm(moment), off = radius_across(t->string) / 2;
+    const double across = ll_norm(moment), off = ll_string_radius_across_m(t->string) / 2;
     const ll_vec3 way = across > 0 ? ll_scale(off / across, moment) : ll_vec(0, 0, off);
     charge[0] = t->length_m[i] * across / (2 * off);
     charge[1] = -charge[0];
@@ -305,7 +304,7 @@ double ll_track_along(const ll_track *t, size_t element)
  * which for p ~ cos(k y) is the term of order (k a)^2 log(k a) in K1(k a), the field of such a wire on itself. */
 static ll_vec3 field_of_others(const ll_track *t, const ll_vec3 *moment, size_t i)
 {
-    const double a = radius_across(t->string);
+    const double a = ll_string_radius_across_m(t->string);
     ll_vec3 sum = ll_vec(0, 0, 0);
     for (size_t j = 0; j < t->nodes; j++) {
         const double away = hypot(t->y_m[j] - t->y_m[i], a);

@@ -61,6 +61,9 @@ double ll_track_across(const ll_track *t, size_t node);
 /* Moment along the string for each length in an element, A m, core and wrap. */
 double ll_track_along(const ll_track *t, size_t element);
 
+/* Of what is magnetised across: the core, or the whole of a string with a magnetic wrap. */
+double ll_string_radius_across_m(const ll_string *string);
+
 /* A string without magnetism: no signal, no pull. */
 bool ll_string_is_silent(const ll_string *string);
 

@@ -36,6 +36,9 @@ local function results()
         ["pickup.linkage"] = p:linkage{ string = s, at = { 0, 3 } },
         ["pickup.crosstalk"] = p:crosstalk{ strings = s },
         ["pickup.pull"] = p:pull{ strings = s },
+        ["pickup.along"] = tried(p:along{ string = s, at = { -5, 0, 5 } }, function(t)
+            return t[1].b_along_mt < 0 and t[3].b_along_mt > 0 and t[2].up_kam > 0 and t[2].pull_nm > 0
+        end),
         ["pickup.output"] = p:output{ strings = s, partials = 2 },
         ["pickup.listen"] = p:listen{ strings = s, seconds = 0.1, file = "x.wav" },
         ["pickup.microphony"] = p:microphony{ strings = s },

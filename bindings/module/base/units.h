@@ -28,6 +28,7 @@
     X(UNIT_S, "s", "s", 1)                                                                         \
     X(UNIT_N, "n", "N", 1)                                                                         \
     X(UNIT_MN, "mn", "mN", 1e-3)                                                                   \
+    X(UNIT_N_M, "nm", "N/m", 1)                                                                    \
     X(UNIT_G, "g", "g", 1e-3)                                                                      \
     X(UNIT_G_M, "gm", "g/m", 1e-3)                                                                 \
     X(UNIT_S_M, "sm", "S/m", 1)                                                                    \

@@ -25,6 +25,7 @@
     X(draw)                                                                                        \
     X(crosstalk)                                                                                   \
     X(pull)                                                                                        \
+    X(along)                                                                                       \
     X(output)                                                                                      \
     X(listen)                                                                                      \
     X(microphony)                                                                                  \
