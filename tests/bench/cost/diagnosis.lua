@@ -10,7 +10,7 @@ for c = 1, count do
     for i = 1, each do
         parts[#parts + 1] = steel:with{ name = "pole " .. c .. "." .. i, at = { (i - (each + 1) / 2) * spacing, y, -7 } }
     end
-    coils[c] = ll.coil{ name = "coil " .. c, turns = 5000, wire = ll.awg(42), opening = { 58, 5.4 }, build = 5.5, height = 8,
+    coils[c] = ll.coil{ name = "coil " .. c, turns = 5000, wire = ll.awg(42), opening = { count == 2 and 58 or 62, 5.4 }, build = 5.5, height = 8,
         at = { 0, y, -6 }, hot = c % 2 == 0 and "start" or "finish" }
     for b = 1, bars == 1 and (c == 1 and 1 or 0) or bars do
         local middle = bars == 1 and 0 or y

@@ -39,13 +39,12 @@ local rows = {
     { "start", "tests/bench/cost/nothing.lua", must = 0.005 },
 }
 
--- Processor seconds and megabytes of one run.
+-- Processor seconds and megabytes of one run; none of one that failed, which would look quick.
 local function run(command)
     local timed = "OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 command time -f 'cost %U %S %M' " .. command .. " 2>&1 >/dev/null"
     local pipe = assert(io.popen("bash -c \"" .. timed .. "\""))
     local user, system, kilobytes = pipe:read("a"):match("cost (%S+) (%S+) (%S+)")
-    pipe:close()
-    if user then
+    if pipe:close() and user then
         return tonumber(user) + tonumber(system), tonumber(kilobytes) / 1000
     end
 end
