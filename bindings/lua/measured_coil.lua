@@ -22,6 +22,7 @@ local new_curve = core.declares("find_coil", "found_curve", {
     { "off_percent", "%", "mesh", "measured against described" },
 })
 
+local NO_INPUT = 1e7 -- ohm: the input that recorded it is taken off
 local BAND = 1.96 -- standard deviations on each side hold 95 of 100, of a normal distribution
 
 -- Rows { f, re, im, sd } in ohm of a table's points.
@@ -155,20 +156,22 @@ local function bare_rows(coil, f)
 end
 
 -- What other words take: readings for ll.diagnose, measured and error for ll.fit, a lumped coil for ll.network.
-local function handed_on(coil, values, sd)
+-- The cable that hung on it is a load, and no part of the coil; only who knows it can compare the peak.
+local function handed_on(coil, values, sd, cable)
     local handed = { readings = { dcr = coil.r_ohm, inductance = {} }, measured = {}, error = {} }
     for _, z in ipairs(bare_rows(coil, { 120, 1000 })) do
         handed.readings.inductance[#handed.readings.inductance + 1] = { f = z[1], r = z[2], l = z[3] }
     end
-    if coil.peak then
-        handed.readings.resonance = { f = coil.peak[1] }
+    if coil.peak and cable then
+        handed.readings.resonance = { f = coil.peak[1], cable = cable, input = NO_INPUT }
     end
     for k, name in ipairs{ "dcr_ohm", "l_h", "c_f", "resonance_hz" } do
         handed.measured[name] = values[k]
         handed.error[name] = values[k] and sd[k] * values[k] or nil
     end
+    handed.measured.c_f = coil.c_f - (cable or 0)
     local measured = bare_rows(coil, ll.log_range(20, 20000, 10))
-    handed.lumped = ll.lumped{ name = "as measured", measured = measured, c = coil.c_f > 0 and coil.c_f or nil }
+    handed.lumped = ll.lumped{ name = "as measured", measured = measured, c = coil.c_f > (cable or 0) and coil.c_f - (cable or 0) or nil }
     return handed
 end
 
@@ -198,5 +201,7 @@ function ll.find_coil(fields)
         add_described(t, winding, values)
     end
     note_coil(t, coil, sd)
-    return t, curve_of(rows, coil, other), handed_on(coil, values, sd)
+    t:note(given.cable and "handed on without the cable, and the peak with it as its load"
+        or "handed on without its peak, as no cable was told: cable = 500 * ll.pf, or 0")
+    return t, curve_of(rows, coil, other), handed_on(coil, values, sd, given.cable)
 end

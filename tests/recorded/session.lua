@@ -125,3 +125,25 @@ refuses("no impedance of a coil", ll.find_coil, { points = ll.table{ columns = {
 -- The test signal is the recorder's own format, and reads back as what it is.
 local signal = ll.test_signal{ file = "sweep.wav" }
 assert(signal[1].lasts_s == 36 and signal[1].sweeps == 3)
+
+-- Handed on to the diagnosis and to a fit of a described pickup: of the wire, turns and magnets that the coil was put in with, but for
+-- its cable, which is told. What is described fits, and as it is sound nothing else is called likelier.
+do
+    local rods = ll.row{ count = 6, spacing = 10.4, part = ll.rod{ diameter = 4.8, length = 17, at = { 0, 0, -8.5 },
+        material = "AlNiCo 5", north = "+z" } }
+    local wound = ll.coil{ turns = 8550, opening = { 57, 5.2 }, build = 4.2, height = 11, at = { 0, 0, -8.5 }, wire = ll.awg(42.55) }
+    local p = ll.pickup{ parts = { rods }, coils = { wound }, accuracy = 3 }
+    local own = p:winding()[1].c_f
+    local _, _, with_cable = ll.find_coil{ points = z, cable = truth.c - own }
+    near(with_cable.measured.c_f, own, 0.2 * own, "own capacitance")
+    local faults = ll.diagnose{ build = p, readings = with_cable.readings }.faults
+    assert(faults[1].fault:find("sound", 1, true), faults)
+    assert(handed.readings.resonance == nil, "a peak was handed on with a load that nobody told")
+    local fit = ll.fit{ unknown = { { "turns", 6000, 12000 } }, measured = { l_h = with_cable.measured.l_h },
+        error = { l_h = with_cable.error.l_h }, build = function(v)
+            return p:with{ coils = { wound:with{ turns = v.turns } } }
+        end, read = function(q)
+            return { l_h = q:winding()[1].l_h }
+        end }
+    near(fit[1].value, 8568, 30, "turns that give the recording's inductance")
+end

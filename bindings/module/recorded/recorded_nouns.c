@@ -38,7 +38,7 @@ static const bind_field impedance_table[] = {
 };
 
 typedef struct find_coil_options {
-    double percent, resistor_percent;
+    double cable_f, percent, resistor_percent;
     bind_pickup *pickup;
 } find_coil_options;
 
@@ -53,6 +53,9 @@ static const bind_field find_coil_table[] = {
      .meaning =
          "accuracy of points without sd_ohm, of |Z|, one standard deviation; 0.5 when left out",
      .high = 50, .above_low = true},
+    {"cable", FIELD_NUMBER, offsetof(find_coil_options, cable_f),
+     .meaning = "capacitance of the cable that hung on the pickup; the peak is handed on with it",
+     .unit = UNIT_F, .low = 0, .high = 1e-7},
     {"resistor_percent", FIELD_NUMBER, offsetof(find_coil_options, resistor_percent),
      .meaning = "tolerance of the known resistor, or of the bridge: it scales all values; 0 when "
                 "left out",
