@@ -23,17 +23,27 @@ static const bind_sweeps usual_sweeps = {.processes = 0};
 static const bind_stamp usual_stamp = {.sealed = false};
 static const bind_reader usual_reader = {.for_script = false};
 
-#define BOXES(X) X(check) X(folders) X(talk) X(limits) X(sweeps) X(stamp) X(reader)
-
+/* NOLINTNEXTLINE(bugprone-macro-parentheses): the star is a pointer's */
 #define BOX_OF(name)                                                                               \
     bind_##name *bind_##name##_of(lua_State *L)                                                    \
     {                                                                                              \
         return bind_state_box(L, &usual_##name, sizeof usual_##name, &usual_##name);               \
     }
-BOXES(BOX_OF)
+BOX_OF(check)
+BOX_OF(folders)
+BOX_OF(talk)
+BOX_OF(limits)
+BOX_OF(sweeps)
+BOX_OF(stamp)
+BOX_OF(reader)
 
 void bind_make_settings(lua_State *L)
 {
-#define MAKE_BOX(name) bind_##name##_of(L);
-    BOXES(MAKE_BOX)
+    bind_check_of(L);
+    bind_folders_of(L);
+    bind_talk_of(L);
+    bind_limits_of(L);
+    bind_sweeps_of(L);
+    bind_stamp_of(L);
+    bind_reader_of(L);
 }
