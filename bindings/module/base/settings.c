@@ -23,19 +23,42 @@ static const bind_sweeps usual_sweeps = {.processes = 0};
 static const bind_stamp usual_stamp = {.sealed = false};
 static const bind_reader usual_reader = {.for_script = false};
 
-/* NOLINTNEXTLINE(bugprone-macro-parentheses): the star is a pointer's */
-#define BOX_OF(name)                                                                               \
-    bind_##name *bind_##name##_of(lua_State *L)                                                    \
-    {                                                                                              \
-        return bind_state_box(L, &usual_##name, sizeof usual_##name, &usual_##name);               \
-    }
-BOX_OF(check)
-BOX_OF(folders)
-BOX_OF(talk)
-BOX_OF(limits)
-BOX_OF(sweeps)
-BOX_OF(stamp)
-BOX_OF(reader)
+#define BOX(name) bind_state_box(L, &usual_##name, sizeof usual_##name, &usual_##name)
+
+bind_check *bind_check_of(lua_State *L)
+{
+    return BOX(check);
+}
+
+bind_folders *bind_folders_of(lua_State *L)
+{
+    return BOX(folders);
+}
+
+bind_talk *bind_talk_of(lua_State *L)
+{
+    return BOX(talk);
+}
+
+bind_limits *bind_limits_of(lua_State *L)
+{
+    return BOX(limits);
+}
+
+bind_sweeps *bind_sweeps_of(lua_State *L)
+{
+    return BOX(sweeps);
+}
+
+bind_stamp *bind_stamp_of(lua_State *L)
+{
+    return BOX(stamp);
+}
+
+bind_reader *bind_reader_of(lua_State *L)
+{
+    return BOX(reader);
+}
 
 void bind_make_settings(lua_State *L)
 {
