@@ -1,6 +1,7 @@
--- The yardstick: how far is the model off for a pickup that anybody can wind and measure in an afternoon?
--- Needs lodeloom 0.1. docs/yardstick.md tells how to build and measure it.
+-- The yardstick: how far is the model off for a pickup that anybody can wind and measure?
+-- Quarrel Lane bench. Needs lodeloom 0.1.
 -- SPDX-License-Identifier: GPL-3.0-or-later
+-- docs/yardstick.md tells how to build and measure it.
 --
 --   lodeloom run yardstick --out .                  what the model says of it as designed, and yardstick.csv, a form with blanks
 --   lodeloom run yardstick --in . case=yardstick.csv   measured beside computed, once the form is filled in
