@@ -71,11 +71,13 @@ static int along_reading(const bind_query *r, const void *said)
     const along_options *options = said;
     const size_t n = options->at_m.count;
     ll_string *string = bind_buffer(r->L, 1, sizeof *string);
-    *string = bind_place_string(r, options->string);
     along_question q = {string, n, options->at_m.values,
                         bind_buffer(r->L, n, sizeof(ll_string_place))};
     double *values = bind_buffer(r->L, KINDS * n, sizeof *values);
-    bind_ask(r, &measure_along, &q, KINDS, n, values);
+    if (r->fine && !r->pickup->head.wrong) {
+        *string = bind_place_string(r, options->string);
+        bind_ask(r, &measure_along, &q, KINDS, n, values);
+    }
     for (size_t i = 0; i < n; i++) {
         bind_row_begin(r->t);
         bind_set(r->t, "y_mm", q.y_m[i]);
