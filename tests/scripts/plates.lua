@@ -19,8 +19,12 @@ local function fits(...)
 end
 assert(fits(screws(6), plate("nickel silver", holes(6, 3.4))))
 assert(not fits(screws(6), plate("nickel silver")))
+-- A washer as wide as that stands in the next screw: the answer names what has holes.
+local fine, message = fits(screws(6), ll.ring{ name = "washer", outer = 30, inner = 3.4, length = 1, at = { -25, -9.5, -17.5 },
+    material = "nickel silver" })
+assert(not fine and message:find("'screw 2' cuts into part 'washer'", 1, true) and message:find("ll.plate{...}", 1, true), message)
 for _, list in ipairs{ holes(5, 3.4), holes(6, 2.8), holes(6, 3.4, 1) } do
-    local fine, message = fits(screws(6), plate("nickel silver", list))
+    fine, message = fits(screws(6), plate("nickel silver", list))
     assert(not fine and message:find("cuts into part 'base'", 1, true), message)
 end
 -- Poles that stand out of a cover.
