@@ -72,24 +72,28 @@ local function row(what, values)
     return record
 end
 
--- |Z| of the pickup as described, with its own capacitance, and its winding's row.
-local function described(pickup, f)
-    local winding, list = pickup:winding()[1], {}
+local placeholder = { r_ohm = 7000, l_h = 2.5, c_f = 1e-10, core = 0, core_hz = 0, share = {}, corner_hz = {},
+    sd = { 0.01, 0.01, 0.01 }, correlation = { 0, 0, 0 }, peak = { 8000, 5e5, 3 }, peak_sd = { 0.01, 0.01, 0.01 }, misfit = 1, rest = 0.01 }
+
+-- What the same measurement would have found of the pickup as described, with the cable on it: its coil, and |Z| along f.
+local function described(pickup, f, cable)
+    local c, rows, list = (core.rawget(pickup:winding()[1], "c_f") or 0) + (cable or 0), {}, {}
     for i, z in ipairs(pickup:impedance{ f = f }) do
-        local w = 2 * pi * z.f_hz
-        local x, b = w * z.l_h, w * (core.rawget(winding, "c_f") or 0)
         -- Z / (1 + j b Z) with Z = r + j x.
-        list[i] = size(z.r_ohm, x) / size(1 - b * x, b * z.r_ohm)
+        local r, x, b = z.r_ohm, 2 * pi * z.f_hz * z.l_h, 2 * pi * z.f_hz * c
+        local re, im = 1 - b * x, b * r
+        local by = re * re + im * im
+        list[i] = size(r, x) / sqrt(by)
+        rows[i] = { f[i], (r * re + x * im) / by, (x * re - r * im) / by, 1e-3 * list[i] }
     end
-    return winding, list
+    return values_of(core.placeholder() and placeholder or core.coil_find(rows)), list
 end
 
-local function add_described(t, winding, values)
-    local other = { core.rawget(winding, "dcr_ohm"), core.rawget(winding, "l_h"), core.rawget(winding, "c_f"),
-        core.rawget(winding, "resonance_hz") }
+local function add_described(t, other, values)
     local off = {}
-    for k = 1, 4 do
-        off[k] = other[k] and values[k] and values[k] - other[k] or nil
+    for k = 1, #COLUMNS - 1 do
+        local by = other[k] and values[k] and values[k] - other[k]
+        off[k] = by and (abs(by) < 1e-9 * abs(other[k]) and 0 or by) or nil
     end
     t:add(row("described", other))
     t:add(row("measured - described", off))
@@ -175,9 +179,6 @@ local function handed_on(coil, values, sd, cable)
     return handed
 end
 
-local placeholder = { r_ohm = 7000, l_h = 2.5, c_f = 1e-10, core = 0, core_hz = 0, share = {}, corner_hz = {},
-    sd = { 0.01, 0.01, 0.01 }, correlation = { 0, 0, 0 }, peak = { 8000, 5e5, 3 }, peak_sd = { 0.01, 0.01, 0.01 }, misfit = 1, rest = 0.01 }
-
 -- ll.find_coil{ points = t, pickup = p }: the coil, the curve, and what to hand on.
 function ll.find_coil(fields)
     local given = core.read("find_coil", fields, "find_coil")
@@ -191,14 +192,15 @@ function ll.find_coil(fields)
     end
     t:add(row("measured", values))
     t:add(row("give or take", band))
-    local winding, other
+    local other
     if given.pickup then
         local f = {}
         for i, z in ipairs(rows) do
             f[i] = z[1]
         end
-        winding, other = described(given.pickup, f)
-        add_described(t, winding, values)
+        local expected
+        expected, other = described(given.pickup, f, given.cable)
+        add_described(t, expected, values)
     end
     note_coil(t, coil, sd)
     t:note(given.cable and "handed on without the cable, and the peak with it as its load"

@@ -4,6 +4,7 @@
 #include "recording/coil_model.h"
 
 #include <gsl/gsl_blas.h>
+#include <gsl/gsl_linalg.h>
 #include <gsl/gsl_matrix.h>
 #include <gsl/gsl_multifit_nlinear.h>
 #include <gsl/gsl_vector.h>
@@ -24,6 +25,9 @@ static const double least_sd = 3e-4, least_peak_sd = 1e-4, least_width_sd = 1e-3
 
 /* No point counts as better known than this part of itself: parabolas and channels are not better. */
 static const double least_share = 2e-4;
+
+/* A core's and a loop's share (logit) and corner (logarithm) are known this well before anything is measured: e^3 is twentyfold. */
+static const double before_sd = 3;
 
 typedef struct problem {
     size_t n;
@@ -80,6 +84,16 @@ typedef struct fitted {
     double x[MOST_UNKNOWNS], covariance[MOST_UNKNOWNS][MOST_UNKNOWNS], squares;
 } fitted;
 
+/* Inverse of J^T J and of what is known beforehand. Without it a loop whose corner lies far outside of the band leaves its share and
+ * corner unbounded, and a line through so wide a range says nothing of the peak. false where it is singular all the same. */
+static bool covariance_of(const gsl_matrix *jacobian, gsl_matrix *out)
+{
+    gsl_blas_dsyrk(CblasLower, CblasTrans, 1, jacobian, 0, out);
+    for (size_t i = LL_COIL_VALUES; i < out->size1; i++)
+        *gsl_matrix_ptr(out, i, i) += 1 / (before_sd * before_sd);
+    return !gsl_linalg_cholesky_decomp1(out) && !gsl_linalg_cholesky_invert(out);
+}
+
 static void keep(const gsl_multifit_nlinear_workspace *w, gsl_matrix *covariance, fitted *out)
 {
     const gsl_vector *x = gsl_multifit_nlinear_position(w);
@@ -110,7 +124,7 @@ static ll_status run(problem *p, fitted *out)
     if (status == LL_NO_CONVERGENCE && !gsl_multifit_nlinear_init(&start.vector, &system, w)) {
         const int ended = gsl_multifit_nlinear_driver(STEPS, 1e-9, 1e-12, 0, NULL, NULL, &why, w);
         if ((ended == GSL_SUCCESS || ended == GSL_ENOPROG) &&
-            !gsl_multifit_nlinear_covar(gsl_multifit_nlinear_jac(w), 0, covariance)) {
+            covariance_of(gsl_multifit_nlinear_jac(w), covariance)) {
             keep(w, covariance, out);
             status = isfinite(out->squares) ? LL_OK : LL_NO_CONVERGENCE;
         }

@@ -46,6 +46,21 @@ near(wider[2].resonance_hz, band.resonance_hz, 1e-9, "band of the peak")
 assert(handed.readings.inductance[2].f == 1000 and handed.measured.l_h == measured.l_h and handed.error.l_h > 0)
 near(ll.network{ from = handed.lumped }:peak()[1].f_hz, truth.peak, 0.02 * truth.peak, "peak of the lumped coil")
 
+-- Beside a description: what the same measurement would have found of it. A coil without steel has its wire's resistance, and with a
+-- cable on it peaks at 1 / (2 pi sqrt(L C)) (textbook).
+local pickup = ll.pickup{ coils = ll.coil{ turns = 8000, wire = ll.awg(42), opening = { 58, 6 }, build = 6, height = 10, at = { 0, 0, -5 } } }
+local winding, cable = pickup:winding()[1], 300 * ll.pf
+local beside, off_curve = ll.find_coil{ points = z, pickup = pickup, cable = cable }
+local described, off = beside[3], beside[4]
+near(described.dcr_ohm, winding.dcr_ohm, 1e-4 * winding.dcr_ohm, "described R")
+near(described.l_h, winding.l_h, 1e-3 * winding.l_h, "described L")
+near(described.c_f, winding.c_f + cable, 1e-3 * cable, "described C")
+local resonance = 1 / (2 * math.pi * math.sqrt(winding.l_h * (winding.c_f + cable)))
+near(described.resonance_hz, resonance, 0.002 * resonance, "described peak")
+near(off.dcr_ohm, truth.r - winding.dcr_ohm, 0.005 * truth.r, "measured - described")
+near(off_curve[1].off_percent, 100 * (truth.r / winding.dcr_ohm - 1), 1, "off at the lowest frequency")
+near(off_curve[1].described_ohm, winding.dcr_ohm, 0.01 * winding.dcr_ohm, "described at the lowest frequency")
+
 -- Without the runs that tell of inputs and their load the capacitance holds the input's, and it says so.
 local rough = coil:measured_impedance{ resistor = 47000, shorted = card.shorted }
 assert(table.concat(rough:notes(), "\n"):find("no run with a known resistor", 1, true))

@@ -91,6 +91,35 @@ static void the_whole_chain_finds_the_coil(void **state)
     assert_true(found.has_peak);
 }
 
+/* A loop whose corner no point reaches is bound by nothing: what is told of the peak must not follow it. */
+static void a_loop_out_of_reach_leaves_the_peak_sure(void **state)
+{
+    (void)state;
+    const card_coil coil = {.r_ohm = 4000,
+                            .l_h = 4.7,
+                            .c_f = 110e-12,
+                            .coupling = 0.3,
+                            .cover_corner_hz = 6500,
+                            .second_coupling = 0.5,
+                            .second_corner_hz = 690e3};
+    double f[POINTS];
+    ll_impedance_point z[POINTS];
+    ll_coil_found found;
+    fill_frequencies(f);
+    for (int i = 0; i < POINTS; i++) {
+        const double complex value = card_impedance(&coil, f[i]);
+        const double noise = 1e-5 * cabs(value) * (i % 3 - 1);
+        z[i] = (ll_impedance_point){f[i], creal(value) + noise, cimag(value) - noise,
+                                    1e-4 * cabs(value)};
+    }
+    assert_ok(ll_coil_find(POINTS, z, &found));
+    assert_true(found.has_peak);
+    const ll_coil_peak truth = card_peak(&coil);
+    assert_relative(found.peak.f_hz, truth.f_hz, 0.001);
+    assert_true(found.peak_sd.f_hz < 2e-4);
+    assert_true(found.relative_sd[LL_COIL_C] < 6e-4);
+}
+
 static void measure_one_channel(const card_session *s, const double *f, ll_transfer_point *ratio,
                                 ll_transfer_facts *facts)
 {
@@ -284,6 +313,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_whole_chain_finds_the_coil),
+        cmocka_unit_test(a_loop_out_of_reach_leaves_the_peak_sure),
         cmocka_unit_test(one_channel_finds_the_coil_as_well),
         cmocka_unit_test(one_channel_wants_two_halves),
         cmocka_unit_test(hum_stays_where_it_is),
