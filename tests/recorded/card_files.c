@@ -139,9 +139,18 @@ static void coil_files(FILE *truth)
 /* ---- strings ---- */
 
 static const double open_hz[STRINGS] = {82.41, 110, 146.83, 196, 246.94, 329.63};
-static const double level[STRINGS] = {0.3, 0.22, 0.26, 0.12, 0.2, 0.15};
 static const double beat_hz[STRINGS] = {0, 0.71, 0, 1.3, 0, 0.9};
-static const double hum_size[LINES] = {1e-3, 5e-4, 2e-4};
+
+/* What a pickup gives of strings and mains: as it came in, and mended. */
+typedef struct take {
+    const char *file, *mark;
+    double level[STRINGS], hum_size[LINES];
+} take;
+
+static const take came = {
+    "strings.wav", "", {0.3, 0.22, 0.26, 0.12, 0.2, 0.15}, {1e-3, 5e-4, 2e-4}};
+static const take mended = {
+    "strings_mended.wav", "mended_", {0.3, 0.22, 0.26, 0.2, 0.2, 0.25}, {4e-4, 2.5e-4, 1e-4}};
 
 /* Adds a decaying sine; decays per second. */
 static void ring(size_t from, size_t till, double *v, double hz, double amplitude, double decay)
@@ -152,23 +161,23 @@ static void ring(size_t from, size_t till, double *v, double hz, double amplitud
     }
 }
 
-static void disturb(size_t n, double *v, uint64_t seed)
+static void disturb(const take *from, size_t n, double *v, uint64_t seed)
 {
     for (size_t i = 0; i < n; i++) {
         for (int k = 0; k < LINES; k++)
-            v[i] += hum_size[k] * sin(2 * LL_PI * 50.01 * (2 * k + 1) * (double)i / RATE);
+            v[i] += from->hum_size[k] * sin(2 * LL_PI * 50.01 * (2 * k + 1) * (double)i / RATE);
         v[i] += 3e-5 * card_normal(&seed);
     }
 }
 
 /* Partials 1 and 2 of each string, the first in two directions of motion where it beats; dies within its time. */
-static void pluck(double *v, size_t from, size_t till, int s)
+static void pluck(double level, double *v, size_t from, size_t till, int s)
 {
     const double hz = open_hz[s];
-    ring(from, till, v, hz, level[s], 0.8);
+    ring(from, till, v, hz, level, 0.8);
     if (beat_hz[s] > 0)
-        ring(from, till, v, hz + beat_hz[s], 0.4 * level[s], 1.1);
-    ring(from, till, v, 2.0004 * hz, 0.5 * level[s], 1.4);
+        ring(from, till, v, hz + beat_hz[s], 0.4 * level, 1.1);
+    ring(from, till, v, 2.0004 * hz, 0.5 * level, 1.4);
 }
 
 /* Root mean square from 0.1 to 1.1 s after the start, as the sum of what the partials hold. */
@@ -180,25 +189,26 @@ static double level_after(size_t frames, const double *v, size_t from)
     return sqrt(sum / RATE);
 }
 
-static void string_files(FILE *truth)
+static void string_file(const take *from, uint64_t seed, FILE *truth)
 {
     enum { LEAD = 3 * RATE, EACH = 4 * RATE, FRAMES = LEAD + STRINGS * EACH };
     double *v = calloc(FRAMES, sizeof *v), loudest = 0, after[STRINGS];
     if (!v)
         exit(1);
     for (int s = 0; s < STRINGS; s++)
-        pluck(v, LEAD + (size_t)s * EACH, LEAD + (size_t)(s + 1) * EACH - RATE / 50, s);
+        pluck(from->level[s], v, LEAD + (size_t)s * EACH, LEAD + (size_t)(s + 1) * EACH - RATE / 50,
+              s);
     for (int s = 0; s < STRINGS; s++) {
         after[s] = level_after(FRAMES, v, LEAD + (size_t)s * EACH);
         loudest = fmax(loudest, after[s]);
     }
     for (int s = 0; s < STRINGS; s++)
-        fprintf(truth, "level_%d,%.17g\nbeat_%d,%.17g\npitch_%d,%.17g\n", s + 1,
-                20 * log10(after[s] / loudest), s + 1, beat_hz[s], s + 1, open_hz[s]);
+        fprintf(truth, "%slevel_%d,%.17g\n", from->mark, s + 1, 20 * log10(after[s] / loudest));
     for (int k = 0; k < LINES; k++)
-        fprintf(truth, "hum_%d,%.17g\n", 2 * k + 1, 20 * log10(hum_size[k] / sqrt(2)));
-    disturb(FRAMES, v, 77);
-    write_mono("strings.wav", FRAMES, v);
+        fprintf(truth, "%shum_%d,%.17g\n", from->mark, 2 * k + 1,
+                20 * log10(from->hum_size[k] / sqrt(2)));
+    disturb(from, FRAMES, v, seed);
+    write_mono(from->file, FRAMES, v);
     free(v);
 }
 
@@ -211,7 +221,7 @@ static void knock_files(FILE *truth)
     for (int k = 0; k < 3; k++)
         ring((size_t)(2 + 2 * k) * RATE, (size_t)(2 + 2 * k) * RATE + RATE / 2, v, 900, 0.05, 40);
     fprintf(truth, "knock,%.17g\n", 20 * log10(0.05));
-    disturb(FRAMES, v, 78);
+    disturb(&came, FRAMES, v, 78);
     write_mono("knocks.wav", FRAMES, v);
     free(v);
 }
@@ -224,7 +234,10 @@ int main(int argc, char **argv)
     FILE *truth = open_file("truth.csv");
     fputs("what,value\n", truth);
     coil_files(truth);
-    string_files(truth);
+    for (int s = 0; s < STRINGS; s++)
+        fprintf(truth, "beat_%d,%.17g\npitch_%d,%.17g\n", s + 1, beat_hz[s], s + 1, open_hz[s]);
+    string_file(&came, 77, truth);
+    string_file(&mended, 79, truth);
     knock_files(truth);
     return fclose(truth) == 0 ? 0 : 1;
 }

@@ -118,6 +118,24 @@ for _, row in ipairs(r:hum_lines{ mains = 50, strings = r }) do
         near(row.level_db, wanted, 0.5, "hum line " .. row.line)
     end
 end
+
+-- Strings and hum before and after a repair, at the same settings.
+local mended = ll.recording{ file = "strings_mended.wav" }
+for _, row in ipairs(ll.compare{ before = levels, after = mended:string_levels{}, columns = { "level_db" } }) do
+    local name = "level_" .. row.string
+    near(row.level_change_db, truth["mended_" .. name] - truth[name], 0.3, "change of string " .. row.string)
+end
+local lines = 0
+for _, row in ipairs(ll.compare{ before = r:hum_lines{ mains = 50, strings = r }, columns = { "level_db" },
+    after = mended:hum_lines{ mains = 50, strings = mended } }) do
+    local name = "hum_" .. row.line
+    if rawget(truth, name) then
+        near(row.level_change_db, truth["mended_" .. name] - truth[name], 0.5, "change of hum line " .. row.line)
+        lines = lines + 1
+    end
+end
+assert(lines == 3)
+
 local knocks = ll.recording{ file = "knocks.wav" }:knocks{ strings = r }
 assert(#knocks == 4 and knocks[4].knock == "mean")
 near(knocks[4].peak_db, truth.knock, 1, "knocks")
