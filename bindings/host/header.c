@@ -22,7 +22,7 @@ static const char *take_comment(const char *text, const char *end, char *out, si
         length = (size_t)(stop - line);
     snprintf(out, room, "%.*s", (int)length, line);
     text = strchr(text, '\n');
-    return text ? text + 1 : "";
+    return text ? text + 1 : line + strlen(line);
 }
 
 host_header host_header_of(const char *text)

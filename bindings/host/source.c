@@ -29,33 +29,31 @@ static bool is_file(const char *path)
     return stat(path, &about) == 0 && S_ISREG(about.st_mode);
 }
 
-/* Beside an installed program, wherever it was moved to: bin/../share/lodeloom/scripts. */
-static bool beside_program(char *path, size_t room)
+/* The folder in which the program lies, wherever it was moved to; empty when the system does not tell. */
+static void program_folder(char *path, size_t room)
 {
-    char program[PATH_ROOM];
-    ssize_t length = readlink("/proc/self/exe", program, sizeof program - 1);
-    if (length < 0)
-        return false;
-    program[length] = '\0';
-    char *slash = strrchr(program, '/');
+    ssize_t length = readlink("/proc/self/exe", path, room - 1);
+    path[length < 0 ? 0 : length] = '\0';
+    char *slash = strrchr(path, '/');
     if (slash)
         *slash = '\0';
-    int written = snprintf(path, room, "%s/../share/lodeloom/scripts", program);
-    return written > 0 && (size_t)written < room && host_is_folder(path);
 }
 
+/* No path of the machine that built it is in the program: it looks beside itself, as installed (bin/../share) and as built. */
 const char *host_scripts_folder(void)
 {
+    static const char *const places[] = {"../share/lodeloom/scripts", "share/lodeloom/scripts"};
     static char path[PATH_ROOM];
+    char program[PATH_ROOM];
     if (*path)
         return path;
-    if (beside_program(path, sizeof path))
-        return path;
-    /* Run from where it was built, it has the scripts of its source. */
-    snprintf(path, sizeof path, "%s",
-             host_is_folder(LL_SCRIPTS_SOURCE)      ? LL_SCRIPTS_SOURCE
-             : host_is_folder(LL_SCRIPTS_INSTALLED) ? LL_SCRIPTS_INSTALLED
-                                                    : "");
+    program_folder(program, sizeof program);
+    for (int i = 0; i < 2; i++) {
+        int written = snprintf(path, sizeof path, "%s/%s", program, places[i]);
+        if (written > 0 && written < (int)sizeof path && host_is_folder(path))
+            return path;
+    }
+    *path = '\0';
     return path;
 }
 

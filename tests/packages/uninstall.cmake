@@ -1,0 +1,35 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
+# Installs where others have files already, takes away, and finds theirs and nothing else; a second time it says that nothing is there.
+#
+# -DBUILD=DIR -DSCRIPT=FILE -DOUT=DIR
+cmake_minimum_required(VERSION 3.25)
+file(REMOVE_RECURSE ${OUT})
+set(theirs bin/another share/lodeloom/scripts/mine.lua share/doc/another/README)
+foreach(file ${theirs})
+  file(WRITE ${OUT}/${file} "theirs\n")
+endforeach()
+execute_process(COMMAND ${CMAKE_COMMAND} --install ${BUILD} --prefix ${OUT} OUTPUT_QUIET COMMAND_ERROR_IS_FATAL ANY)
+foreach(file bin/lodeloom share/man/man1/lodeloom.1 share/lodeloom/scripts/start/rods.lua include/lodeloom/lodeloom.h lib/lua/5.4/lodeloom.so)
+  if(NOT EXISTS ${OUT}/${file})
+    message(FATAL_ERROR "${file} is not installed")
+  endif()
+endforeach()
+
+execute_process(COMMAND ${CMAKE_COMMAND} -DPREFIX=${OUT} -P ${SCRIPT} COMMAND_ERROR_IS_FATAL ANY)
+file(GLOB_RECURSE left LIST_DIRECTORIES false RELATIVE ${OUT} ${OUT}/*)
+list(SORT left)
+list(SORT theirs)
+if(NOT left STREQUAL theirs)
+  message(FATAL_ERROR "left behind: ${left}\ntheirs: ${theirs}")
+endif()
+file(GLOB_RECURSE folders LIST_DIRECTORIES true RELATIVE ${OUT} ${OUT}/*)
+list(FILTER folders INCLUDE REGEX "lodeloom")
+list(REMOVE_ITEM folders ${theirs} share/lodeloom share/lodeloom/scripts)
+if(folders)
+  message(FATAL_ERROR "empty folders of its own name are left: ${folders}")
+endif()
+
+execute_process(COMMAND ${CMAKE_COMMAND} -DPREFIX=${OUT} -P ${SCRIPT} RESULT_VARIABLE status ERROR_VARIABLE said)
+if(status EQUAL 0 OR NOT said MATCHES "nothing to take away")
+  message(FATAL_ERROR "a second time: ${status} ${said}")
+endif()
