@@ -38,13 +38,14 @@ static int help(const host_options *options)
 #define ALL SESSION "--part --stamp --watch "
 
 const host_command host_commands[] = {
-    {"run", "SCRIPT [NAME=VALUE ...]", "run a script; it finds the values in `given`", host_run, -1,
-     ALL},
+    {"run", "SCRIPT [NAME=VALUE ...]",
+     "run a script, - for standard input; it finds the values in `given`", host_run, -1, ALL},
     {"check", "SCRIPT [NAME=VALUE ...]",
      "build what it describes, report every mistake, solve nothing", host_check_only, -1, ALL},
     {"prompt", "", "an interactive prompt", host_prompt, 0, SESSION},
     {"join", "FILE", "put the shares of a sweep together into its file", host_join, 1, LIMITS},
-    {"start", "[KIND [FILE]]", "write a script for a usual build, to be filled in", host_start, 2,
+    {"start", "[KIND [FILE]]",
+     "write a script for a usual build, - for standard output; to be filled in", host_start, 2,
      HELP},
     {"scripts", "", "list the scripts that came with it", scripts, 0, HELP},
     {"materials", "[NAME]", "print the material tables with their sources", host_materials, 1,

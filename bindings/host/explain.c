@@ -3,16 +3,27 @@
 #include "module/base/fault.h"
 #include "module/base/output.h"
 #include "own_chunks.h"
+#include "piped.h"
 #include "source.h"
 #include <stdio.h>
 #include <string.h>
 
+/* Of the path at the message's begin; 0 when there is none. */
+static size_t path_length(const char *message)
+{
+    const char *end = strstr(message, ".lua:");
+    if (strncmp(message, HOST_PIPED ":", sizeof HOST_PIPED) == 0)
+        return sizeof HOST_PIPED - 1;
+    return end ? (size_t)(end - message) + 4 : 0;
+}
+
 /* Pushes the text of the script that the message at index 1 names, or nil. */
 static void push_script(lua_State *L)
 {
-    const char *message = lua_tostring(L, 1), *end = message ? strstr(message, ".lua:") : NULL;
+    const char *message = lua_tostring(L, 1);
+    const size_t length = message ? path_length(message) : 0;
     const int top = lua_gettop(L);
-    if (!end || !host_push_file(L, lua_pushlstring(L, message, (size_t)(end - message) + 4)))
+    if (!length || !host_push_file(L, lua_pushlstring(L, message, length)))
         lua_pushnil(L);
     lua_replace(L, top + 1);
     lua_settop(L, top + 1);

@@ -3,6 +3,7 @@
 #include "foresee.h"
 #include "module/base/fault.h"
 #include "module/base/settings.h"
+#include "piped.h"
 #include <errno.h>
 #include <fcntl.h>
 #include <math.h>
@@ -18,16 +19,28 @@ static const double most_s = 1, most_share = 0.2; /* of the time that the script
 
 static int said_to; /* the true standard error, in the process that looks */
 
+/* The first bytes of a script, up to TEXT_ROOM; how many there are. */
+static size_t begin_of(const char *path, char *text)
+{
+    size_t size = 0;
+    const char *piped = host_piped_text(path, &size);
+    FILE *file = piped ? NULL : fopen(path, "r");
+    size = size < TEXT_ROOM ? size : TEXT_ROOM;
+    if (piped)
+        memcpy(text, piped, size);
+    if (!file)
+        return piped ? size : 0;
+    size = fread(text, 1, TEXT_ROOM, file);
+    fclose(file);
+    return size;
+}
+
 /* A script without these words writes nothing, and is not looked at twice. */
 static bool may_write(const char *path)
 {
     static const char *const words[] = {"save", "file", "require"};
     char text[TEXT_ROOM + 1];
-    FILE *file = fopen(path, "r");
-    if (!file)
-        return false;
-    const size_t size = fread(text, 1, TEXT_ROOM, file);
-    fclose(file);
+    const size_t size = begin_of(path, text);
     text[size] = '\0';
     bool may = size == TEXT_ROOM;
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)

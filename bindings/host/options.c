@@ -201,7 +201,8 @@ bool host_options_read(int count, char **words, host_options *out)
     for (int i = 0; i < count; i++) {
         if (!names_only && strcmp(words[i], "--") == 0)
             names_only = true;
-        else if (names_only || words[i][0] != '-' || strchr(words[i], '=') == words[i] + 1)
+        else if (names_only || words[i][0] != '-' || !words[i][1] ||
+                 strchr(words[i], '=') == words[i] + 1)
             out->words[out->word_count++] = words[i];
         else if (!read_option(count, words, &i, out))
             return false;

@@ -6,12 +6,14 @@
 #include "host_api.h"
 #include "module/base/file_fault.h"
 #include "module/base/settings.h"
+#include "piped.h"
 #include "sandbox.h"
 #include "source.h"
 #include "stamp.h"
 #include "watch.h"
 #include <errno.h>
 #include <stdio.h>
+#include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -73,16 +75,50 @@ static int run_once(const host_options *options)
     return host_within(options, false, run_script);
 }
 
+/* Why standard input is no script, errno tells. */
+static int not_piped(const host_options *options)
+{
+    if (errno == ETIMEDOUT)
+        fprintf(stderr, "lodeloom: standard input: its end did not come within %g s\n",
+                options->time_limit_s);
+    else
+        fprintf(stderr, "lodeloom: standard input cannot be read: %s\n", bind_file_fault(errno));
+    return HOST_WRONG;
+}
+
+/* Finds the script that the first word means; else says why there is none, and what to end with. */
+static bool find_script(const host_options *options, const char *command, int *status)
+{
+    if (options->word_count == 0 || strcmp(options->words[0], HOST_DASH) != 0) {
+        const bool there =
+            options->word_count > 0 && host_find_script(options->words[0], script, sizeof script);
+        *status = there ? HOST_FINE : no_script(options, command);
+        return there;
+    }
+    if (isatty(STDIN_FILENO) && !options->quiet)
+        fputs("lodeloom: type or paste the script; Ctrl-D on a line of its own ends it\n", stderr);
+    snprintf(script, sizeof script, HOST_PIPED);
+    const bool there = host_piped_read(options->time_limit_s);
+    *status = there ? HOST_FINE : not_piped(options);
+    return there;
+}
+
 int host_run(const host_options *options)
 {
-    if (options->word_count == 0 || !host_find_script(options->words[0], script, sizeof script))
-        return no_script(options, "run");
+    int status;
+    if (options->watch && options->word_count > 0 && strcmp(options->words[0], HOST_DASH) == 0) {
+        fputs("lodeloom: --watch waits until a file is saved, and standard input is none; name the "
+              "script's file\n",
+              stderr);
+        return HOST_USAGE;
+    }
+    if (!find_script(options, "run", &status))
+        return status;
     return options->watch ? host_watch(options, script, run_once) : run_once(options);
 }
 
 int host_check_only(const host_options *options)
 {
-    if (options->word_count == 0 || !host_find_script(options->words[0], script, sizeof script))
-        return no_script(options, "check");
-    return host_within(options, true, run_script);
+    int status;
+    return find_script(options, "check", &status) ? host_within(options, true, run_script) : status;
 }

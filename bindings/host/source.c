@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "source.h"
 #include "module/base/input.h"
+#include "piped.h"
 #include <errno.h>
 #include <fcntl.h>
 #include <lauxlib.h>
@@ -9,7 +10,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-enum { LARGEST_BYTES = 4 << 20, PATH_ROOM = 4096 };
+enum { PATH_ROOM = 4096 };
 
 bool host_is_folder(const char *path)
 {
@@ -92,7 +93,7 @@ static bool is_readable(int file, size_t *size)
     struct stat about;
     if (fstat(file, &about) != 0)
         return false;
-    const bool plain = S_ISREG(about.st_mode), small = about.st_size <= LARGEST_BYTES;
+    const bool plain = S_ISREG(about.st_mode), small = about.st_size <= HOST_LARGEST_SCRIPT;
     errno = plain ? EFBIG : EINVAL;
     *size = small ? (size_t)about.st_size : 0;
     return plain && small;
@@ -133,6 +134,10 @@ static bool push_and_close(lua_State *L, int file)
 
 bool host_push_file(lua_State *L, const char *path)
 {
+    size_t size;
+    const char *piped = host_piped_text(path, &size);
+    if (piped)
+        return lua_pushlstring(L, piped, size) != NULL;
     int file = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
     return file >= 0 && push_and_close(L, file);
 }

@@ -24,7 +24,7 @@ bool host_is_folder(const char *path);
  * follow its name. */
 const char *host_plain_text(const char **text, size_t *size);
 
-/* Pushes the text of a file, which the caller trusts; false and nothing pushed with errno set. */
+/* Pushes the text of a file, which the caller trusts, or what was read for HOST_PIPED; false and nothing pushed with errno set. */
 bool host_push_file(lua_State *L, const char *path);
 
 /* Pushes the text of `relative` below the folder: no links on the way, regular files only. */

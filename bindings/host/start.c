@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "commands.h"
 #include "limits.h"
+#include "piped.h"
 #include "source.h"
 #include <dirent.h>
 #include <errno.h>
@@ -79,6 +80,20 @@ static int write_new(const char *file, const char *text, size_t size)
     return HOST_WRONG;
 }
 
+/* Into a new file, or to standard output, of which main tells when it cannot be written. */
+static int hand_over(const char *file, const char *text, size_t size)
+{
+    if (strcmp(file, HOST_DASH) == 0) {
+        fwrite(text, 1, size, stdout);
+        return HOST_FINE;
+    }
+    const int status = write_new(file, text, size);
+    if (status == HOST_FINE)
+        printf("%s is written: fill in what the caliper says, then `lodeloom run %s --out .`\n",
+               file, file);
+    return status;
+}
+
 int host_start(const host_options *options)
 {
     char folder[PATH_ROOM], path[PATH_ROOM + NAME_ROOM], own[NAME_ROOM];
@@ -98,10 +113,7 @@ int host_start(const host_options *options)
     }
     snprintf(own, sizeof own, "%s.lua", kind);
     const char *file = options->word_count > 1 ? options->words[1] : own;
-    const int status = write_new(file, text, size);
+    const int status = hand_over(file, text, size);
     free(text);
-    if (status == HOST_FINE)
-        printf("%s is written: fill in what the caliper says, then `lodeloom run %s --out .`\n",
-               file, file);
     return status;
 }
