@@ -103,12 +103,12 @@ static void law_in_work(const ll_body *body, size_t t, ll_vec3 h, ll_vec3 *b_mu0
         ll_body_law(body, t, h, b_mu0, tangent);
 }
 
-double ll_region_meet(const ll_region *r, double lowest_h, double load, double h, double b)
+double ll_axial_meet(ll_axial_law *law, const void *place, double load, double h, double b)
 {
     double low = -HUGE_VAL, high = HUGE_VAL, x = h;
     for (int k = 0; k < 60; k++) {
         double slope;
-        const double excess = ll_region_b(r, x, lowest_h, &slope) - b + load * (x - h);
+        const double excess = law(place, x, &slope) - b + load * (x - h);
         *(excess > 0 ? &high : &low) = x;
         double next = x - excess / (slope + load);
         if (next <= low || next >= high)
@@ -120,14 +120,27 @@ double ll_region_meet(const ll_region *r, double lowest_h, double load, double h
     return x;
 }
 
+/* A magnet's law in one tetrahedron. */
+typedef struct ll_tet_law {
+    const ll_region *region;
+    double lowest;
+} ll_tet_law;
+
+static double tet_b(const void *place, double h, double *slope)
+{
+    const ll_tet_law *t = place;
+    return ll_region_b(t->region, h, t->lowest, slope);
+}
+
 /* The next state of tetrahedron t, from H along the axis. */
 static double next_state(const ll_body *body, size_t t, double load, double along)
 {
     const ll_region *r = &body->region[body->form->mesh->owner[t]];
-    const double lowest = lowest_h(body, t), state = body->state_h[t];
+    const ll_tet_law law = {r, lowest_h(body, t)};
+    const double state = body->state_h[t];
     double slope;
-    const double b = ll_region_b(r, state, lowest, &slope) + slope * (along - state);
-    return ll_region_meet(r, lowest, load, along, b);
+    const double b = tet_b(&law, state, &slope) + slope * (along - state);
+    return ll_axial_meet(tet_b, &law, load, along, b);
 }
 
 ll_status ll_body_project(ll_body *body, double load, const double *w)

@@ -69,9 +69,10 @@ ll_vec3 ll_body_h(const ll_body *body, size_t t, const double *w);
 /* Along the axis of a magnet: B in tesla for the field h, from the curve scaled by the charge, and from the recoil line on the
  * other side of lowest_h_a_m, the field that demagnetised it most (HUGE_VAL: none); slope may be NULL. */
 double ll_region_b(const ll_region *region, double h_a_m, double lowest_h_a_m, double *slope);
-/* The field at which that curve meets the line B = b_t - load (H - h_a_m), load in H/m; both sides are monotone. */
-double ll_region_meet(const ll_region *region, double lowest_h_a_m, double load, double h_a_m,
-                      double b_t);
+/* Such a law at one place. */
+typedef double ll_axial_law(const void *place, double h_a_m, double *slope);
+/* The field at which it meets the line B = b_t - load (H - h_a_m), load in H/m; both sides are monotone. */
+double ll_axial_meet(ll_axial_law *law, const void *place, double load, double h_a_m, double b_t);
 
 /* Fills the interior with the tangent at the potential w[nodes] (NULL for zero field) - or, for small sources, with the
  * reversible permeability - and, if wanted, factorises it: an older factor still serves as a preconditioner. */

@@ -36,25 +36,38 @@ void ll_form_body_clear(ll_form_body *body)
     ll_release(body->placed.form);
     free(body->state_h);
     free(body->lowest_h);
+    ll_hysteresis_free(body->loop);
+    free(body->turns);
     free(body->tangent);
     free(body->own_h);
     memset(body, 0, sizeof *body);
 }
 
-static double lowest(const ll_form_body *body, size_t place)
+/* A place of a magnet, for its law along the axis. */
+typedef struct ll_law_place {
+    const ll_form_body *body;
+    size_t place;
+} ll_law_place;
+
+/* B in tesla along the axis, and its slope (or NULL). */
+static double axial_b(const void *at, double h, double *slope)
 {
-    return body->lowest_h ? body->lowest_h[place] : HUGE_VAL;
+    const ll_form_body *body = ((const ll_law_place *)at)->body;
+    const size_t i = ((const ll_law_place *)at)->place;
+    if (body->turns)
+        return ll_hysteresis_b(body->loop, &body->turns[i], h, slope);
+    return ll_region_b(&body->region, h, body->lowest_h ? body->lowest_h[i] : HUGE_VAL, slope);
 }
 
 /* B / mu0 of a magnet along its axis, from H along it. */
 static double along_magnet(const ll_form_body *body, size_t place, double along)
 {
-    const ll_region *r = &body->region;
+    const ll_law_place at = {body, place};
     if (!body->state_h)
-        return ll_region_b(r, along, lowest(body, place), NULL) / LL_MU0;
+        return axial_b(&at, along, NULL) / LL_MU0;
     double slope;
     const double state = body->state_h[place];
-    const double b = ll_region_b(r, state, lowest(body, place), &slope);
+    const double b = axial_b(&at, state, &slope);
     return (b + slope * (along - state)) / LL_MU0;
 }
 
@@ -104,7 +117,7 @@ ll_vec3 ll_form_body_law(const ll_form_body *body, size_t place, ll_vec3 h)
     const double mu = ll_material_mu_r(r->material);
     if (is_magnet(body)) {
         const double along = ll_dot(h, r->axis);
-        const double b = ll_region_b(r, along, lowest(body, place), NULL) / LL_MU0;
+        const double b = axial_b(&(ll_law_place){body, place}, along, NULL) / LL_MU0;
         return ll_add(ll_scale(mu, h), ll_scale(b - mu * along, r->axis));
     }
     double slope;
@@ -131,7 +144,7 @@ static void set_magnet(ll_form_body *body, const double *h, bool reversible)
         double slope = LL_MU0 * mu;
         const double along = h[i] * r->axis.x + h[n + i] * r->axis.y + h[2 * n + i] * r->axis.z;
         if (!reversible && !r->linear)
-            ll_region_b(r, body->state_h ? body->state_h[i] : along, lowest(body, i), &slope);
+            axial_b(&(ll_law_place){body, i}, body->state_h ? body->state_h[i] : along, &slope);
         put_tangent(body->tangent + i, n, mu, slope / LL_MU0 - mu, r->axis);
     }
 }
@@ -168,7 +181,7 @@ void ll_form_body_set_state(ll_form_body *body, const double *h)
         body->state_h[i] = h[i] * a.x + h[n + i] * a.y + h[2 * n + i] * a.z;
 }
 
-void ll_form_body_project(ll_form_body *body, double load, const double *h)
+void ll_form_body_project(ll_form_body *body, double load, double share, const double *h)
 {
     if (!body->state_h)
         return;
@@ -176,7 +189,9 @@ void ll_form_body_project(ll_form_body *body, double load, const double *h)
     const ll_vec3 a = body->region.axis;
     for (size_t i = 0; i < n; i++) {
         const double along = h[i] * a.x + h[n + i] * a.y + h[2 * n + i] * a.z;
-        const double b = LL_MU0 * along_magnet(body, i, along);
-        body->state_h[i] = ll_region_meet(&body->region, lowest(body, i), load, along, b);
+        const double b = LL_MU0 * along_magnet(body, i, along), state = body->state_h[i];
+        const ll_law_place at = {body, i};
+        const double from = share < 1 ? axial_b(&at, state, NULL) + load * (state - along) : 0;
+        body->state_h[i] = ll_axial_meet(axial_b, &at, load, along, from + share * (b - from));
     }
 }

@@ -8,6 +8,7 @@
 
 #include "elements/coupled_forms.h"
 #include "magnetics/body.h"
+#include "material/hysteresis.h"
 
 typedef struct ll_form_body {
     ll_region region; /* the axis in the form's own frame */
@@ -16,7 +17,9 @@ typedef struct ll_form_body {
     double *
         state_h; /* [places] magnets with a bent curve: where Newton's method takes it as straight */
     double *lowest_h; /* [places] or NULL: axial field that a magnet has seen, whence it recoils */
-    double *tangent;  /* [6][places] as it stands */
+    ll_hysteresis *loop; /* magnets that take or lose charge; else NULL */
+    ll_turns *turns;     /* [places] their past, or NULL */
+    double *tangent;     /* [6][places] as it stands */
     double
         *own_h; /* [3][places] magnets with a straight line: their closed-form field; else NULL */
 } ll_form_body;
@@ -36,7 +39,8 @@ ll_vec3 ll_form_body_law(const ll_form_body *body, size_t place, ll_vec3 h);
 void ll_form_body_set_tangent(ll_form_body *body, const double *h, bool reversible);
 /* A bent magnet's states from the field h[3][places]. */
 void ll_form_body_set_state(ll_form_body *body, const double *h);
-/* The next states of a bent magnet for the field h[3][places] that its straightened law gave, see ll_body_project. */
-void ll_form_body_project(ll_form_body *body, double load, const double *h);
+/* The next states of a bent magnet for the field h[3][places] that its straightened law gave, see ll_body_project: a share of the way
+ * there, measured in B + load H, in which neither the flat nor the steep of a curve is. */
+void ll_form_body_project(ll_form_body *body, double load, double share, const double *h);
 
 #endif

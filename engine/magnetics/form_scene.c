@@ -5,6 +5,7 @@
 #include "field/source.h"
 #include "magnetics/block_neighbours.h"
 #include "magnetics/load_line.h"
+#include "magnetics/past_data.h"
 
 #include <math.h>
 #include <stdint.h>
@@ -35,6 +36,14 @@ static bool is_clear(const ll_scene *scene, size_t part)
     return true;
 }
 
+bool ll_form_scene_is_clear(const ll_scene *scene)
+{
+    for (size_t i = 0; i < ll_scene_part_count(scene); i++)
+        if (needs_mesh(ll_scene_part(scene, i)) && !is_clear(scene, i))
+            return false;
+    return true;
+}
+
 /* Below this a magnet's recoil is a small matter to its neighbours, and cheap in tetrahedra. */
 static const double weak_mu_r = 1.3;
 
@@ -43,12 +52,12 @@ static const double weak_mu_r = 1.3;
 bool ll_form_scene_serves(const ll_scene *scene)
 {
     bool round = false, block = false, weak_block = false;
+    if (!ll_form_scene_is_clear(scene))
+        return false;
     for (size_t i = 0; i < ll_scene_part_count(scene); i++) {
         const ll_part *part = ll_scene_part(scene, i);
         if (!needs_mesh(part))
             continue;
-        if (!is_clear(scene, i))
-            return false;
         const bool is_block = part->shape.kind == LL_BLOCK;
         round = round || !is_block;
         block = block || is_block;
@@ -414,6 +423,8 @@ static ll_status make_body(const ll_scene *scene, size_t part, const ll_form_cho
         .charged_alone = magnet && p->charged == LL_CHARGED_ALONE,
     };
     status = start_of_magnet(p, body);
+    if (!status && choice->past && choice->past[part])
+        status = ll_past_enter(choice->past[part], &p->pose, body);
     if (!status)
         status = find_own_field(p, body);
     if (!status)

@@ -10,6 +10,9 @@ typedef struct ll_form_choice {
     int level;  /* 0: degree 2, .. LL_FORM_LEVELS - 1 */
     int finer;  /* more points in every rule, see ll_revolved_options */
     bool whole; /* with sines in any case: for sources that are not mirrored where the scene is */
+    /* See options.h; both for as long as the scene is solved. */
+    const struct ll_past *const *past;
+    const double *current_a;
 } ll_form_choice;
 
 enum { LL_FORM_LEVELS = 4, LL_FORM_LOWEST_DEGREE = 2 };
@@ -23,7 +26,9 @@ typedef struct ll_mirror {
 /* The mirror of a scene that is served; coils count as sources too. LL_NO_MEMORY. */
 ll_status ll_form_scene_mirror(const ll_scene *scene, ll_mirror *out);
 
-/* Whether there are parts that need a mesh, all clear of each other. */
+/* Whether all parts that need a mesh are clear of each other. */
+bool ll_form_scene_is_clear(const ll_scene *scene);
+/* And whether there are any, of kinds that forms are the better way for. */
 bool ll_form_scene_serves(const ll_scene *scene);
 
 /* The bodies of such a scene, prepared, in an array that the caller owns; body_of[parts] tells which body a part is, or

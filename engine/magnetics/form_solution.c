@@ -38,7 +38,23 @@ static ll_vec3 remanent(const ll_part *p)
                     p->north);
 }
 
-/* Potential of all magnets in closed form, but for the body's own, at points of one body. */
+/* Adds that of the currents which flow with the bias. */
+static ll_status add_currents(const ll_form_solution *f, size_t b, size_t n,
+                              const ll_vec3 *points_m, double *psi)
+{
+    const ll_part *part = &f->scene->part[f->system->body[b].region.part];
+    double *own = malloc((n + 1) * sizeof *own);
+    ll_status status = own ? LL_OK : LL_NO_MEMORY;
+    for (size_t i = 0; f->choice.current_a && i < f->scene->coils && !status; i++) {
+        status = ll_form_coil_potential(&f->scene->coil[i], part, n, points_m, own, NULL);
+        if (!status)
+            ll_dense_add(n, f->choice.current_a[i], own, psi);
+    }
+    free(own);
+    return status;
+}
+
+/* Potential of all magnets in closed form, and of currents, but for the body's own, at points of one body. */
 static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_vec3 *points_m,
                                    double *psi)
 {
@@ -52,7 +68,7 @@ static ll_status magnets_potential(void *context, size_t b, size_t n, const ll_v
             ll_material_kind(p->material) == LL_MAGNET)
             status = ll_contact_add(p, remanent(p), steel ? f->contact_m : 0, n, points_m, psi);
     }
-    return status;
+    return status ? status : add_currents(f, b, n, points_m, psi);
 }
 
 typedef struct ll_coil_here {
@@ -275,7 +291,9 @@ static ll_status find_answers(ll_form_solution *f, const ll_progress *progress,
     if (!ll_progress_go_on(progress, 0.2))
         return LL_CANCELLED;
     const ll_status status = find_bias(f, lower);
-    return status || f->scene->coils == 0 || f->like ? status : find_coils(f, progress);
+    if (status || f->scene->coils == 0 || f->like || f->choice.past)
+        return status;
+    return find_coils(f, progress);
 }
 
 /* ---- steady systems, kept ---- */
@@ -394,6 +412,8 @@ ll_status ll_form_solution_new(const ll_scene *scene, const ll_form_choice *choi
     f->contact_m = contact_m;
     f->body_of = malloc((scene->parts + 1) * sizeof *f->body_of);
     const ll_status status = f->body_of ? solve(f, progress, lower) : LL_NO_MEMORY;
+    f->choice.past = NULL;
+    f->choice.current_a = NULL;
     if (!status)
         f->lower = ll_share(lower);
     if (status)
@@ -414,7 +434,8 @@ size_t ll_form_solution_bytes(const ll_form_solution *f)
 /* The same bodies with all waves, their tangents around the bias. */
 static ll_status make_whole(const ll_form_solution *f, ll_form_system **out)
 {
-    const ll_form_choice choice = {f->choice.level, f->choice.finer, true};
+    const ll_form_choice choice = {
+        .level = f->choice.level, .finer = f->choice.finer, .whole = true};
     size_t *body_of = malloc((f->scene->parts + 1) * sizeof *body_of), count;
     ll_form_body *body;
     ll_form_system *whole;

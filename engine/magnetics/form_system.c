@@ -217,7 +217,7 @@ static void clear_tangents(ll_tangents *t)
     free((void *)t->factor);
 }
 
-static void project(ll_form_system *s, const double *x, double load)
+static void project(ll_form_system *s, const double *x, double load, double share)
 {
 #pragma omp parallel for schedule(dynamic) if (s->forms->unknowns > worth_threads)
     for (size_t b = 0; b < s->count; b++) {
@@ -225,7 +225,7 @@ static void project(ll_form_system *s, const double *x, double load)
         if (!s->body[b].state_h)
             continue;
         ll_form_system_h(s, b, x, s->room[b], s->room[b] + 3 * form->places);
-        ll_form_body_project(&s->body[b], load, s->room[b]);
+        ll_form_body_project(&s->body[b], load, share, s->room[b]);
     }
 }
 
@@ -235,6 +235,7 @@ typedef struct ll_form_newton {
     ll_form_system *s;
     ll_tangents tangents;
     double *sources, *missing, *step, *spare; /* [unknowns] each */
+    bool charging;                            /* some magnet follows its hysteresis */
     bool damped; /* steel alone: straightened magnets meet their law by projection */
 } ll_form_newton;
 
@@ -270,6 +271,14 @@ static ll_status move(const ll_form_newton *n, double before, double *x, double 
     }
     *length = taken;
     return status;
+}
+
+static bool is_charging(const ll_form_system *s)
+{
+    for (size_t b = 0; b < s->count; b++)
+        if (s->body[b].turns)
+            return true;
+    return false;
 }
 
 static bool has_bent_steel(const ll_form_system *s)
@@ -318,9 +327,18 @@ static ll_status renew_factor(ll_form_newton *n)
     return status ? status : list_tangents(n->s, &n->tangents);
 }
 
+/* In H/m: the load line of a sphere within its own material; a steeper curve than any in the tables may want a flatter one. Where
+ * a whole rod turns over, between its recoil line of some mu0 and a flank of hundreds, that of a rod serves, and half the way. */
+static double load_for(const ll_form_newton *n, size_t count)
+{
+    static const double of_rods[] = {20, 10, 40};
+    return LL_MU0 * (n->charging ? of_rods[count / 20 % 3] : 2 / (double)(1 + count / 10));
+}
+
 static ll_status iterate(ll_form_newton *n, double *x, size_t *steps, size_t *count)
 {
     ll_status status = LL_OK;
+    const double share = n->charging ? 0.5 : 1;
     for (*count = 0; !status; ++*count) {
         double length;
         const size_t steps_before = *steps;
@@ -332,11 +350,9 @@ static ll_status iterate(ll_form_newton *n, double *x, size_t *steps, size_t *co
         const double moved = length_of(n, n->step), size = length_of(n, x);
         if (!isfinite(moved))
             return LL_NO_CONVERGENCE;
-        if (moved == 0 || (length == 1 && moved < newton_tolerance * size))
+        if (moved == 0 || (length == 1 && moved < newton_tolerance * share * size))
             break;
-        /* The load line of a sphere within its own material; a steeper curve than any in the tables may want a flatter one. */
-        const size_t tens = *count / 10;
-        project(n->s, x, 2 * LL_MU0 / (double)(1 + tens));
+        project(n->s, x, load_for(n, *count), share);
         set_tangents(n->s, x, false);
         if (*steps - steps_before > fair_steps)
             status = renew_factor(n);
@@ -381,6 +397,7 @@ ll_status ll_form_system_bias(ll_form_system *s, ll_outside_potential psi, void 
                         .missing = room + unknowns,
                         .step = room + 2 * unknowns,
                         .spare = room + 3 * unknowns,
+                        .charging = is_charging(s),
                         .damped = has_bent_steel(s)};
     const ll_status status = find_bias(&n, psi, context, x, steps, count);
     clear_tangents(&n.tangents);

@@ -21,6 +21,10 @@ typedef struct ll_solve_options {
     const struct ll_solution
         *lower;      /* or NULL: the same scene solved at the level below, to go on from */
     bool tetrahedra; /* linear elements in any case */
+    /* Magnets that take or lose charge (past.h): [parts], NULL for those that do not; or NULL. Parts must be clear of each other by
+     * 2 micrometres, nothing is taken from or put into the cache, and there are no small sources: LL_BAD_VALUE where that does not hold. */
+    const struct ll_past *const *past;
+    const double *current_a; /* [coils] that flow meanwhile, or NULL for none; with `past` alone */
 } ll_solve_options;
 
 LL_API_END

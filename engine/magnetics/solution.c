@@ -42,6 +42,12 @@ ll_status ll_sources_h(const ll_solution *s, size_t n, const ll_vec3 *points_m, 
         for (size_t k = 0; k < n && !status; k++)
             h_a_m[k] = ll_add(h_a_m[k], own[k]);
     }
+    for (size_t i = 0; s->current_a && i < s->scene->coils && !status; i++) {
+        const ll_coil *coil = &s->scene->coil[i];
+        status = ll_coil_h(&coil->shape, &coil->pose, coil->turns, n, points_m, own);
+        for (size_t k = 0; k < n && !status; k++)
+            h_a_m[k] = ll_add(h_a_m[k], ll_scale(s->current_a[i], own[k]));
+    }
     free(own);
     return status;
 }
@@ -91,6 +97,7 @@ void ll_solution_free(ll_solution *s)
     for (size_t i = 0; s->coil && i < s->scene->coils; i++)
         ll_answer_clear(&s->coil[i]);
     free(s->coil);
+    free(s->current_a);
     ll_system_free(s->system);
     ll_release(s->forms);
     ll_scene_free((ll_scene *)s->scene);

@@ -7,6 +7,8 @@
 
 bool ll_solve_by_forms(const ll_scene *scene, const ll_solve_options *options)
 {
+    if (options && options->past)
+        return true;
     return !(options && options->tetrahedra) && ll_form_scene_serves(scene);
 }
 
@@ -54,6 +56,8 @@ static const ll_member of_options[] = {
     LL_MEMBER(ll_solve_options, level, LL_MEMBER_ENUM),
     LL_MEMBER(ll_solve_options, lower, LL_MEMBER_ASIDE),
     LL_MEMBER(ll_solve_options, tetrahedra, LL_MEMBER_BOOL),
+    LL_MEMBER(ll_solve_options, past, LL_MEMBER_ASIDE),
+    LL_MEMBER(ll_solve_options, current_a, LL_MEMBER_ASIDE),
 };
 const ll_members ll_solve_options_members = LL_MEMBERS(ll_solve_options, of_options);
 

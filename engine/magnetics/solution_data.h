@@ -19,7 +19,8 @@ struct ll_solution {
     ll_system *system;       /* without bodies where forms serve */
     ll_form_solution *forms; /* bodies of higher degree, or NULL */
     ll_answer bias;
-    ll_answer *coil; /* one for each coil, per ampere */
+    ll_answer *coil;   /* one for each coil, per ampere */
+    double *current_a; /* [coils] that flow with the bias, or NULL */
     ll_solve_facts facts;
 };
 

@@ -161,7 +161,12 @@ static int level_of(const ll_solve_options *o)
 
 static ll_status solve_forms(ll_solution *s, const ll_solve_options *options)
 {
-    const ll_form_choice choice = {.level = level_of(options)};
+    const ll_form_choice choice = {
+        .level = level_of(options),
+        .whole = options && options->past,
+        .past = options ? options->past : NULL,
+        .current_a = options ? options->current_a : NULL,
+    };
     const ll_solution *lower = options ? options->lower : NULL;
     const size_t limit = options ? options->memory_limit_bytes : 0;
     ll_status status = ll_system_of_none(options, &s->system);
@@ -200,12 +205,34 @@ static bool options_hold(const ll_solve_options *o)
 {
     return !o ||
            ((o->fineness == 0 || (o->fineness >= least_fineness && o->fineness <= most_fineness)) &&
-            o->contact_gap_m >= 0 && isfinite(o->contact_gap_m));
+            o->contact_gap_m >= 0 && isfinite(o->contact_gap_m) && (o->past || !o->current_a));
+}
+
+/* What follows a past is solved by forms, which stand clear of each other. */
+static bool past_holds(const ll_scene *scene, const ll_solve_options *o)
+{
+    if (!o || !o->past)
+        return true;
+    bool finite = !o->tetrahedra && ll_form_scene_is_clear(scene);
+    for (size_t i = 0; o->current_a && i < scene->coils; i++)
+        finite = finite && isfinite(o->current_a[i]);
+    return finite;
+}
+
+/* Currents that flow with the bias make field of their own. */
+static ll_status note_currents(ll_solution *s, const ll_solve_options *options)
+{
+    if (!options || !options->current_a)
+        return LL_OK;
+    s->current_a = malloc((s->scene->coils + 1) * sizeof *s->current_a);
+    for (size_t i = 0; s->current_a && i < s->scene->coils; i++)
+        s->current_a[i] = options->current_a[i];
+    return s->current_a ? LL_OK : LL_NO_MEMORY;
 }
 
 ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_solution **out)
 {
-    if (!options_hold(options))
+    if (!options_hold(options) || !past_holds(scene, options))
         return LL_BAD_VALUE;
     const double started = omp_get_wtime();
     const ll_progress *progress = options ? options->progress : NULL;
@@ -216,14 +243,15 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
         return status ? status : LL_OVERLAP;
     if (!ll_progress_go_on(progress, 0))
         return LL_CANCELLED;
-    if (ll_solution_cached(scene, options, out))
+    const bool past = options && options->past;
+    if (!past && ll_solution_cached(scene, options, out))
         return LL_OK;
     ll_solution *s = calloc(1, sizeof *s);
     if (!s)
         return LL_NO_MEMORY;
     s->scene = ll_scene_share(scene);
     s->coil = calloc(scene->coils + 1, sizeof *s->coil);
-    status = s->coil ? LL_OK : LL_NO_MEMORY;
+    status = s->coil ? note_currents(s, options) : LL_NO_MEMORY;
     if (!status && ll_solve_by_forms(scene, options))
         status = solve_forms(s, options);
     else if (!status) {
@@ -240,7 +268,7 @@ ll_status ll_solve(const ll_scene *scene, const ll_solve_options *options, ll_so
     note_facts(s, started);
     s->facts.contact_gap_m = options ? options->contact_gap_m : 0;
     s->facts.fineness = options && options->fineness > 0 ? options->fineness : 1;
-    if (s->facts.newton_steps)
+    if (s->facts.newton_steps && !past)
         ll_solution_to_cache(s, options);
     *out = s;
     return LL_OK;

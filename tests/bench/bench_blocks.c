@@ -83,7 +83,7 @@ static void run(const char *name, ll_scene *scene, size_t n, const ll_vec3 *at, 
     double last[POINTS_MOST];
     printf("%s\n", name);
     for (int level = 0; level < levels; level++) {
-        const ll_form_choice choice = {level, finer, false};
+        const ll_form_choice choice = {.level = level, .finer = finer};
         double bz[POINTS_MOST], worst = 0, largest = 0;
         const double start = cpu_ms();
         ll_form_solution *s;

@@ -48,7 +48,7 @@ static ll_status nothing(void *context, size_t b, size_t n, const ll_vec3 *point
 
 static ll_form_system *build(const ll_scene *scene, int level, int finer)
 {
-    const ll_form_choice choice = {level, finer, false};
+    const ll_form_choice choice = {.level = level, .finer = finer};
     ll_form_body *body;
     size_t count, body_of[16];
     ll_form_system *s;

@@ -181,7 +181,7 @@ static void add_straight_magnets(const told_scene *t, ll_vec3 *h)
 
 static ll_status find_truth(const told_scene *t, ll_vec3 *b)
 {
-    const ll_form_choice choice = {3, 2, false};
+    const ll_form_choice choice = {.level = 3, .finer = 2};
     ll_form_solution *f;
     const ll_status status = ll_form_solution_new(t->scene, &choice, 0, NULL, NULL, &f);
     for (int k = 0; k < PROBES; k++)
