@@ -1,4 +1,5 @@
-/* The system's own refusals, behind the sandbox: what the documentation of Landlock, landlock(7), and of seccomp(2) promises. */
+/* The system's own refusals, behind the sandbox: what the documentation of Landlock, landlock(7), and of seccomp(2) promises.
+ * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "check.h"
 #include "host/wall.h"
 #include <errno.h>
