@@ -14,6 +14,7 @@ local kilohms = { name = "kilohms", factor = 1e3, written = "%s * ll.kohm", unit
 local slips = {
     dcr = { kilohms, shown = as_logarithm },
     coil_dcr = { kilohms, shown = as_logarithm },
+    jack = { kilohms, shown = as_logarithm },
     loss = { kilohms, shown = as_logarithm, asked = "inductance: r" },
     inductance = { { name = "millihenries", factor = 1e-3, written = "%s", scale = 1e-3, unit = "H" },
         shown = as_logarithm, asked = "inductance: l" },

@@ -17,6 +17,7 @@ local apart = "note which way each magnet faces and photograph all before you ta
     .. "winding must not be moved"
 local magnet = "magnets are brittle and jump together: eyes and fingers first; like poles slid over one another lose charge, AlNiCo above all"
 local winding = "a rewind is the last thing to do: it cannot be undone, so try what costs less first"
+local control = "solder runs and spits: cover the finish, and note which lug each wire sits on before you heat one"
 bench.kinds = {
     flipped = { often = 6, minutes = 30, risk = apart },
     quarter = { often = 4, minutes = 30, risk = apart },
@@ -45,6 +46,9 @@ bench.kinds = {
     touching = { often = 2, minutes = 20, risk = thin },
     bypassed = { often = 2, minutes = 20, risk = thin },
     grounded = { often = 3, minutes = 15, risk = thin },
+    path = { often = 6, minutes = 5 },
+    pot = { often = 3, minutes = 15, risk = control },
+    capacitor = { often = 3, minutes = 15, risk = control },
 }
 
 -- The list with one part changed; false takes it out.
@@ -522,6 +526,7 @@ function bench.faults(job)
         of_loose_turns(add, job.coils)
         of_leads(add)
         too_far(add)
+        bench.of_circuit(add, job)
     end
     for _, fault in ipairs(list) do
         fault.prior = bench.kinds[fault.kind].often / count[fault.kind]

@@ -317,7 +317,8 @@ local function kept(pickup, options)
     local job = jobs[pickup]
     local old = job and job.settings
     if old and same(old.strings, options.strings) and same(old.faces, options.faces)
-        and same(old.distances, options.distances) and same(old.pluck, options.pluck) and old.equal == options.equal then
+        and same(old.distances, options.distances) and same(old.pluck, options.pluck) and old.equal == options.equal
+        and old.circuit == options.circuit then
         job.settings = options
         return job
     end
@@ -336,7 +337,7 @@ function bench.squares(job)
     return job.squares
 end
 
--- Opens a job on a pickup: options { strings, distances = {mm above the poles}, faces = {{part, side, distance}}, pluck, equal }.
+-- Opens a job on a pickup: options { strings, distances = {mm above the poles}, faces = {{part, side, distance}}, pluck, equal, circuit }.
 function bench.open(pickup, options)
     local job = kept(pickup, options)
     if job then
@@ -344,7 +345,7 @@ function bench.open(pickup, options)
     end
     job = { pickup = pickup, parts = bench.parts_of(pickup), coils = flat(pickup.coils or {}), straight = {},
         strength = 1, sound = {}, charges = {}, eddy = {}, distances = options.distances or {},
-        faces = options.faces or {}, peak_frequencies = FREQUENCIES_OF_PEAK, settings = options, wants = {} }
+        faces = options.faces or {}, peak_frequencies = FREQUENCIES_OF_PEAK, settings = options, circuit = options.circuit, heard_through = {}, wants = {} }
     job.poles, job.pole_coils = core.poles(pickup)
     job.probes = bench.probes(job)
     job.has_strings = options.strings ~= nil

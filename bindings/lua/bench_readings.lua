@@ -19,6 +19,8 @@ local examples = {
     minutes = "minutes by the names of readings, as in { faces = 5, gauss = false }, false for one that cannot be taken",
     faces = "a list such as { { part = \"bridge bar\", side = \"-y\", shows = \"N\" } }",
     levels = "a list with the dB of each string, from the bass side, as in { 0, -1.5, \"hardly\", ... }",
+    jack = "{ up = 6900, tone_down = 0.4, cable = 6900 }, each in ohm or \"open\"",
+    jack_peak = "{ f = 3800, rise = 4, tone_down = 620 } in Hz, dB and Hz",
     screwdriver = "one sign for all poles, a list with one for each, or signs by the names of poles or coils, as in "
         .. "{ [\"screw 1\"] = \"+\", [\"coil 2\"] = \"-\" }",
 }
@@ -254,15 +256,24 @@ local function asked_hz(value, what)
     return is and core.fail(string.format("diagnose: '%s' is %.6g Hz; %s", what, value, is)) or value
 end
 
+-- The circuit is the build's own, or a whole instrument's ohms would be taken for one pickup's.
+local function circuit_of(given)
+    local circuit = given.circuit
+    if circuit and #bench.flat(circuit.from) ~= 1 then
+        core.fail("diagnose: 'circuit' must be of the build alone: ll.network{ from = build, volume = 250 * ll.kohm, ... }")
+    end
+    return circuit
+end
+
 -- What the job must know before it opens: distances, frequencies, load, plucks.
-function bench.settings(pickup, readings, strings)
+function bench.settings(pickup, readings, given)
     local parts, frequencies = bench.parts_of(pickup), {}
     for k, row in ipairs(bridge(readings)) do
         frequencies[k] = asked_hz(row.f, "inductance: f")
     end
     local pluck, equal = level_options(readings.levels)
     return {
-        strings = strings, meters = bench.meters(readings.meters), temperature = readings.temperature or 20, pluck = pluck, equal = equal,
+        strings = given.strings, circuit = circuit_of(given), meters = bench.meters(readings.meters), temperature = readings.temperature or 20, pluck = pluck, equal = equal,
         load = load_of(braced(readings.resonance, "resonance") or USUAL_LOAD),
         frequencies = #frequencies > 0 and frequencies or { USUAL_FREQUENCY },
         distances = { probe_of(readings.gauss, "gauss", USUAL_PROBE), probe_of(readings.compass, "compass", USUAL_NEEDLE) },
@@ -494,6 +505,44 @@ function take.wiggle(readings)
     return said and { moved[said] or fail("wiggle", '"steady" or "jumps"') } or nil
 end
 
+local jack_fields = { jack = { up = true, tone_down = true, cable = true }, jack_peak = { f = true, rise = true, tone_down = true } }
+
+-- Fields of a reading at the jack by their places among the test's items; a tone that is not there cannot be turned down.
+local function at_jack(what, read, fields)
+    return function(readings, job)
+        local given, values = braced(readings[what], what), {}
+        for key, value in next, only(given or {}, jack_fields[what], what) do
+            local place = fields(job)[key]
+            if place and value ~= false then
+                values[place] = read(value, what .. ": " .. key)
+            elseif place == nil and key == "tone_down" then
+                core.fail("diagnose: '" .. what .. ": tone_down' needs a 'tone_pot' in the circuit")
+            end
+        end
+        return next(values) and values
+    end
+end
+
+take.jack = at_jack("jack", ohms, function(job)
+    local tone = job.circuit and job.circuit.tone_pot
+    return { up = 1, tone_down = tone and 2, cable = tone and 3 or 2 }
+end)
+take.jack_peak = at_jack("jack_peak", function(value, what)
+    return log(asked_hz(value, what))
+end, function(job)
+    return { f = 1, tone_down = job.circuit and job.circuit.tone_pot and 2, rise = false }
+end)
+take.jack_rise = at_jack("jack_peak", number, function()
+    return { rise = 1, f = false, tone_down = false }
+end)
+
+local turned_down = { darker = 1, nothing = 0, silence = -1 }
+
+function take.tone_knob(readings)
+    local said = readings.tone_knob
+    return said and { turned_down[said] or fail("tone_knob", '"darker", "nothing" or "silence"') } or nil
+end
+
 local function loudness(key, words)
     return function(readings)
         local value = readings[key]
@@ -507,8 +556,8 @@ end
 take.output, take.hum, take.tap = loudness("output", in_words), loudness("hum", in_words), loudness("tap", in_words_of_tapping)
 
 -- What can be said of the readings before anything is solved.
-function bench.look_over(pickup, readings, strings)
-    bench.settings(pickup, readings, strings)
+function bench.look_over(pickup, readings, given)
+    bench.settings(pickup, readings, given)
     local ohms = take.dcr(readings)
     if ohms and not readings.sure then
         bench.ask_dcr(pickup, ohms)
@@ -526,7 +575,7 @@ function bench.taken(job, readings)
         values[t], scatter[t] = taken or nil, spread -- false: not read
         if values[t] and not test.can(job) then
             core.fail("diagnose: " .. test.says
-                .. " needs what the description lacks: a coil with its wire, poles, or 'strings'")
+                .. " needs what the description lacks: a coil with its wire, poles, 'strings' or 'circuit'")
         end
     end
     return values, scatter

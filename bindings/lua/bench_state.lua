@@ -9,7 +9,8 @@ bench.LEADS_OHM = 0.5 -- of the meter, which reads no less
 
 function bench.sound_state(job)
     local hot = core.leads(job.pickup)
-    local state = { coils = {}, charge = {}, changes = {}, hot = hot, shielded = true, capacitance = 1 }
+    local state = { coils = {}, charge = {}, changes = {}, hot = hot, shielded = true, capacitance = 1,
+        circuit = bench.sound_circuit() }
     for i in ipairs(job.charges) do
         state.charge[i] = 1
     end
@@ -150,23 +151,29 @@ end
 
 local LEAST_H = 1e-4 -- below that nothing rings
 
--- Peak with a load: frequency and rise over the low end, found by the network of circuits; nil when there is none.
-function bench.peak(job, state, load)
-    local measured = {}
+-- What the coils are at each frequency, { hertz, ohm, henry }; nil when nothing of them rings.
+function bench.coil_rows(job, state)
+    local rows = {}
     for k, f in ipairs(job.peak_frequencies) do
         local r, l = bench.impedance(job, state, f, 20)
-        measured[k] = { f, r, l }
+        rows[k] = { f, r, l }
     end
-    if measured[1][3] < LEAST_H then
-        return nil
-    end
-    local coil = ll.lumped({ measured = measured, c = job.electric.c * state.capacitance })
-    local fields = { from = coil }
+    return rows[1][3] >= LEAST_H and rows or nil
+end
+
+-- The coils as one that was measured so.
+function bench.lumped(job, state, rows)
+    return ll.lumped({ measured = rows, c = job.electric.c * state.capacitance })
+end
+
+-- Frequency of the peak with a load, found by the network of circuits; nil when there is none.
+function bench.peak(job, state, load)
+    local rows = bench.coil_rows(job, state)
+    local fields = { from = rows and bench.lumped(job, state, rows) }
     for key, value in next, load do
         fields[key] = value
     end
-    local row = ll.network(fields):peak()[1]
-    return row.f_hz, row.rise_db
+    return rows and ll.network(fields):peak()[1].f_hz
 end
 
 -- ---- strings and hum ----
@@ -204,9 +211,12 @@ local function changed_signal(job, state, s, c)
     return sound ~= 0 and state.get("signal")[at] / sound or 1
 end
 
--- How loud each string is, plucked or moved at the same velocity, in any unit.
+-- How loud each string is at the amplifier, plucked or moved at the same velocity, in any unit.
 function bench.levels(job, state)
-    local factor, squares = factors(state), bench.squares(job)
+    local factor, squares, share_through = factors(state), bench.squares(job), bench.gets_through(job, state)
+    for c, turns in ipairs(factor) do
+        factor[c] = turns * share_through
+    end
     if not squares then
         local list = summed(state.get("signal"), #job.strings, factor)
         for s, v in ipairs(list) do
@@ -230,11 +240,15 @@ local function hum_taken(job, state)
 end
 
 local LEAST_HUM = 0.01 -- below that the rest of the instrument hums louder; common practice, no source
+local LOST_GROUND_DB, ANTENNA_DB, ANTENNA_SCATTER_DB = 8, 6, 10
 
--- Hum in dB over that of the sound pickup, of fields from any direction, even ones and such as grow, as p:hum has them. What a
--- lost ground adds is common practice, no source.
+-- Hum in dB over that of the sound pickup, of fields from any direction, even ones and such as grow, as p:hum has them, and how far it
+-- scatters. What a lost ground adds is common practice, no source; so is that an input on a broken wire is an antenna.
 function bench.hum_db(job, state)
-    local lost_ground = 8
-    local ratio = math.max(hum_taken(job, state) / hum_taken(job, job.sound_state), LEAST_HUM)
-    return 20 * math.log(ratio, 10) + (state.shielded and 0 or lost_ground)
+    if bench.is_broken(state) then
+        return ANTENNA_DB, ANTENNA_SCATTER_DB
+    end
+    local through = bench.gets_through(job, state) / bench.gets_through(job, job.sound_state)
+    local ratio = math.max(through * hum_taken(job, state) / hum_taken(job, job.sound_state), LEAST_HUM)
+    return 20 * math.log(ratio, 10) + (state.shielded and 0 or LOST_GROUND_DB), 0
 end

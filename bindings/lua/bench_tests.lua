@@ -106,8 +106,8 @@ bench.tests = tests
 -- Minutes that each takes at a bench with its instruments at hand, by the name of the reading in a script; faces of magnets are
 -- reached by taking the pickup apart. Common practice, no source.
 bench.usual_minutes = { dcr = 1, coil_dcr = 3, inductance = 2, resonance = 10, gauss = 4, compass = 2, faces = 20, levels = 6, output = 3,
-    screwdriver = 3, hum = 3, tap = 1, wiggle = 1 }
-local reading_of = { loss = "inductance", face_gauss = "faces", face_compass = "faces" }
+    screwdriver = 3, hum = 3, tap = 1, wiggle = 1, jack = 2, jack_peak = 12, tone_knob = 1 }
+local reading_of = { jack_rise = "jack_peak", loss = "inductance", face_gauss = "faces", face_compass = "faces" }
 
 -- What a script calls a test's reading.
 function bench.reading_of(test)
@@ -267,7 +267,8 @@ tests[12] = {
     name = "hum", says = "hum against a sound one", own = 3,
     can = has_coil, show = decibel,
     predict = function(job, state)
-        return { bench.hum_db(job, state) }
+        local hum, scatter = bench.hum_db(job, state)
+        return { hum }, { scatter }
     end,
 }
 
@@ -312,6 +313,74 @@ tests[15] = {
     end,
     predict = function(_, state)
         return { state.coils.joint and 1.1 or bench.is_open(state) and 0.5 or 0 }
+    end,
+}
+
+local function has_circuit(job)
+    return job.circuit ~= nil and has_wire(job)
+end
+
+local function has_tone(job)
+    return has_circuit(job) and job.circuit.tone_pot ~= nil
+end
+
+-- What may be read with the controls up, with the tone down where there is one, and in a third way.
+local function with_tone(up, down, third)
+    return function(job)
+        local names = { up, has_tone(job) and down or third }
+        names[3] = has_tone(job) and third or nil
+        return names
+    end
+end
+
+-- An ohm meter at the plug that goes into the amplifier, or at the jack.
+tests[16] = {
+    name = "jack", says = "ohm meter at the jack", own = 0.005, can = has_circuit, show = tests[1].show,
+    items = with_tone("all up", "tone down", "through the cable"),
+    predict = function(job, state)
+        local list = { log(bench.jack_ohm(job, state)) }
+        list[2] = has_tone(job) and log(bench.jack_ohm(job, state, true)) or nil
+        list[#list + 1] = log(bench.jack_ohm(job, state, false, true))
+        return list
+    end,
+}
+
+-- Where the tone capacitor and the coil ring, and where the cable and the coil do.
+tests[17] = {
+    name = "jack_peak", says = "peak at the amplifier", own = 0.03, can = has_circuit, show = tests[4].show,
+    items = with_tone("all up", "tone down"),
+    predict = function(job, state)
+        local list, extra = {}, {}
+        local heard = bench.heard_through(job, state) or {}
+        for k in ipairs(tests[17].items(job)) do
+            local f = (heard[k == 1 and "peak_up" or "peak_down"] or {}).f_hz
+            list[k], extra[k] = log(f or 1000), f and 0 or BLIND
+        end
+        return list, extra
+    end,
+    blind_when_open = true,
+}
+
+-- How sharp a peak is depends on losses that are known less well.
+tests[18] = {
+    name = "jack_rise", says = "rise of the peak at the amplifier", own = 1.5, can = has_circuit, show = decibel,
+    predict = function(job, state)
+        local heard = bench.heard_through(job, state)
+        return { heard and heard.peak_up.rise_db or 0 }, { heard and 0 or BLIND }
+    end,
+    blind_when_open = true,
+}
+
+-- As long as something is heard before; who hears nothing has nothing to say of it, and that is taken as what a sound one would do.
+local words_of_knob = { [1] = "darker", [0] = "nothing", [-1] = "silence" }
+tests[19] = {
+    name = "tone_knob", says = "turning the tone down", sign = true, own = 0.2, weak = 0.5, can = has_tone,
+    show = function(value)
+        return words_of_knob[value]
+    end,
+    predict = function(job, state)
+        local heard = bench.heard_through(job, state) or bench.heard_through(job, bench.state(job, {}, {}))
+        return { heard and heard.knob or 1 }
     end,
 }
 

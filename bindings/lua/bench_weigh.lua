@@ -22,7 +22,7 @@ local UNEXPLAINED, MISFIT = 0.2, 3
 -- How broad a fault that nobody thought of scatters, in the units of the tests' scales; fields as much as the largest
 -- is.
 local BROAD = { dcr = 0.7, coil_dcr = 0.7, inductance = 0.7, loss = 0.7, resonance = 0.5, levels = 8, output = 10, hum = 8,
-    tap = 8 }
+    tap = 8, jack = 2, jack_peak = 0.5, jack_rise = 6, tone_knob = 0.7 }
 
 local function add_point(job, h, sizes, wanted)
     local n = #h.predicted + 1

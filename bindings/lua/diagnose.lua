@@ -129,7 +129,7 @@ local function what_to_mind(now, apart)
             cheapest, least = answer, minutes
         end
     end
-    if cheapest and cheapest ~= first then
+    if cheapest and cheapest ~= first and #first.of.faults > 0 then -- a sound one needs no mend
         list[#list + 1] = string.format("these readings do not part it from the first, and it costs less: try '%s' before anything else "
             .. "(some %.0f minutes)", mend(cheapest), least)
     end
@@ -293,10 +293,10 @@ function ll.diagnose(fields)
     local readings = core.read("readings", given.readings or {}, "readings")
     readings = bench.read_only(readings)
     if core.run().check_mode then
-        bench.look_over(given.build, readings, given.strings)
+        bench.look_over(given.build, readings, given)
         return core.setmetatable(nothing_yet(), metatable)
     end
-    local job = bench.open(given.build, bench.settings(given.build, readings, given.strings))
+    local job = bench.open(given.build, bench.settings(given.build, readings, given))
     local case = { job = job, faults = job.fault_list, minutes = bench.minutes(given.minutes) }
     case.taken, case.scatter = bench.taken(job, readings)
     if not readings.sure then

@@ -2,7 +2,9 @@
  * cases. SPDX-License-Identifier: GPL-3.0-or-later */
 #include "base/constants.h"
 #include "check.h"
+#include "circuit/ladder.h"
 #include "circuit/network.h"
+#include <math.h>
 
 /* One coil of the trade's middle, and a usual load: 250 kohm, 500 pF, 1 Mohm. */
 static const ll_coil_row middle = {0, 7500, 2.5};
@@ -222,6 +224,37 @@ static void an_exercise_of_the_literature(void **state)
     ll_circuit_free(circuit);
 }
 
+/* c8_ladder.cir: volume and shorted tone pots, a poor joint and a cable that leaks, as an ohm meter at its plug finds them. */
+static void a_meter_at_the_plug_sees_the_ladder_and_the_source_is_divided_by_it(void **state)
+{
+    (void)state;
+    const ll_ladder_section ladder[] = {{125e3, 12e3}, {30e3, 2}, {1e6, 0}};
+    double ohm = 0, share = 0;
+    assert_ok(ll_ladder(7300, 3, ladder, &ohm, &share));
+    assert_relative(ohm, 1.146311e4, 1e-6);
+    assert_relative(share, 0.5730339, 1e-6);
+}
+
+/* 7300 ohm beside 250 kohm are 7092.9 ohm, by hand; of a dead short its own resistance is left, and nothing of the source. */
+static void the_ladder_of_one_pot_and_of_a_short_is_what_ohms_law_says(void **state)
+{
+    (void)state;
+    const ll_ladder_section pot = {250e3, 0}, dead = {0.3, 0}, none = {INFINITY, 0};
+    const ll_ladder_section wrong[] = {{0, 1}, {-5, 0}, {NAN, 0}, {10, -1}, {10, INFINITY}};
+    double ohm = 0, share = 0;
+    assert_ok(ll_ladder(7300, 1, &pot, &ohm, &share));
+    assert_relative(ohm, 7300 * 250e3 / 257.3e3, 1e-12);
+    assert_relative(share, 250e3 / 257.3e3, 1e-12);
+    assert_ok(ll_ladder(7300, 1, &dead, &ohm, &share));
+    assert_true(ohm < 0.3 && ohm > 0.2999 && share < 1e-4);
+    assert_ok(ll_ladder(7300, 1, &none, &ohm, &share));
+    assert_true(ohm == 7300 && share == 1);
+    for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
+        assert_int_equal(ll_ladder(7300, 1, &wrong[i], &ohm, &share), LL_BAD_VALUE);
+    assert_int_equal(ll_ladder(-1, 1, &pot, &ohm, &share), LL_BAD_VALUE);
+    assert_true(ohm == 7300 && share == 1);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -233,6 +266,8 @@ int main(void)
         cmocka_unit_test(a_tapped_coil_is_a_transformer_with_an_open_end),
         cmocka_unit_test(thermal_noise_of_a_loaded_coil),
         cmocka_unit_test(an_exercise_of_the_literature),
+        cmocka_unit_test(a_meter_at_the_plug_sees_the_ladder_and_the_source_is_divided_by_it),
+        cmocka_unit_test(the_ladder_of_one_pot_and_of_a_short_is_what_ohms_law_says),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -6,6 +6,7 @@
 typedef struct diagnose_options {
     bind_pickup *build;
     bind_objects strings;
+    bind_network *circuit;
 } diagnose_options;
 
 static const bind_field diagnose_table[] = {
@@ -15,6 +16,10 @@ static const bind_field diagnose_table[] = {
      .meaning = "what was measured, see readings; none: what to begin with"},
     {"strings", FIELD_OBJECTS, offsetof(diagnose_options, strings),
      .meaning = "the strings, where their levels were compared", .of = &bind_noun_string},
+    {"circuit", FIELD_OBJECT, offsetof(diagnose_options, circuit),
+     .meaning = "the controls, cable and input that it plays into, as they should be: "
+                "ll.network{ from = build, ... }; for readings at the jack",
+     .of = &bind_noun_network},
     {"minutes", FIELD_ANY, 0,
      .meaning =
          "what readings cost at this bench: { faces = 5, gauss = false }, false for one that "
@@ -69,6 +74,18 @@ static const bind_field readings_table[] = {
      .meaning = "tapping on it, against a sound pickup of the kind, dB or words as of output"},
     {"wiggle", FIELD_ANY, 0,
      .meaning = "the ohm meter as each lead is moved: \"steady\" or \"jumps\""},
+    {"jack", FIELD_ANY, 0,
+     .meaning = "ohm meter at the jack, all controls up: { up = 6900, tone_down = 0.4, cable = "
+                "\"open\" }, tone_down with the tone turned down, cable at the far end of the "
+                "cable; ohm or \"open\"; needs circuit"},
+    {"jack_peak", FIELD_ANY, 0,
+     .meaning =
+         "peak at the end of the cable, all controls up: { f = 3800, rise = 4, tone_down = "
+         "620 } in Hz, dB over the lows (0: no peak), and Hz with the tone turned down; needs "
+         "circuit"},
+    {"tone_knob", FIELD_ANY, 0,
+     .meaning = "what turning the tone down does to what is heard: \"darker\", \"nothing\" or "
+                "\"silence\"; needs circuit"},
     {"meters", FIELD_ANY, 0,
      .meaning =
          "the meters' limits of error in percent: { dcr = 1, gauss = 5 }; the usual ones of hand "

@@ -2,6 +2,7 @@
  * SPDX-License-Identifier: GPL-3.0-or-later */
 #include "bench/coils.h"
 #include "base/constants.h"
+#include "circuit/ladder.h"
 #include "circuit/together.h"
 #include "module/base/chunks.h"
 #include "module/base/fault.h"
@@ -208,6 +209,21 @@ static int core_plan(lua_State *L)
     return 1;
 }
 
+/* core.ladder(ohm, {across}, {series}): ohm at the end, and the share of the source that gets there; what is not across is math.huge. */
+static int core_ladder(lua_State *L)
+{
+    const size_t count = lua_rawlen(L, 2);
+    const double *across = numbers(L, 2, count), *series = numbers(L, 3, count);
+    ll_ladder_section *section = bind_buffer(L, count + 1, sizeof *section);
+    double ohm = 0, share = 0;
+    for (size_t i = 0; i < count; i++)
+        section[i] = (ll_ladder_section){across[i], series[i]};
+    bind_demand(L, ll_ladder(luaL_checknumber(L, 1), count, section, &ohm, &share), "diagnose");
+    lua_pushnumber(L, ohm);
+    lua_pushnumber(L, share);
+    return 2;
+}
+
 void bind_open_coils(lua_State *L)
 {
     bind_core_function(L, "series_resistances", core_series_resistances);
@@ -221,6 +237,7 @@ void bind_open_coils(lua_State *L)
     bind_core_function(L, "together_level", core_together_level);
     bind_core_function(L, "parallel_shares", core_parallel_shares);
     bind_core_function(L, "resonance", core_resonance);
+    bind_core_function(L, "ladder", core_ladder);
     bind_core_function(L, "plan", core_plan);
     bind_push_core(L);
     lua_pushnumber(L, LL_OPEN_OHM);
