@@ -4,7 +4,8 @@
 --
 -- A pickup came in from the ferry band's rhythm guitar: thin and weak since somebody had it apart. It has two bar
 -- magnets beside six screws. First it is described as it should be; then the readings go in, as they are taken, and
--- each time the bench is asked what is wrong and what to measure next.
+-- each time the job says what is wrong as far as they tell, and what to measure next. A session of your own grows by a
+-- line with each reading and each thing that was done: run it again whenever you have added one.
 --
 -- With a page about the job, drawing and sounds in it:
 --
@@ -45,23 +46,21 @@ as_it_should_be:spread{
     end,
 }:titled("The coil, by the ohm meter"):print()
 
--- The first readings: ohm meter, compass held 3 mm over each screw, and how loud it is beside its twin.
-local readings = { dcr = dcr, temperature = 22, compass = { "N", "N", "N", "N", "N", "N" }, output = output }
-local function ask()
-    return ll.diagnose{ build = as_it_should_be, strings = strings, readings = readings }
-end
-local first = ask()
+-- What came in, and the first readings: ohm meter, compass held 3 mm over each screw, and how loud it is beside its twin.
+local job = ll.job{ build = as_it_should_be, strings = strings, title = "Bridge pickup, ferry band",
+    date = given.date or "a Tuesday in autumn",
+    about = { "Complaint: thin and weak since it was apart.", "Owner: the ferry band, rhythm guitar." } }
+local first = job:read{ dcr = dcr, temperature = 22, compass = { "N", "N", "N", "N", "N", "N" }, output = output }
 first.faults:titled("After ohm meter, compass and a strum"):print()
 first.next:print()
 first.meanings:print()
 
 -- The compass at the bars' own faces, underneath and outside.
-readings.faces = {
+job:read{ faces = {
     { part = "bridge bar", side = "-z", shows = "weak" }, { part = "bridge bar", side = "-y", shows = "S" },
     { part = "neck bar", side = "-z", shows = "S" }, { part = "neck bar", side = "+y", shows = "N" },
-}
-local second = ask()
-second:print()
+} }
+job.diagnosis:print()
 
 -- The neck bar stands on edge, north up: that is what it was built like, and this is the mend.
 local before = pickup("before", bridge_bar, neck_bar:turned("x", -90))
@@ -78,13 +77,14 @@ proof:print()
 local settings, set_up = ll.balance{ build = after, strings = strings, range = { -3, 2.5 }, least_gap = 1.5 }
 settings:print()
 
+-- What was done, and the same readings once more.
+job:did("Turned the neck bar magnet back by a quarter, north face to the screws.")
+job:did("Set the screws for equal strings.")
+job:read{ dcr = dcr, temperature = 22, compass = { "N", "N", "N", "N", "N", "N" }, output = "as loud as before" }
+
 if given.report then
-    ll.report{ file = given.report, title = "Bridge pickup, ferry band", date = given.date or "a Tuesday in autumn",
-        about = { "Complaint: thin and weak since it was apart.", "Owner: the ferry band, rhythm guitar." },
-        pickup = set_up, strings = strings, diagnosis = second,
-        work = { "Turned the neck bar back by a quarter, north face to the screws.",
-            "Set the screws for equal strings." },
-        tables = { proof, settings }, plots = { { table = proof, title = "Field over the screws" } },
+    job:report{ file = given.report, pickup = set_up, tables = { proof, settings },
+        plots = { { table = proof, title = "Field over the screws" } },
         sounds = { { says = "before", pickup = before, strings = strings, strum = 0.08, seconds = 2 },
             { says = "after", pickup = set_up, strings = strings, strum = 0.08, seconds = 2 } } }
     print("The page about this job is " .. given.report .. ".")

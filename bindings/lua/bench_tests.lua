@@ -4,12 +4,12 @@
 -- Errors are standard deviations on the scale that a test is weighed on (`take` brings a reading there, `show` back).
 -- `own` is each reading's, as absolute and relative to the value; `shared` is what all readings of the test have in
 -- common: the probe's calibration and height, an unknown reference. Figures without a note are common practice, no
--- source; the meter's are the usual half per cent of hand instruments. `relative` on the logarithmic scale is absolute.
+-- source; the meter's are the usual half per cent of hand instruments. `relative` on the logarithmic scale, which has `ratio`, is absolute.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local _, core = ...
 local bench = core.bench
 local abs, log, exp, format = math.abs, math.log, math.exp, string.format
-local max, min = math.max, math.min
+local max, min, gsub = math.max, math.min, string.gsub
 
 local function db(ratio)
     return 20 * log(ratio, 10)
@@ -86,6 +86,7 @@ local function relative(job, state, ask)
     return list
 end
 
+local OPEN_FROM = 2e6 -- ohm
 local BLIND = 5 -- in logarithms: an instrument that finds nothing may show anything
 
 -- Share of what shorted turns do to the bridge that is not known, for nobody knows where in the coil they lie: their
@@ -115,10 +116,10 @@ function bench.reading_of(test)
 end
 
 tests[1] = {
-    name = "dcr", says = "dc resistance", own = 0.005,
+    name = "dcr", says = "dc resistance", own = 0.005, ratio = true,
     can = has_wire,
     show = function(value)
-        return value > log(2e6) and "open" or format("%.0f ohm", exp(value))
+        return value > log(OPEN_FROM) and "open" or format("%.0f ohm", exp(value))
     end,
     predict = function(job, state)
         return { log(bench.dcr(job, state, job.settings.temperature)) }
@@ -126,7 +127,7 @@ tests[1] = {
 }
 
 tests[2] = {
-    name = "inductance", says = "inductance", own = 0.02,
+    name = "inductance", says = "inductance", own = 0.02, ratio = true,
     can = has_wire,
     items = function(job)
         local names = {}
@@ -148,7 +149,7 @@ tests[2] = {
 }
 
 tests[3] = {
-    name = "loss", says = "series resistance on the bridge", own = 0.04, -- losses of eddy currents are known less well
+    name = "loss", says = "series resistance on the bridge", own = 0.04, ratio = true, -- losses of eddy currents are known less well
     can = has_wire,
     items = tests[2].items, show = logarithm("ohm", "%.0f"),
     predict = function(job, state)
@@ -164,7 +165,7 @@ tests[3] = {
 }
 
 tests[4] = {
-    name = "resonance", says = "peak with its load", own = 0.03,
+    name = "resonance", says = "peak with its load", own = 0.03, ratio = true,
     can = has_wire,
     show = logarithm("Hz", "%.0f"),
     predict = function(job, state)
@@ -283,7 +284,7 @@ tests[13] = {
 
 -- Where the leads of each coil can be reached.
 tests[14] = {
-    name = "coil_dcr", says = "dc resistance of each coil", own = 0.005,
+    name = "coil_dcr", says = "dc resistance of each coil", own = 0.005, ratio = true,
     can = function(job)
         return has_wire(job) and #job.coils > 1
     end,
@@ -335,7 +336,7 @@ end
 
 -- An ohm meter at the plug that goes into the amplifier, or at the jack.
 tests[16] = {
-    name = "jack", says = "ohm meter at the jack", own = 0.005, can = has_circuit, show = tests[1].show,
+    name = "jack", says = "ohm meter at the jack", own = 0.005, ratio = true, can = has_circuit, show = tests[1].show,
     items = with_tone("all up", "tone down", "through the cable"),
     predict = function(job, state)
         local list = { log(bench.jack_ohm(job, state)) }
@@ -347,7 +348,7 @@ tests[16] = {
 
 -- Where the tone capacitor and the coil ring, and where the cable and the coil do.
 tests[17] = {
-    name = "jack_peak", says = "peak at the amplifier", own = 0.03, can = has_circuit, show = tests[4].show,
+    name = "jack_peak", says = "peak at the amplifier", own = 0.03, ratio = true, can = has_circuit, show = tests[4].show,
     items = with_tone("all up", "tone down"),
     predict = function(job, state)
         local list, extra = {}, {}
@@ -383,6 +384,22 @@ tests[19] = {
         return { heard and heard.knob or 1 }
     end,
 }
+
+-- What a reading changed by, in words.
+function bench.difference(test, before, after)
+    if test.show(before) == test.show(after) then
+        return "as before"
+    elseif test.sign then
+        return "changed"
+    elseif not test.ratio then
+        return (after < before and "-" or "+") .. gsub(test.show(abs(after - before)), "^%+", "")
+    end
+    if exp(before) > OPEN_FROM or exp(after) > OPEN_FROM then
+        return exp(after) > OPEN_FROM and "now open" or "no longer open"
+    end
+    local by = test.show(log(abs(exp(after) - exp(before))))
+    return format("%s%s (%+.1f %%)", after < before and "-" or "+", by, 100 * (exp(after - before) - 1))
+end
 
 -- A prediction in the words of its reading.
 function bench.shown(row, value)

@@ -28,6 +28,13 @@ local new_next = core.declares("diagnosis", "next", {
     { "settles_bits", "", "model", "expected information about which fault it is; one bit halves the doubt" },
     { "minutes", "", "none", "what it takes" },
 })
+local new_change = core.declares("diagnosis", "change", {
+    { "reading", "text", "none", "what was read" },
+    { "before", "text", "none", "as measured before the work" },
+    { "after", "text", "none", "as measured after it" },
+    { "difference", "text", "none", "after less before, and as a share of it where that says more" },
+    { "sound_pickup", "text", "model", "what it would be of a sound one, computed" },
+})
 local new_meanings = core.declares("diagnosis", "meanings", {
     { "reading", "text", "none", "what would be read next" },
     { "if_N", "text", "model", "its value if the fault with this number in the notes is there" },
@@ -136,6 +143,37 @@ local function what_to_mind(now, apart)
     return list
 end
 
+-- ---- one sentence ----
+
+local FOUND, LIKELIEST = 0.9, 0.5 -- from which on it is told as found, and as the likeliest
+
+-- An answer with how much of it.
+local function clause(answer)
+    local much = fitted(answer)
+    return fault_says(answer) .. (much ~= "" and " (" .. much .. ")" or "")
+end
+
+local function chance(answer)
+    return string.format("%.0f %%", 100 * answer.probability)
+end
+
+-- What the readings say in one sentence.
+local function sentence(now)
+    local first, second = now.answers[1], now.answers[2]
+    if first.of.says == "none of these" then
+        local sure = sure_of(now)
+        return "No fault that has a name here explains these readings" .. (sure[1] and "; " .. concat(sure, "; ") or "") .. "."
+    elseif first.of.says then
+        return (first.probability < LIKELIEST and "Nothing found yet" or "Nothing wrong that these readings show") .. "; that it is sound has "
+            .. chance(first) .. "."
+    elseif first.probability > FOUND then
+        return "Found: " .. clause(first) .. "; " .. chance(first) .. "."
+    elseif first.probability > LIKELIEST or second.of.says then
+        return "Likeliest: " .. clause(first) .. "; " .. chance(first) .. "."
+    end
+    return "Not settled: " .. clause(first) .. ", " .. chance(first) .. "; or " .. clause(second) .. ", " .. chance(second) .. "."
+end
+
 -- ---- tables ----
 
 local function table_of_faults(job, now)
@@ -186,7 +224,8 @@ local function table_of_readings(case, now)
         best = sound
     end
     local t = new_readings({ title = "Readings",
-        notes = { "off_by: measured against the likeliest fault, in standard deviations of reading and parts; "
+        notes = { "measured: what the instruments gave; the two columns after it are computed from the description.",
+            "off_by: measured against the likeliest fault, in standard deviations of reading and parts; "
             .. "beyond 2 is rare." } })
     for k, row in ipairs(now.layout) do
         local value = case.taken[row.index][row.item]
@@ -265,11 +304,58 @@ local metatable = { __metatable = "diagnosis" }
 
 function metatable.__index(_, key)
     return methods[key] or core.fail("a diagnosis has no '" .. core.tostring(key)
-        .. "'; it has faults, readings, next and meanings, tables of results, and print")
+        .. "'; it has faults, readings, next and meanings, tables of results, and says, change and print")
 end
 
 function metatable.__newindex(_, key)
     core.fail("a diagnosis never changes: '" .. core.tostring(key) .. "' cannot be set")
+end
+
+-- What each diagnosis rests on: { case, now }.
+local basis = core.setmetatable({}, { __mode = "k" })
+
+function methods.says(d)
+    return basis[d] and sentence(basis[d].now) or ""
+end
+
+-- Readings of a diagnosis by their names: { row, value }, and the names in their order.
+local function readings_of(d)
+    local by_name, order = {}, {}
+    for _, row in ipairs(basis[d] and basis[d].now.layout or {}) do
+        local value = basis[d].case.taken[row.index][row.item]
+        if value then
+            by_name[row.name], order[#order + 1] = { row = row, value = value }, row.name
+        end
+    end
+    return by_name, order
+end
+
+-- What was read both before and after the work, and what it changed by.
+function methods.change(d, after)
+    local t, was, is = new_change({ title = "Before and after" }), readings_of(d), nil
+    local order
+    is, order = readings_of(core.is_diagnosis(after, "change"))
+    local sound = {}
+    for _, row in ipairs(after.readings) do
+        sound[row.reading] = row.sound_pickup
+    end
+    for _, name in ipairs(order) do
+        local a, b = was[name], is[name]
+        if a then
+            t:add({ reading = name, before = a.row.of.show(a.value), after = b.row.of.show(b.value),
+                difference = bench.difference(b.row.of, a.value, b.value), sound_pickup = sound[name] })
+        end
+    end
+    return t
+end
+
+-- The diagnosis, or a fault that names the place.
+function core.is_diagnosis(d, place)
+    local kind = d ~= nil and core.getmetatable(d)
+    if core.type(kind) ~= "table" or core.rawget(kind, "__metatable") ~= "diagnosis" then
+        core.fail(place .. ": what ll.diagnose gave was expected")
+    end
+    return d
 end
 
 -- Prints all tables, what is wrong first.
@@ -308,5 +394,6 @@ function ll.diagnose(fields)
     local next_row
     d.next, next_row = table_of_next(case, now, ahead)
     d.meanings = next_row and table_of_meanings(ahead, next_row) or nothing_yet().meanings
+    basis[d] = { case = case, now = now }
     return core.setmetatable(d, metatable)
 end

@@ -59,32 +59,44 @@ end
 
 -- ---- cautions ----
 
--- When one of these words stands in the report, the caution belongs to it; the last are always there. In full:
--- docs/cautions.md.
+-- Each belongs to a page when one of its words begins a word of what was done, or is in what was listened to or read by ear; the last
+-- one to all pages. In full: docs/cautions.md.
 local cautions = {
-    { { "magnet", "charge" },
-        "Magnets are brittle and jump together: glasses, one at a time, away from pacemakers and cards. A "
+    { done = { "magnet", "charg" },
+        says = "Magnets are brittle and jump together: glasses, one at a time, away from pacemakers and cards. A "
         .. "charger's capacitor kills; keep to its maker's rules." },
-    { { "wax", "pot it", "loose turns" },
-        "Wax burns: double boiler, thermometer at 60 to 70 degrees C, never alone, no flame, lid at hand; "
+    { done = { "wax", "pot it", "potted", "potting", "loose turns" },
+        says = "Wax burns: double boiler, thermometer at 60 to 70 degrees C, never alone, no flame, lid at hand; "
         .. "paraffin's vapour catches fire from about 200 degrees C." },
-    { { "lead", "ground", "solder", "wind it again", "open" },
-        "Solder: draw the fumes away, glasses; old joints hold lead, wash hands." },
-    { { "sound", "output", "level" }, "Begin listening quietly, headphones off while a sound starts." },
-    { {}, "Mains and amplifiers: no work inside without training and, where the law asks, a licence; local codes "
+    { done = { "solder", "lead", "ground", "joint", "wire", "wind it", "wound", "rewound", "rewind", "cable", "plug", "unsolder", "swap" },
+        says = "Solder: draw the fumes away, glasses; old joints hold lead, wash hands." },
+    { done = { "wind it", "wound", "rewound", "rewind", "winding" },
+        says = "Fine wire cuts at speed: guard the winder, hair and sleeves tied back, no gloves." },
+    { done = { "sound", "listen", "strum" }, heard = true,
+        says = "Begin listening quietly, headphones off while a sound starts." },
+    { done = { "mains", "amplifier" }, heard = true,
+        says = "Mains and amplifiers: no work inside without training and, where the law asks, a licence; local codes "
         .. "go first." },
-    { {}, "What is computed here is advice without warranty. Old instruments: ask the owner before what cannot "
+    { always = true, says = "What is computed here is advice without warranty. Old instruments: ask the owner before what cannot "
         .. "be undone." },
 }
 
-local function cautions_for(text)
-    local list, lower = {}, string.lower(text)
-    for _, caution in ipairs(cautions) do
-        local belongs = #caution[1] == 0
-        for _, word in ipairs(caution[1]) do
-            belongs = belongs or find(lower, word, 1, true) ~= nil
+local function begins_one_of(text, words)
+    for _, word in ipairs(words) do
+        if find(text, "%f[%a]" .. word) then
+            return true
         end
-        list[#list + 1] = belongs and caution[2] or nil
+    end
+    return false
+end
+
+-- `done`: what was done, in words; heard: whether something was listened to.
+local function cautions_for(done, heard)
+    local list, lower = {}, string.lower(done)
+    for _, caution in ipairs(cautions) do
+        if caution.always or caution.heard and heard or begins_one_of(lower, caution.done or {}) then
+            list[#list + 1] = caution.says
+        end
     end
     return list
 end
@@ -101,16 +113,28 @@ local function lines_of(value, what)
     return list
 end
 
-local function tables_of(given)
-    local list, d = {}, given.diagnosis
-    local kind = d ~= nil and core.getmetatable(d)
-    if d ~= nil and (type(kind) ~= "table" or core.rawget(kind, "__metatable") ~= "diagnosis") then
-        core.fail("report: 'diagnosis' is what ll.diagnose gave")
+local function diagnoses_of(given)
+    local d, after = given.diagnosis, given.after
+    if after ~= nil and d == nil then
+        core.fail("report: 'after' goes with 'diagnosis', which is missing")
     end
-    for _, t in ipairs(d and { d.faults, d.readings, d.next, d.meanings } or {}) do
-        if #t > 0 then
-            list[#list + 1] = t
+    return d ~= nil and core.is_diagnosis(d, "report: diagnosis") or nil, after ~= nil and core.is_diagnosis(after, "report: after") or nil
+end
+
+local function tables_of(given)
+    local list, d, after = {}, diagnoses_of(given)
+    local function add(...)
+        for _, t in ipairs({ ... }) do
+            list[#list + 1] = #t > 0 and t or nil
         end
+    end
+    if d then
+        add(d.faults, d.readings)
+    end
+    if after then
+        add(d:change(after), after.readings) -- what was to be measured next is settled
+    elseif d then
+        add(d.next, d.meanings)
     end
     local tables = core.columns_of(given.tables) and { given.tables } or core.list(given.tables)
     for _, t in ipairs(tables) do
@@ -122,13 +146,38 @@ local function tables_of(given)
     return list
 end
 
+-- One sentence of what the readings say, and one of those after the work.
+local function found(given)
+    local d, after = diagnoses_of(given)
+    local lines = { d and d:says() ~= "" and d:says() or nil }
+    if after then
+        lines[#lines + 1] = "After the work: " .. after:says()
+    end
+    return lines
+end
+
+local by_ear = { output = true, level = true, hum = true, tapping = true, turning = true }
+
+-- Of the steps that this job had and of what it was about; where nothing was done yet, of the first mend.
+local function cautions_of(given)
+    local work, d, after = lines_of(given.work, "work"), diagnoses_of(given)
+    local heard = #core.list(given.sounds) > 0
+    for _, of in ipairs({ d, after }) do
+        for _, row in ipairs(of.readings) do
+            heard = heard or by_ear[string.match(row.reading, "^%a+")] ~= nil
+        end
+    end
+    local first = d and d.faults[1] or {}
+    return cautions_for(concat({ first.fault or "", #work == 0 and first.mend or "", concat(work, " ") }, " ") .. " ", heard)
+end
+
 local function stamp()
     return "Made with Lodeloom " .. core.version .. ", an engine that computes pickups from first principles."
 end
 
 -- ---- text ----
 
--- Everything but headline, cautions and stamp; cautions are chosen by its words.
+-- Everything but headline, cautions and stamp.
 local function body_text(given)
     local parts = {}
     local function block(title, lines)
@@ -137,6 +186,7 @@ local function body_text(given)
         end
     end
     block("About", lines_of(given.about, "about"))
+    block("What was found", found(given))
     block("Work done", lines_of(given.work, "work"))
     for _, t in ipairs(tables_of(given)) do
         parts[#parts + 1] = t:as("text")
@@ -147,7 +197,7 @@ end
 local function as_text(given)
     local body = body_text(given)
     return (given.title or "Bench report") .. "\n" .. (given.date or "") .. "\n\n" .. body .. "\nCautions\n- "
-        .. concat(cautions_for(body), "\n- ") .. "\n\n" .. stamp() .. "\n"
+        .. concat(cautions_of(given), "\n- ") .. "\n\n" .. stamp() .. "\n"
 end
 
 -- ---- HTML ----
@@ -250,13 +300,14 @@ local function as_html(given)
         .. STYLE .. "</style></head><body>\n<h1>" .. title .. '</h1>\n<p class="date">'
             .. core.html_text(given.date or "") .. "</p>"
         .. about_html(given) }
+    local sentences = found(given)
+    section(parts, "What was found", #sentences > 0 and list_html(sentences) or "")
     section(parts, "Work done", #work > 0 and list_html(work) or "")
     section(parts, "Drawing", drawing(given))
     section(parts, "Readings and what they say", tables_html(given))
     section(parts, "Curves", plots(given))
     section(parts, "To listen to", sounds(given))
-    parts[#parts + 1] = '<div class="cautions"><h2>Cautions</h2>' .. list_html(cautions_for(body_text(given)))
-        .. "</div>"
+    parts[#parts + 1] = '<div class="cautions"><h2>Cautions</h2>' .. list_html(cautions_of(given)) .. "</div>"
     parts[#parts + 1] = "<footer>" .. core.html_text(stamp()) .. "</footer>\n</body></html>\n"
     return concat(parts, "\n")
 end

@@ -119,7 +119,7 @@ end
 local function words_of_program()
   local file = assert(io.open(scratch .. "/words.lua", "w"))
   file:write([[for _, row in ipairs(ll.words()) do print((string.gsub(row.call, "^ll%.", "")):match("^[%w_]+")) end
-for _, noun in ipairs{ "pickup", "network", "table", "block", "wire", "string", "material", "diagnosis", "recording" } do
+for _, noun in ipairs{ "pickup", "network", "table", "block", "wire", "string", "material", "diagnosis", "job", "recording" } do
     for _, row in ipairs(ll.words(noun)) do print(":" .. row.call:match("[:.]([%w_]+)")) end
 end]])
   file:close()

@@ -65,7 +65,7 @@ local function results()
 end
 
 -- Tables that take a job, a fit or a recording: the scripts that are named show them.
-local tried_elsewhere = { ["diagnosis.faults"] = "diagnosis", ["diagnosis.readings"] = "diagnosis", ["diagnosis.next"] = "diagnosis",
+local tried_elsewhere = { ["diagnosis.change"] = "job", ["job.said"] = "job", ["diagnosis.faults"] = "diagnosis", ["diagnosis.readings"] = "diagnosis", ["diagnosis.next"] = "diagnosis",
     ["diagnosis.meanings"] = "diagnosis", ["identify.builds"] = "identify", ["identify.wires"] = "identify", ["identify.next"] = "identify",
     ["ll.balance"] = "balance", ["ll.fit"] = "fit", ["find_coil.found_coil"] = "session", ["find_coil.found_curve"] = "session",
     ["recording.string_levels"] = "session", ["recording.string_partials"] = "session", ["recording.hum_lines"] = "session",

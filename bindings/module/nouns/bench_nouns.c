@@ -222,6 +222,8 @@ static const bind_field report_table[] = {
     {"strings", FIELD_OBJECTS, offsetof(report_options, strings),
      .meaning = "strings shown in the drawing", .of = &bind_noun_string},
     {"diagnosis", FIELD_ANY, 0, .meaning = "what ll.diagnose gave"},
+    {"after", FIELD_ANY, 0,
+     .meaning = "what ll.diagnose gave for the readings after the work; shown beside the others"},
     {"work", FIELD_ANY, 0, .meaning = "list of lines: what was done"},
     {"tables", FIELD_ANY, 0,
      .meaning = "list of tables of results: readings before and after, settings"},
@@ -233,7 +235,28 @@ static const bind_field report_table[] = {
          "'file'"},
 };
 
+typedef struct job_options {
+    bind_pickup *build;
+    bind_objects strings;
+    bind_network *circuit;
+    const char *title, *date;
+} job_options;
+
+static const bind_field job_table[] = {
+    {"build", FIELD_OBJECT, offsetof(job_options, build), .meaning = "the pickup as it should be",
+     .required = true, .of = &bind_noun_pickup},
+    {"strings", FIELD_OBJECTS, offsetof(job_options, strings), .meaning = "its strings",
+     .of = &bind_noun_string},
+    {"circuit", FIELD_OBJECT, offsetof(job_options, circuit),
+     .meaning = "what it plays into, as in ll.diagnose", .of = &bind_noun_network},
+    {"minutes", FIELD_ANY, 0, .meaning = "what readings cost at this bench, as in ll.diagnose"},
+    {"title", FIELD_TEXT, offsetof(job_options, title), .meaning = "headline of its report"},
+    {"date", FIELD_TEXT, offsetof(job_options, date), .meaning = "as it should stand there"},
+    {"about", FIELD_ANY, 0, .meaning = "list of lines: whose it is, what was complained of"},
+};
+
 const bind_noun bind_bench_nouns[] = {
+    {.name = "job", .article = "a job", .size = sizeof(job_options), BIND_NOUN_FIELDS(job_table)},
     {.name = "report",
      .article = "a report",
      .size = sizeof(report_options),
