@@ -296,18 +296,22 @@ function bench.minutes(given)
     return list
 end
 
--- Without what was not read: false, and what one could not tell, in lists too.
+-- Without what was not read: false, what one could not tell, and what a check could not find out, in lists too.
 local CANNOT_TELL = "cannot tell"
+local function was_read(value)
+    return value ~= CANNOT_TELL and not core.is_unknown(value)
+end
+
 function bench.read_only(readings)
     for key, value in next, readings do
         if type(value) == "table" then
             local copy = {}
             for k, item in next, value do
-                copy[k] = item ~= CANNOT_TELL and item
+                copy[k] = was_read(item) and item
             end
             readings[key] = copy
         else
-            readings[key] = value ~= CANNOT_TELL and value or nil
+            readings[key] = was_read(value) and value or nil
         end
     end
     return readings

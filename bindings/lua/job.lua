@@ -53,16 +53,22 @@ local function is_list_of_tables(value)
     return type(value) == "table" and type(value[1]) == "table"
 end
 
--- What is read once more replaces what was read; lists of single readings, as of faces, grow.
-local function merge(now, more)
-    for key, value in next, more do
-        if is_list_of_tables(value) and is_list_of_tables(now[key]) then
-            local list = { table.unpack(now[key]) }
-            now[key] = table.move(value, 1, #value, #list + 1, list)
-        else
-            now[key] = value
+-- What was read by now, with more. What is read once more replaces what was read; lists of single readings, as of faces, grow. A
+-- check goes on after a reading that there is none of: it is told once.
+local function merged(now, more)
+    local all = {}
+    for _, row in ipairs(core.fields.readings) do
+        local old, new = now[row.field], more[row.field]
+        if is_list_of_tables(old) and is_list_of_tables(new) then
+            old = { table.unpack(old) }
+            new = table.move(new, 1, #new, #old + 1, old)
         end
+        if new == nil then
+            new = old
+        end
+        all[row.field] = new
     end
+    return all
 end
 
 local function names_of(readings)
@@ -81,10 +87,14 @@ function methods.read(job, fields)
     if next(more) == nil then
         core.fail("job: read: no reading is in it; write job:read{ dcr = 7180 }")
     end
-    merge(of.now, more)
-    local d = ll.diagnose({ build = of.build, strings = of.strings, circuit = of.circuit, minutes = of.minutes, readings = of.now })
-    local worked, first = #of.work > 0, d.faults[1]
-    of[worked and "after" or "diagnosis"], of.count = d, of.count + 1
+    local now = merged(of.now, more)
+    local d = ll.diagnose({ build = of.build, strings = of.strings, circuit = of.circuit, minutes = of.minutes, readings = now })
+    local worked = #of.work > 0
+    of[worked and "after" or "diagnosis"], of.count, of.now = d, of.count + 1, now -- what was refused is not kept
+    if core.run().check_mode then
+        return d -- nothing was solved, there is nothing to say
+    end
+    local first = d.faults[1]
     say("Readings " .. core.integer(of.count), { { "read", names_of(more) }, { worked and "after the work" or "so far", d:says() },
         { "read next", next_of(d) }, { "or mend", first and first.probability_percent > WORTH_A_MEND and first.mend } })
     return d
@@ -116,6 +126,11 @@ function methods.report(job, fields)
         page[key] = value
     end
     ll.report(page)
+end
+
+-- In a check a step with a mistake is told, and the next one is looked at.
+for name, method in next, methods do
+    methods[name] = core.guard(method)
 end
 
 -- ll.job{ build = p, title = "...", about = {...} }

@@ -44,6 +44,8 @@ local function refused(call, text)
 end
 refused(function() job:read{} end, "job: read: no reading is in it")
 refused(function() job:read{ dcrr = 5 } end, "did you mean 'dcr'?")
+refused(function() job:read{ hum = "loudish" } end, "'hum' must be")
+job:read{ hum = 0 } -- what was refused is not kept
 refused(function() job:did{} end, "a sentence was expected")
 refused(function() job.read{ dcr = 5 } end, "write job:read{...}, with a colon")
 refused(function() job:report() end, 'job:report{ file = "job.html" }')
