@@ -153,7 +153,7 @@ end
 -- Of a circuit that is described; of any other only that nothing comes out of it.
 function bench.of_circuit(add, job)
     if not job.circuit then
-        return add("path", { says = "nothing gets from its leads to the amplifier: a broken or shorted cable, jack or switch",
+        return add("silent", { says = "nothing gets from its leads to the amplifier: a broken or shorted cable, jack or switch",
             mend = "try another cable; then follow the signal with the ohm meter", state = set_way("cable", "series", BROKEN_OHM) })
     end
     for _, way in ipairs(ways) do

@@ -38,7 +38,7 @@ bench.kinds = {
     few = { often = 6, minutes = 180, risk = winding },
     many = { often = 3, minutes = 180, risk = winding },
     wire = { often = 4, minutes = 180, risk = winding },
-    leads = { often = 6, minutes = 10, risk = "mind that cover and shield stay on ground" },
+    leads = { often = 6, minutes = 10, risk = "cover and shield must stay on ground" },
     one_coil = { often = 6, minutes = 15, risk = thin },
     loose = { often = 5, minutes = 60, risk = "hot wax burns and catches fire: water bath, no open flame, not above what the bobbin stands" },
     cover = { often = 2, minutes = 10, risk = "little heat, not for long: wax and coil lie close below" },
@@ -46,6 +46,7 @@ bench.kinds = {
     touching = { often = 2, minutes = 20, risk = thin },
     bypassed = { often = 2, minutes = 20, risk = thin },
     grounded = { often = 3, minutes = 15, risk = thin },
+    silent = { often = 0.3, minutes = 5 }, -- of a pickup that is compared through the same cable
     path = { often = 6, minutes = 5 },
     pot = { often = 3, minutes = 15, risk = control },
     capacitor = { often = 3, minutes = 15, risk = control },

@@ -6,6 +6,7 @@ local concat = table.concat
 
 local SHOWN = 8               -- faults in the table
 local WORTH_SAYING = 0.02     -- of a probability
+local WORTH_A_ROW = 0.05      -- of that of several faults together: many are as rare, and no hand can act on them
 local LIKELY = 0.05           -- of a fault whose mend is warned of
 local WORTH_TAKING = 0.02     -- bits
 local new_faults = core.declares("diagnosis", "faults", {
@@ -63,15 +64,30 @@ local function fault_says(answer)
     return #texts > 0 and concat(texts, "; and ") or answer.of.says
 end
 
+-- "too low by 0.4 mm, 0.3 to 0.6 mm": a size, and from where to where it may be (one standard deviation either way, within its range).
+-- Of one that may go either way only how far.
+local function size_says(fault, mean, spread)
+    local low, high = math.max(fault.range[1], mean - spread), math.min(fault.range[2], mean + spread)
+    local function what(size)
+        return core.type(fault.what) == "function" and fault.what(size) or fault.what
+    end
+    local at, from, to = fault.show(mean), fault.show(low), fault.show(high)
+    if what(low) ~= what(high) then
+        return "either way, by up to " .. fault.show(math.max(math.abs(low), high))
+    elseif from == to then
+        return what(mean) .. " " .. at
+    end
+    return what(mean) .. " " .. at .. ", " .. (low < 0 and to or from) .. " to " .. (low < 0 and from or to)
+end
+
 local function fitted(answer)
-    local texts, means = {}, sizes_of(answer)
+    local texts, means, spreads = {}, sizes_of(answer)
     for n, fault in ipairs(answer.of.faults) do
         if fault.range then
-            local what = core.type(fault.what) == "function" and fault.what(means[n]) or fault.what
-            texts[#texts + 1] = what .. " " .. fault.show(means[n])
+            texts[#texts + 1] = size_says(fault, means[n], spreads[n])
         end
     end
-    return concat(texts, ", ")
+    return concat(texts, "; ")
 end
 
 local function mend(answer)
@@ -118,13 +134,13 @@ local function doubtful(now)
     return list
 end
 
--- What to mind with the mends that are likely, each said once, and of two that read alike the one that costs less.
+-- What to mind with the mends that are likely, each said once, where one that is sound is not likelier, and of two that read alike the one that costs less.
 local function what_to_mind(now, apart)
     local list, said, first = {}, {}, now.answers[1]
     local cheapest, least = nil, math.huge
     for rank, answer in ipairs(now.answers) do
         local minutes = 0
-        for _, fault in ipairs(rank <= SHOWN and answer.probability > LIKELY and answer.of.faults or {}) do
+        for _, fault in ipairs(#first.of.faults > 0 and rank <= SHOWN and answer.probability > LIKELY and answer.of.faults or {}) do
             local kind = bench.kinds[fault.kind]
             minutes = minutes + kind.minutes
             if kind.risk and not said[kind.risk] then
@@ -136,7 +152,7 @@ local function what_to_mind(now, apart)
             cheapest, least = answer, minutes
         end
     end
-    if cheapest and cheapest ~= first and #first.of.faults > 0 then -- a sound one needs no mend
+    if cheapest and cheapest ~= first then
         list[#list + 1] = string.format("these readings do not part it from the first, and it costs less: try '%s' before anything else "
             .. "(some %.0f minutes)", mend(cheapest), least)
     end
@@ -181,13 +197,18 @@ local function table_of_faults(job, now)
         notes = { "probability: of these faults, up to three at a time; 'none of these' is anything else.",
             "apart_sd: how far these readings part it from the first, in standard deviations; below 1 they cannot tell the "
                 .. "two apart." } })
-    local apart = bench.apart(now)
+    local apart, share = bench.apart(now), 0
     for rank, answer in ipairs(now.answers) do
-        if rank <= 1 or rank <= SHOWN and answer.probability > WORTH_SAYING then
-            t:add({ rank = rank, fault = fault_says(answer), probability_percent = 100 * answer.probability,
+        if rank > 1 and #answer.of.faults > 1 and answer.probability < WORTH_A_ROW then
+            share = share + answer.probability
+        elseif rank <= 1 or #t < SHOWN and answer.probability > WORTH_SAYING then
+            t:add({ rank = #t + 1, fault = fault_says(answer), probability_percent = 100 * answer.probability,
                 apart_sd = rank > 1 and answer.of.says ~= "none of these" and apart[rank] or nil,
                 fitted = fitted(answer), mend = mend(answer) })
         end
+    end
+    if share > WORTH_A_ROW then
+        t:note(string.format("several faults at once, each such set less likely than %.0f %%: %.0f %% together", 100 * WORTH_A_ROW, 100 * share))
     end
     for _, text in ipairs(sure_of(now)) do
         t:note(text)

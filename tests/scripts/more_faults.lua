@@ -44,7 +44,7 @@ assert(string.find(d.faults[1].fitted, "too far by", 1, true), d.faults[1].fitte
 local named, apart = false, nil
 for _, row in ipairs(d.faults) do
     if string.find(row.fault, "all poles stand too low or too high", 1, true) then
-        named, apart = string.find(row.fitted, "^too low by [%d.]+ mm$") ~= nil, row.apart_sd
+        named, apart = string.find(row.fitted, "^too low by [%d.]+ mm, [%d.]+ mm to [%d.]+ mm$") ~= nil, row.apart_sd
     end
 end
 assert(named and apart < 1, d.faults:as("text"))

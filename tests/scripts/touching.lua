@@ -12,13 +12,12 @@ for _, gap in ipairs{ 0, 0.05, 0.7, 1.4 } do
     assert(string.find(d.faults[1].fault, "sound", 1, true), d.faults[1].fault)
     local text = d.faults:as("text")
     assert(string.find(text, "not thought of, as it cannot be built: magnet 'bar' is a quarter turn wrong", 1, true), text)
-    -- Too high it can stand, and too low by no more than there is air.
-    local lowest = 0
-    for _, row in ipairs(d.faults) do
-        local size = string.match(row.fitted, "too high by ([-+][%d.]+) mm")
-        lowest = math.min(lowest, tonumber(size) or 0)
+    -- Too high it can stand, and too low by no more than there is air: a field that is weaker by a fifth is looked for elsewhere.
+    local weak = ll.diagnose{ build = p, readings = { dcr = p:winding().dcr_ohm, gauss = { 0.8 * p:poles{ standoff = 1 }[1].bz_gauss } } }
+    for _, row in ipairs(weak.faults) do
+        local size = string.match(row.fitted, "too low by ([%d.]+) mm") or string.match(row.fitted, "too low by [%d.]+ mm, [%d.]+ to ([%d.]+) mm")
+        assert(not size or tonumber(size) <= gap + 0.05, row.fitted)
     end
-    assert(lowest >= -gap, lowest)
     assert(#p:spread{ of = { "heights" }, read = function(q)
         return { bz_mt = q:poles{ standoff = 1 }[1].bz_mt }
     end } == 1)
