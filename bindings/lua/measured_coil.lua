@@ -159,11 +159,24 @@ local function bare_rows(coil, f)
     return list
 end
 
+-- Where a bridge's figures are handed on: below the peak, above which the capacitance hides the coil, and within what was measured.
+-- High up shorted turns and metal around the coil show.
+local HIGH_HZ, BELOW_PEAK, LEAST_HIGH_HZ = 5000, 0.6, 1500
+local function handed_hz(coil, rows)
+    local list, high = { 120, 1000 }, 0
+    for _, z in ipairs(rows) do
+        high = math.max(high, z[1])
+    end
+    high = math.min(HIGH_HZ, high, coil.peak and BELOW_PEAK * coil.peak[1] or HIGH_HZ)
+    list[3] = high >= LEAST_HIGH_HZ and 100 * math.floor(high / 100) or nil
+    return list
+end
+
 -- What other words take: readings for ll.diagnose, measured and error for ll.fit, a lumped coil for ll.network.
 -- The cable that hung on it is a load, and no part of the coil; only who knows it can compare the peak.
-local function handed_on(coil, values, sd, cable)
+local function handed_on(coil, rows, values, sd, cable)
     local handed = { readings = { dcr = coil.r_ohm, inductance = {} }, measured = {}, error = {} }
-    for _, z in ipairs(bare_rows(coil, { 120, 1000 })) do
+    for _, z in ipairs(bare_rows(coil, handed_hz(coil, rows))) do
         handed.readings.inductance[#handed.readings.inductance + 1] = { f = z[1], r = z[2], l = z[3] }
     end
     if coil.peak and cable then
@@ -205,5 +218,5 @@ function ll.find_coil(fields)
     note_coil(t, coil, sd)
     t:note(given.cable and "handed on without the cable, and the peak with it as its load"
         or "handed on without its peak, as no cable was told: cable = 500 * ll.pf, or 0")
-    return t, curve_of(rows, coil, other), handed_on(coil, values, sd, given.cable)
+    return t, curve_of(rows, coil, other), handed_on(coil, rows, values, sd, given.cable)
 end

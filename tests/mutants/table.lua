@@ -635,7 +635,7 @@ return {
         { 178, "a report's sounds are spoilt",
             "letter[word >> 12 & 63]", "letter[word >> 11 & 63]", "report" },
         { 179, "a report about magnets without their caution",
-            [[{ { "magnet", "charge" },]], [[{ { "magnetron" },]], "report" },
+            [[{ done = { "magnet", "charg" },]], [[{ done = { "magnetron" },]], "report" },
         { 180, "markup of a text is taken for the page's",
             [[gsub(tostring(text), '[&<>"]', entities)]], [[gsub(tostring(text), '[&>"]', entities)]], "report" },
         { 181, "remanence at 60 degrees by 60 degrees of warming",
