@@ -162,6 +162,7 @@ static bool settle(lua_State *L, const host_options *options, bool check_mode)
     *bind_talk_of(L) =
         (bind_talk){.format = options->format,
                     .quiet = options->quiet,
+                    .stamp = options->stamp,
                     .show_progress = !options->quiet && !check_mode && isatty(STDERR_FILENO)};
     settle_limits(L, options);
     settle_sweeps(L, options);
@@ -351,6 +352,8 @@ static int load_script(host_sandbox *sandbox, const char *path)
         return HOST_WRONG;
     }
     host_api_set_folder(L, path);
+    const char *slash = strrchr(path, '/');
+    bind_stamp_of(L)->script = slash ? slash + 1 : path;
     const char *text = lua_tolstring(L, -1, &size), *fault = host_plain_text(&text, &size);
     if (fault) {
         fprintf(stderr, "lodeloom: '%s' %s\n", path, fault);
@@ -476,6 +479,8 @@ bool host_sandbox_give(host_sandbox *sandbox, int count, char **words)
         if (!give_word(L, words[i]))
             return false;
     qsort(words, (size_t)count, sizeof *words, by_text);
+    stamp->values = words;
+    stamp->value_count = count;
     for (int i = 0; i < count; i++)
         stamp->given_hash = bind_hash(stamp->given_hash, words[i], strlen(words[i]) + 1);
     return true;

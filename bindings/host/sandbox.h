@@ -26,7 +26,8 @@ int host_within(const host_options *options, bool check_mode, host_work *work);
 bool host_sandbox_open(host_sandbox *sandbox, const host_options *options, bool check_mode);
 void host_sandbox_close(host_sandbox *sandbox);
 
-/* Hands NAME=VALUE words to the script's table `given`; prints what is wrong and returns false. */
+/* Hands NAME=VALUE words to the script's table `given`; prints what is wrong and returns false. The words stay the caller's and must
+ * outlive the sandbox, whose tables name them. */
 bool host_sandbox_give(host_sandbox *sandbox, int count, char **words);
 
 /* Sets one value of `given`. */

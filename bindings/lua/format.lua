@@ -284,11 +284,43 @@ local function warnings(sheet)
     return list[1] and concat(list, "; ")
 end
 
--- Notes have no place in it, but remarks must not be lost: they fill a column of their own.
-function formats.csv(sheet)
-    local export, warning = exporter(sheet), warnings(sheet)
-    local heads = { table.unpack(sheet.columns) }
-    heads[#heads + 1] = warning and "warning"
+-- The line under the last table of a run with --stamp, behind "stamp: ".
+function core.stamp_text(stamp)
+    local text = "lodeloom " .. stamp.lodeloom
+    if stamp.sweep or not stamp.script then
+        return text .. (stamp.sweep and ", sweep " .. stamp.sweep or "")
+    end
+    text = text .. ", " .. stamp.script .. " " .. stamp.hash .. (stamp.values[1] and ", with" or ", no values given")
+    for _, pair in ipairs(stamp.values) do
+        text = text .. " " .. pair[1] .. "=" .. pair[2]
+    end
+    return text
+end
+
+-- Heads and cells that follow those of the table: its remarks, since notes have no place in CSV and they must not be lost; and where it was
+-- asked for, how far the mesh may be off and what was run.
+local function csv_more(sheet, stamp)
+    local heads, cells, origin = {}, {}, sheet.origin or {}
+    local function add(head, cell)
+        heads[#heads + 1], cells[#cells + 1] = head, cell
+    end
+    local warning = warnings(sheet)
+    if warning then
+        add("warning", warning)
+    end
+    if stamp and stamp.asked then
+        add("mesh_error", origin.error and format("%.2g", origin.error) or "")
+        add("mesh_error_of", origin.error and origin.of or "")
+        add("mesh_error_met", origin.error and tostring(not origin.missed) or "")
+        add("stamp", core.stamp_text(stamp))
+    end
+    return heads, cells
+end
+
+function formats.csv(sheet, stamp)
+    local export, heads = exporter(sheet), { table.unpack(sheet.columns) }
+    local more_heads, more = csv_more(sheet, stamp)
+    table.move(more_heads, 1, #more_heads, #heads + 1, heads)
     local lines = { core.csv_line(heads) }
     for _, row in ipairs(sheet.rows) do
         local cells = {}
@@ -296,7 +328,7 @@ function formats.csv(sheet)
             local value = core.rawget(row, column)
             cells[c] = value == nil and "" or export(value, column)
         end
-        cells[#cells + 1] = warning
+        table.move(more, 1, #more, #sheet.columns + 1, cells)
         lines[#lines + 1] = core.csv_line(cells)
     end
     return concat(lines)
@@ -395,14 +427,47 @@ local function json_list(items, each)
     return "[" .. concat(list, ",") .. "]"
 end
 
--- One object on one line: {"title", "columns": [{"name", "unit", "meaning", "error"}], "rows": [{...}], "notes": [...],
--- "mesh_error"}. A column of a script's own has no meaning that is known here, and what came from no mesh no mesh_error.
-function formats.json(sheet)
-    local export = exporter(sheet)
+-- What was run: {"lodeloom", "script", "hash", "values"}, or the sweep that is a file of its own: {"lodeloom", "sweep"}.
+local function json_stamp(stamp)
+    local items = {}
+    for _, name in ipairs{ "lodeloom", "script", "hash", "sweep" } do
+        items[#items + 1] = stamp[name] and json_text(name) .. ":" .. json_text(stamp[name])
+    end
+    for i, pair in ipairs(stamp.values or {}) do
+        items[#items + 1] = (i == 1 and '"values":{' or "") .. json_text(pair[1]) .. ":" .. json_text(pair[2])
+            .. (i == #stamp.values and "}" or "")
+    end
+    return "{" .. concat(items, ",") .. "}"
+end
+
+-- How far the mesh may put the values of each column off, in the column's own unit; of readings alone, whose error is that of the largest
+-- value of the unit.
+local function widths_of(sheet)
+    local groups, list = survey(sheet), {}
+    for _, column in ipairs(sheet.columns) do
+        local known = core.column_of(sheet, column)
+        if known and known.error == "mesh" and SOLVED[core.unit(column)] and sheet.widest then
+            list[column] = format("%.2g", sheet.widest * groups[group_of(column)].largest)
+        end
+    end
+    return list
+end
+
+-- How far the mesh may put all off: relative, to what, and whether that is as little as was asked for.
+local function json_mesh(origin)
+    return origin and origin.error and ',"mesh_error":' .. format("%.2g", origin.error) .. ',"mesh_error_of":' .. json_text(origin.of)
+        .. ',"mesh_error_met":' .. tostring(not origin.missed) or ""
+end
+
+-- One object on one line, as docs/results.md and results.schema.json have it. A column of a script's own has no meaning that is known
+-- here, and what came from no mesh no mesh_error.
+function formats.json(sheet, stamp)
+    local export, within = exporter(sheet), widths_of(sheet)
     local function column_object(column)
         local known = core.column_of(sheet, column)
         return '{"name":' .. json_text(column) .. ',"unit":' .. json_text(core.unit(column))
-            .. (known and ',"meaning":' .. json_text(known.meaning) .. ',"error":' .. json_text(known.error) or "") .. "}"
+            .. (known and ',"meaning":' .. json_text(known.meaning) .. ',"error":' .. json_text(known.error) or "")
+            .. (within[column] and ',"within":' .. within[column] or "") .. "}"
     end
     local function row_object(row)
         local cells = {}
@@ -411,11 +476,12 @@ function formats.json(sheet)
         end
         return "{" .. concat(cells, ",") .. "}"
     end
-    return '{"title":' .. (sheet.title and json_text(sheet.title) or "null")
+    return '{"schema":"lodeloom table 1"' .. (stamp and ',"stamp":' .. json_stamp(stamp) or "")
+        .. ',"title":' .. (sheet.title and json_text(sheet.title) or "null")
         .. ',"columns":' .. json_list(sheet.columns, column_object)
         .. ',"rows":' .. json_list(sheet.rows, row_object)
         .. ',"notes":' .. json_list(sheet.notes, json_text)
-        .. (sheet.origin and sheet.origin.error and ',"mesh_error":' .. format("%.2g", sheet.origin.error) or "") .. "}\n"
+        .. json_mesh(sheet.origin) .. "}\n"
 end
 
 core.formats = formats

@@ -1,6 +1,6 @@
 -- origin.lua - what a table rests on goes with it: how far a mesh may put its values off, and what is odd or was assumed in the
--- descriptions. An origin is { error, missed, mesh, remarks }: relative, whether it is worse than was asked for, that in words, and a
--- list of texts. What came from no mesh has neither error nor mesh.
+-- descriptions. An origin is { error, missed, of, widest, mesh, remarks }: relative, whether it is worse than was asked for, relative to
+-- what, the same relative to the largest value however small, all that in words, and a list of texts. What came from no mesh has but remarks.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local _, core = ...
 local format, max = string.format, math.max
@@ -32,19 +32,22 @@ local function add_once(list, text)
     list[#list + 1] = text
 end
 
+local OF_EACH = "the largest value of each reading, or of 5 mT, 5 mV where all are smaller"
+
 -- The worst of several readings in words.
 function core.worst_of_mesh(error)
-    return format("%.2g %% of the largest value of each reading, or of 5 mT, 5 mV where all are smaller", max(100 * error, 0.01))
+    return format("%.2g %% of ", max(100 * error, 0.01)) .. OF_EACH
 end
 
 -- One origin of all in the list.
 function core.joined(list)
-    local all, words = { remarks = {} }, {}
+    local all, words, measures = { remarks = {} }, {}, {}
     for _, origin in ipairs(list) do
         if origin.error then
             all.error = max(all.error or 0, origin.error)
             all.missed = all.missed or origin.missed
             add_once(words, origin.mesh)
+            add_once(measures, origin.of or OF_EACH)
         end
         for _, remark in ipairs(origin.remarks) do
             if #all.remarks < MOST_REMARKS then
@@ -57,7 +60,7 @@ function core.joined(list)
             .. "; give the pickup a wider accuracy or more memory"
             or "mesh error: at most about " .. core.worst_of_mesh(all.error)
     end
-    all.mesh = words[1]
+    all.mesh, all.of = words[1], #measures > 1 and OF_EACH or measures[1]
     return all
 end
 

@@ -340,6 +340,7 @@ local function recorded(sweep, run)
     end)
     journal:sync(true)
     local result = core.bound(sweep, points)
+    core.sheet_of(result, "sweep").stamp = core.stamp_of_head(core.rows_head(sweep, run.hash))
     if whole then
         result:save(sweep.file)
     end

@@ -116,6 +116,11 @@ function core.rows_head(sweep, hash)
         escaped(sweep.title or ""), name_list(sweep.axes), name_list(sweep.columns) }, "\t")
 end
 
+-- What stands for the sweep in its file: the same from one run and from joined shares.
+function core.stamp_of_head(head)
+    return { lodeloom = core.version, asked = core.stamp().asked, sweep = match(head, "^[^\t]*\t(%x+)\t") }
+end
+
 local function names_of(text)
     local names = {}
     for name in gmatch(text, "[^,]+") do
@@ -276,6 +281,7 @@ function core.join(file)
         collect(sweep, points, lines_of_share(file, part, parts, head), part, parts)
     end
     local result = core.bound(sweep, points)
+    core.sheet_of(result, "join").stamp = core.stamp_of_head(head)
     result:save(file)
     core.say(format("%s: %d rows from %d shares", file, #result, parts))
 end

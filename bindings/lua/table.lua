@@ -210,13 +210,19 @@ end
 
 core.guard(table_metatable)
 
--- The table as a text of that format; what was kept of it in case the script ends is kept no longer.
-local function written(sheet, format)
+-- The table as a text of that format, with a stamp where it is handed out; what was kept of it in case the script ends is kept no
+-- longer.
+local function written(sheet, format, stamp)
     if sheet.kept then
         core.keep(nil)
         sheet.kept = nil
     end
-    return core.formats[format](sheet)
+    return core.formats[format](sheet, stamp)
+end
+
+-- A sweep with a file has one of its own.
+local function stamp_of(sheet)
+    return sheet.stamp or core.stamp()
 end
 
 function table_metatable.__tostring(t)
@@ -285,7 +291,7 @@ end
 -- What C hands over: its rows are its own and sound.
 -- origin: what it rests on; reading: "pickup.poles", of which its columns are.
 function core.result(title, columns, rows, notes, origin, reading)
-    local sheet = { title = title, columns = columns, rows = rows, notes = notes, origin = origin, digits = origin.error,
+    local sheet = { title = title, columns = columns, rows = rows, notes = notes, origin = origin, digits = origin.error, widest = origin.widest,
         reading = reading }
     sheet.row = row_metatable(sheet)
     for i, row in ipairs(rows) do
@@ -437,7 +443,7 @@ end
 
 function methods.print(t)
     local sheet = sheet_of(t, "print")
-    core.print_table(written(sheet, core.format()))
+    core.print_table(written(sheet, core.format(), stamp_of(sheet)))
 end
 
 -- The format that a file's ending asks for.
@@ -449,7 +455,12 @@ end
 
 function methods.save(t, name)
     local sheet = sheet_of(t, "save")
-    core.write_file(name, written(sheet, core.format_of_file("save", name)))
+    local kind, stamp = core.format_of_file("save", name), stamp_of(sheet)
+    local text = written(sheet, kind, stamp)
+    if stamp.asked and (kind == "text" or kind == "markdown") then
+        text = text .. (kind == "markdown" and "\n" or "") .. "stamp: " .. core.stamp_text(stamp) .. "\n"
+    end
+    core.write_file(name, text)
 end
 
 -- Under a table of what rests on a description: what is odd in that.

@@ -481,7 +481,7 @@ return {
         tests = "binding_figures binding_by_hand binding_coils binding_eddies binding_strings binding_networks "
             .. "binding_signs binding_magnets binding_plucked binding_two_coils", mutants = {
         { 480, "a network's table forgets the mesh error of its pickups",
-            "bind_mesh_error_join(&r->t->error, &network->error);", "", "binding_origins" },
+            "bind_mesh_error_add(&r->t->error, &network->error);", "", "binding_origins" },
         { 481, "a declared column is never set",
             [[bind_set(r->t, "bz_gauss", b_t.z);]], "", "documented" },
         { 30, "crosstalk in 10 log10",

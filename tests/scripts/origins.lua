@@ -70,7 +70,7 @@ assert(says(blend, MESH) == 1 and says(blend, ASSUMED) == 1)
 
 -- JSON has it as a number, and each column's meaning.
 local json = field:as("json")
-assert(string.find(json, '"mesh_error":[%d.e-]+}') and string.find(json, '"error":"mesh"', 1, true))
+assert(string.find(json, '"mesh_error":[%d.e-]+,"mesh_error_of":"the largest value","mesh_error_met":true}') and string.find(json, '"error":"mesh"', 1, true))
 assert(string.find(json, '"name":"bz_mt","unit":"mT","meaning":"flux density up to the strings"', 1, true))
 assert(not string.find(own{}:as("json"), "mesh_error", 1, true) and not string.find(own{}:as("json"), "meaning", 1, true))
 

@@ -11,14 +11,14 @@ typedef struct bind_mesh_error {
     double accuracy;     /* what was asked for */
     const char *measure; /* what both are relative to, in words */
     bool missed;         /* one of them is worse than was asked for */
+    double
+        widest; /* the worst of all, relative to the largest value that there is, however small */
 } bind_mesh_error;
 
 /* Nothing came from a mesh yet. */
 extern const bind_mesh_error bind_no_mesh_error;
 
-/* The error of one more kind of values, of which that accuracy was asked; the worst stays. */
-void bind_mesh_error_add(bind_mesh_error *e, double error, double accuracy, const char *measure);
-/* All that another one has gathered. */
-void bind_mesh_error_join(bind_mesh_error *e, const bind_mesh_error *other);
+/* One more kind of values, or all that another one has gathered; the worst stays. */
+void bind_mesh_error_add(bind_mesh_error *e, const bind_mesh_error *more);
 
 #endif

@@ -112,7 +112,7 @@ static void push_mesh_note(lua_State *L, const bind_mesh_error *e)
         lua_pushfstring(L, "mesh error: at most about %s %% of %s", percent, e->measure);
 }
 
-/* Pushes what the table rests on and carries along: {error, missed, mesh, remarks}. */
+/* Pushes what the table rests on and carries along: {error, missed, of, widest, mesh, remarks}. */
 static void push_origin(const bind_result *t)
 {
     lua_State *L = t->L;
@@ -122,6 +122,10 @@ static void push_origin(const bind_result *t)
         lua_setfield(L, -2, "error");
         lua_pushboolean(L, t->error.missed);
         lua_setfield(L, -2, "missed");
+        lua_pushstring(L, t->error.measure);
+        lua_setfield(L, -2, "of");
+        lua_pushnumber(L, t->error.widest);
+        lua_setfield(L, -2, "widest");
         push_mesh_note(L, &t->error);
         lua_setfield(L, -2, "mesh");
     }

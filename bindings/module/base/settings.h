@@ -30,6 +30,7 @@ typedef struct bind_folders {
 /* What is said, and how. */
 typedef struct bind_talk {
     const char *format; /* "text", "csv", "markdown" or "json": how tables print */
+    bool stamp;         /* files and tables for machines say what was run, whatever their format */
     bool quiet;         /* neither progress nor remarks */
     bool show_progress; /* a line on standard error that is written over */
     bool sweeping;      /* a sweep has its own line, which says more than a reading's */
@@ -66,6 +67,9 @@ typedef struct bind_sweeps {
 typedef struct bind_stamp {
     uint64_t script_hash; /* of the script and all that it requires; 0: not known */
     uint64_t given_hash;  /* of the values from the command line, sorted */
+    const char *script;   /* its name without folders; NULL: not known */
+    char **values;        /* NAME=VALUE from the command line, sorted */
+    int value_count;
     bool sealed; /* build and read of a sweep with a file: what is loaded now is in no hash */
 } bind_stamp;
 

@@ -19,7 +19,7 @@ static void describe_pickup(const bind_query *asked, bind_network *network, bind
                                                                   bind_quoted(L, pickup->name))
                                                 : lua_pushfstring(L, "%s: pickup", asked->place)};
     bind_ask_lumped(&r, out);
-    bind_mesh_error_join(&network->error, &t.error);
+    bind_mesh_error_add(&network->error, &t.error);
 }
 
 /* Pushes what keeps its rows. */
@@ -86,6 +86,6 @@ const ll_network *bind_ask_network(const bind_query *r, bind_network *network)
         return NULL;
     if (!network->network)
         build(r, network);
-    bind_mesh_error_join(&r->t->error, &network->error);
+    bind_mesh_error_add(&r->t->error, &network->error);
     return network->network;
 }

@@ -47,9 +47,12 @@ static void note_error(const bind_query *r, const bind_measure *m, double wider,
         }
         const double scale = fmax(largest, m->least[k]);
         if (scale > 0)
-            bind_mesh_error_add(&r->t->error, worst / scale,
-                                wider * ll_estimator_accuracy(r->pickup->estimator),
-                                largest < m->least[k] ? m->words : "the largest value");
+            bind_mesh_error_add(
+                &r->t->error, &(bind_mesh_error){
+                                  .error = worst / scale,
+                                  .accuracy = wider * ll_estimator_accuracy(r->pickup->estimator),
+                                  .measure = largest < m->least[k] ? m->words : "the largest value",
+                                  .widest = largest > 0 ? worst / largest : 0});
     }
 }
 

@@ -4,6 +4,7 @@
 #include "module/base/hash.h"
 #include "module/base/output.h"
 #include "module/base/settings.h"
+#include "version.h"
 #include <lauxlib.h>
 #include <stdio.h>
 #include <string.h>
@@ -130,9 +131,43 @@ static int core_run(lua_State *L)
     return 1;
 }
 
+/* core.stamp(): what was run, { lodeloom, asked, script, hash, values = { { name, value }, ... } }; of the last three what is known.
+ * Asked: for every format. The hash is
+ * that of the script and of all that it has required and read by now. */
+static int core_stamp(lua_State *L)
+{
+    char hash[BIND_HASH_TEXT];
+    const bind_stamp *stamp = bind_stamp_of(L);
+    lua_newtable(L);
+    lua_pushliteral(L, LL_VERSION);
+    lua_setfield(L, -2, "lodeloom");
+    lua_pushboolean(L, bind_talk_of(L)->stamp);
+    lua_setfield(L, -2, "asked");
+    if (!stamp->script)
+        return 1;
+    lua_pushstring(L, stamp->script);
+    lua_setfield(L, -2, "script");
+    bind_hash_text(stamp->script_hash, hash);
+    lua_pushstring(L, hash);
+    lua_setfield(L, -2, "hash");
+    lua_createtable(L, stamp->value_count, 0);
+    for (int i = 0; i < stamp->value_count; i++) {
+        const char *word = stamp->values[i], *equals = strchr(word, '=');
+        lua_createtable(L, 2, 0);
+        lua_pushlstring(L, word, (size_t)(equals - word));
+        lua_rawseti(L, -2, 1);
+        lua_pushstring(L, equals + 1);
+        lua_rawseti(L, -2, 2);
+        lua_rawseti(L, -2, i + 1);
+    }
+    lua_setfield(L, -2, "values");
+    return 1;
+}
+
 void bind_open_run(lua_State *L)
 {
     bind_core_function(L, "progress", core_progress);
+    bind_core_function(L, "stamp", core_stamp);
     bind_core_function(L, "keep", core_keep);
     bind_core_function(L, "say", core_say);
     bind_core_function(L, "run", core_run);
