@@ -25,7 +25,7 @@ LL_API_BEGIN
 #define LL_ROOM_K 293.0
 
 /* Nodes beside ground, and branches, that one circuit can have. */
-enum { LL_CIRCUIT_NODES = 24, LL_CIRCUIT_BRANCHES = 40 };
+enum { LL_CIRCUIT_NODES = 64, LL_CIRCUIT_BRANCHES = 96 };
 
 typedef struct ll_circuit ll_circuit;
 

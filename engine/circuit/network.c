@@ -14,6 +14,7 @@ typedef struct piece {
 struct ll_network {
     ll_circuit *circuit;
     size_t output, nodes;
+    double input_ohm;
     size_t coil_count, piece_count;
     piece pieces[2 * LL_NETWORK_COILS];
     ll_network_coil coils[LL_NETWORK_COILS]; /* without their rows */
@@ -51,14 +52,42 @@ static void capacitor(builder *b, size_t cold, size_t hot, double c_f)
         b->status = ll_circuit_add_capacitor(b->network->circuit, cold, hot, c_f);
 }
 
-/* Couples the newest piece to all before it: perfectly to its own coil's other part. */
+/* The controls behind a group; those of the whole stand in the spec. */
+static ll_controls controls_of(const ll_network_spec *spec, size_t group)
+{
+    if (group > 0)
+        return spec->groups[group - 1].controls;
+    return (ll_controls){.volume = spec->volume,
+                         .tone = spec->tone,
+                         .tone_cap_f = spec->tone_cap_f,
+                         .tone_at_wiper = spec->tone_at_wiper,
+                         .bleed_f = spec->bleed_f,
+                         .bleed_ohm = spec->bleed_ohm,
+                         .bleed_in_series = spec->bleed_in_series};
+}
+
+static double coupling_of(const ll_network_spec *spec, size_t group)
+{
+    return group > 0 ? spec->groups[group - 1].coupling : spec->coupling;
+}
+
+/* Between two pieces: perfect within a coil, none from group to group. */
+static double coefficient(const ll_network_spec *spec, const piece *a, const piece *b)
+{
+    const size_t group = spec->coils[a->coil].group;
+    return a->coil == b->coil                    ? 1
+           : group == spec->coils[b->coil].group ? coupling_of(spec, group)
+                                                 : 0;
+}
+
+/* Couples the newest piece to all before it. */
 static void couple(builder *b)
 {
     const ll_network *network = b->network;
     const piece *newest = &network->pieces[network->piece_count - 1];
     for (const piece *other = network->pieces; other < newest && b->status == LL_OK; other++)
         b->status = ll_circuit_couple(network->circuit, newest->branch, other->branch,
-                                      newest->coil == other->coil ? 1 : b->spec->coupling);
+                                      coefficient(b->spec, newest, other));
 }
 
 /* The part of a coil that holds this share of its turns. */
@@ -90,64 +119,93 @@ static void add_coil(builder *b, size_t coil, size_t cold, size_t hot)
     capacitor(b, start, end, c->c_f);
 }
 
-/* Returns the node where the coils' hot end is. */
-static size_t add_coils(builder *b)
+static void add_treble_bleed(builder *b, const ll_controls *c, size_t top, size_t wiper)
 {
-    const size_t hot = new_node(b);
-    size_t cold = 0;
-    for (size_t i = 0; i < b->spec->coil_count; i++) {
-        const bool between = b->spec->wiring == LL_SERIES && i + 1 < b->spec->coil_count;
-        const size_t top = between ? new_node(b) : hot;
-        add_coil(b, i, cold, top);
-        cold = between ? top : 0;
-    }
-    return hot;
-}
-
-static void add_treble_bleed(builder *b, size_t hot, size_t wiper)
-{
-    const ll_network_spec *spec = b->spec;
-    const bool in_series = spec->bleed_in_series && spec->bleed_ohm > 0;
-    if (spec->bleed_f == 0)
+    const bool in_series = c->bleed_in_series && c->bleed_ohm > 0;
+    if (c->bleed_f == 0)
         return;
-    const size_t between = in_series ? new_node(b) : hot;
-    capacitor(b, wiper, between, spec->bleed_f);
-    if (spec->bleed_ohm > 0)
-        resistor(b, in_series ? between : wiper, hot, spec->bleed_ohm);
+    const size_t between = in_series ? new_node(b) : top;
+    capacitor(b, wiper, between, c->bleed_f);
+    if (c->bleed_ohm > 0)
+        resistor(b, in_series ? between : wiper, top, c->bleed_ohm);
 }
 
-/* Returns the node where the signal goes on: the wiper, or the coils without a volume pot. */
-static size_t add_volume(builder *b, size_t hot)
+/* A pot across what lies between cold and top; its wiper goes on. */
+static void add_volume(builder *b, const ll_controls *c, size_t cold, size_t top, size_t wiper)
 {
-    const ll_pot *volume = &b->spec->volume;
-    if (volume->r_ohm == 0)
-        return hot;
-    const size_t wiper = new_node(b);
-    const double lower_ohm = volume->r_ohm * ll_pot_share(volume);
-    resistor(b, wiper, hot, fmax(volume->r_ohm - lower_ohm, 0));
-    resistor(b, 0, wiper, lower_ohm);
-    add_treble_bleed(b, hot, wiper);
-    return wiper;
+    const double lower_ohm = c->volume.r_ohm * ll_pot_share(&c->volume);
+    resistor(b, wiper, top, fmax(c->volume.r_ohm - lower_ohm, 0));
+    resistor(b, cold, wiper, lower_ohm);
+    add_treble_bleed(b, c, top, wiper);
 }
 
 /* The pot as a rheostat, all of it when turned up, in series with the capacitor. */
-static void add_tone(builder *b, size_t node)
+static void add_tone(builder *b, const ll_controls *c, size_t cold, size_t node)
 {
-    const ll_pot *tone = &b->spec->tone;
-    if (b->spec->tone_cap_f == 0)
+    if (c->tone_cap_f == 0)
         return;
-    const size_t between = tone->r_ohm > 0 ? new_node(b) : node;
-    if (tone->r_ohm > 0)
-        resistor(b, between, node, tone->r_ohm * ll_pot_share(tone));
-    capacitor(b, 0, between, b->spec->tone_cap_f);
+    const size_t between = c->tone.r_ohm > 0 ? new_node(b) : node;
+    if (c->tone.r_ohm > 0)
+        resistor(b, between, node, c->tone.r_ohm * ll_pot_share(&c->tone));
+    capacitor(b, cold, between, c->tone_cap_f);
+}
+
+/* Members of a group: coils by their number, then groups, counted on from them. */
+static bool is_member(const ll_network_spec *spec, size_t member, size_t group)
+{
+    if (member < spec->coil_count)
+        return spec->coils[member].group == group && !spec->coils[member].bypassed;
+    return spec->groups[member - spec->coil_count].within == group;
+}
+
+static size_t count_members(const ll_network_spec *spec, size_t group)
+{
+    size_t count = 0;
+    for (size_t m = 0; m < spec->coil_count + spec->group_count; m++)
+        count += is_member(spec, m, group);
+    return count;
+}
+
+static void add_group(builder *b, size_t group, size_t cold, size_t hot);
+
+/* Groups are no deeper than there are groups. */
+static void add_members(builder *b, size_t group, size_t cold,
+                        size_t hot) // NOLINT(misc-no-recursion)
+{
+    const ll_network_spec *spec = b->spec;
+    const bool series = (group > 0 ? spec->groups[group - 1].wiring : spec->wiring) == LL_SERIES;
+    size_t left = count_members(spec, group);
+    for (size_t m = 0; m < spec->coil_count + spec->group_count; m++) {
+        if (!is_member(spec, m, group))
+            continue;
+        const size_t top = series && --left > 0 ? new_node(b) : hot;
+        if (m < spec->coil_count)
+            add_coil(b, m, cold, top);
+        else
+            add_group(b, m - spec->coil_count + 1, cold, top);
+        cold = series ? top : cold;
+    }
+}
+
+static void add_group(builder *b, size_t group, size_t cold,
+                      size_t hot) // NOLINT(misc-no-recursion)
+{
+    const ll_controls c = controls_of(b->spec, group);
+    const size_t top = c.volume.r_ohm > 0 ? new_node(b) : hot;
+    add_members(b, group, cold, top);
+    if (top != hot)
+        add_volume(b, &c, cold, top, hot);
+    add_tone(b, &c, cold, c.tone_at_wiper ? hot : top);
 }
 
 static ll_status build(ll_network *network, const ll_network_spec *spec)
 {
     builder b = {network, spec, LL_OK};
-    const size_t hot = add_coils(&b);
-    network->output = add_volume(&b, hot);
-    add_tone(&b, spec->tone_at_wiper ? network->output : hot);
+    network->output = new_node(&b);
+    add_group(&b, 0, 0, network->output);
+    for (size_t i = 0; i < spec->coil_count; i++)
+        if (spec->coils[i].bypassed)
+            add_coil(&b, i, 0, 0);
     capacitor(&b, 0, network->output, spec->cable_f);
     capacitor(&b, 0, network->output, spec->input_f);
     if (spec->input_ohm > 0)
@@ -166,22 +224,41 @@ static bool sound_pot(const ll_pot *pot)
     return sound(pot->r_ohm) && pot->turn >= 0 && pot->turn <= 1;
 }
 
-static bool sound_coils(const ll_network_spec *spec)
+static bool sound_coil(const ll_network_spec *spec, const ll_network_coil *coil)
 {
-    bool fine = spec->coil_count > 0 && spec->coil_count <= LL_NETWORK_COILS;
-    for (size_t i = 0; fine && i < spec->coil_count; i++)
-        fine = spec->coils[i].tap > 0 && spec->coils[i].tap <= 1 &&
-               sound(spec->coils[i].shorted_s) && sound(spec->coils[i].shorted_share) &&
-               spec->coils[i].shorted_share <= 1;
-    /* n coils that all oppose each other with the coefficient k hold (1 + (n - 1) k) of energy, which cannot be negative. */
-    return fine && spec->coupling <= 1 && 1 + ((double)spec->coil_count - 1) * spec->coupling >= 0;
+    return coil->tap > 0 && coil->tap <= 1 && sound(coil->shorted_s) &&
+           sound(coil->shorted_share) && coil->shorted_share <= 1 &&
+           coil->group <= spec->group_count;
+}
+
+static bool sound_controls(const ll_controls *c)
+{
+    return sound_pot(&c->volume) && sound_pot(&c->tone) && sound(c->tone_cap_f) &&
+           sound(c->bleed_f) && sound(c->bleed_ohm);
+}
+
+/* n coils that all oppose each other with the coefficient k hold (1 + (n - 1) k) of energy, which cannot be negative. */
+static bool sound_group(const ll_network_spec *spec, size_t group)
+{
+    const double coupling = coupling_of(spec, group);
+    const ll_controls controls = controls_of(spec, group);
+    double coils = 0;
+    for (size_t i = 0; i < spec->coil_count; i++)
+        coils += spec->coils[i].group == group;
+    return (group == 0 || spec->groups[group - 1].within < group) &&
+           count_members(spec, group) > 0 && coupling <= 1 && 1 + (coils - 1) * coupling >= 0 &&
+           sound_controls(&controls);
 }
 
 static ll_status check(const ll_network_spec *spec)
 {
-    const bool fine = sound_coils(spec) && sound_pot(&spec->volume) && sound_pot(&spec->tone) &&
-                      sound(spec->tone_cap_f) && sound(spec->bleed_f) && sound(spec->bleed_ohm) &&
-                      sound(spec->cable_f) && sound(spec->input_ohm) && sound(spec->input_f);
+    bool fine = spec->coil_count > 0 && spec->coil_count <= LL_NETWORK_COILS &&
+                spec->group_count <= LL_NETWORK_GROUPS && sound(spec->cable_f) &&
+                sound(spec->input_ohm) && sound(spec->input_f);
+    for (size_t i = 0; fine && i < spec->coil_count; i++)
+        fine = sound_coil(spec, &spec->coils[i]);
+    for (size_t group = 0; fine && group <= spec->group_count; group++)
+        fine = sound_group(spec, group);
     return fine ? LL_OK : LL_BAD_VALUE;
 }
 
@@ -194,6 +271,7 @@ ll_status ll_network_new(const ll_network_spec *spec, ll_network **out)
     if (!network)
         return LL_NO_MEMORY;
     network->coil_count = spec->coil_count;
+    network->input_ohm = spec->input_ohm;
     for (size_t i = 0; i < spec->coil_count; i++) {
         network->coils[i] = spec->coils[i];
         network->coils[i].rows = NULL;
@@ -239,19 +317,41 @@ ll_status ll_network_transfer(const ll_network *network, double f_hz, double com
     return LL_OK;
 }
 
-ll_status ll_network_response(const ll_network *network, double f_hz, double complex *out)
+size_t ll_network_coils(const ll_network *network)
+{
+    return network->coil_count;
+}
+
+ll_status ll_network_response_to(const ll_network *network, const double *emf_v, double f_hz,
+                                 double complex *out)
 {
     double complex coils[LL_NETWORK_COILS], sum = 0;
     const ll_status status = ll_network_transfer(network, f_hz, coils);
     if (status)
         return status;
     for (size_t i = 0; i < network->coil_count; i++)
-        sum += coils[i];
+        sum += emf_v ? emf_v[i] * coils[i] : coils[i];
     *out = sum;
     return LL_OK;
+}
+
+ll_status ll_network_response(const ll_network *network, double f_hz, double complex *out)
+{
+    return ll_network_response_to(network, NULL, f_hz, out);
 }
 
 ll_status ll_network_noise_density(const ll_network *network, double f_hz, double *v2_per_hz)
 {
     return ll_circuit_noise_density(network->circuit, network->output, f_hz, v2_per_hz);
+}
+
+ll_status ll_network_resistance(const ll_network *network, double *r_ohm)
+{
+    double v2_per_hz;
+    const ll_status status = ll_network_noise_density(network, LL_LOW_HZ, &v2_per_hz);
+    if (status)
+        return status;
+    const double with_input_s = 4 * LL_BOLTZMANN * LL_ROOM_K / v2_per_hz;
+    *r_ohm = 1 / (with_input_s - (network->input_ohm > 0 ? 1 / network->input_ohm : 0));
+    return LL_OK;
 }

@@ -6,6 +6,9 @@
  *             |                |                                 before the volume pot or at its wiper
  *           tone            (tone)                               treble bleed: from the volume pot's hot end to the wiper
  *
+ * Coils may stand in groups, each in series or parallel within itself and with controls of its own, such as the two coils of a
+ * pickup behind the pickup's own pots. Groups stand in groups; group 0 is the whole.
+ *
  * Errors: a call that fails returns its status and leaves its outputs untouched. A network never changes and may be
  * read from several threads.
  * SPDX-License-Identifier: GPL-3.0-or-later */
@@ -18,7 +21,7 @@
 
 LL_API_BEGIN
 
-enum { LL_NETWORK_COILS = 8 };
+enum { LL_NETWORK_COILS = 8, LL_NETWORK_GROUPS = 8 };
 
 /* A coil between its two leads. */
 typedef struct ll_network_coil {
@@ -30,6 +33,9 @@ typedef struct ll_network_coil {
     double
         shorted_s; /* turns closed within it: their L / R; 0: none. Its rows hold what they do to the impedance */
     double shorted_share; /* of its EMF, that of the turns around them */
+    size_t group;         /* that it stands in: 0 the whole, else the number of a group, from 1 */
+    bool
+        bypassed; /* its leads are joined to each other and to ground, as a split does; those of its group go on without it */
 } ll_network_coil;
 
 /* What turns closed within a coil, coupled to the rest turn by turn, leave of its EMF: their current takes 1 / (1 + j w shorted_s)
@@ -48,12 +54,30 @@ typedef struct ll_pot {
     ll_taper taper;
 } ll_pot;
 
+/* What a signal passes on its way from coils to the next switch, or to the cable. */
+typedef struct ll_controls {
+    ll_pot volume, tone;
+    double tone_cap_f; /* without a tone pot straight across */
+    bool tone_at_wiper;
+    double bleed_f, bleed_ohm; /* resistor across the capacitor, or in series with it */
+    bool bleed_in_series;
+} ll_controls;
+
+/* One or more coils or groups that are joined. */
+typedef struct ll_network_group {
+    size_t
+        within; /* the group that it stands in: 0 the whole, else one before it, counted from 1 */
+    ll_wiring wiring;
+    double coupling; /* coefficient between any two coils that stand in it, as they are wound */
+    ll_controls controls;
+} ll_network_group;
+
 typedef struct ll_network_spec {
     size_t coil_count; /* 1 to LL_NETWORK_COILS */
     const ll_network_coil *coils;
     ll_wiring wiring;
     double
-        coupling; /* coefficient between any two coils as they are wound, at least -1 / (coil_count - 1) */
+        coupling; /* between any two coils of group 0, at least -1 / (coils - 1), as in all groups */
     ll_pot volume, tone;
     double tone_cap_f; /* without a tone pot straight to ground */
     bool tone_at_wiper;
@@ -61,6 +85,8 @@ typedef struct ll_network_spec {
     bool bleed_in_series;
     double cable_f;
     double input_ohm, input_f;
+    size_t group_count; /* to LL_NETWORK_GROUPS, beside group 0 */
+    const ll_network_group *groups;
 } ll_network_spec;
 
 typedef struct ll_network ll_network;
@@ -76,6 +102,10 @@ void ll_network_free(ll_network *network);
 ll_status ll_network_transfer(const ll_network *network, double f_hz, ll_complex *transfer);
 /* Output voltage with an EMF of 1 V in every coil. */
 ll_status ll_network_response(const ll_network *network, double f_hz, ll_complex *out);
+/* With emf_v[coil_count] instead; NULL: 1 V in every coil. */
+ll_status ll_network_response_to(const ll_network *network, const double *emf_v, double f_hz,
+                                 ll_complex *out);
+size_t ll_network_coils(const ll_network *network);
 
 /* The low frequency that levels are compared with, and the band in which a peak is looked for. */
 #define LL_LOW_HZ 1.0
@@ -97,6 +127,12 @@ typedef struct ll_peak {
 } ll_peak;
 
 ll_status ll_network_peak(const ll_network *network, ll_peak *out);
+/* With emf_v[coil_count] instead of 1 V in every coil; NULL: as above. */
+ll_status ll_network_peak_to(const ll_network *network, const double *emf_v, ll_peak *out);
+
+/* What an ohm meter shows at the output with the amplifier away, by the thermal noise of that resistance at LL_LOW_HZ (H. Nyquist):
+ * within a thousandth up to 1 Mohm and 10 nF. INFINITY where nothing leads on. */
+ll_status ll_network_resistance(const ll_network *network, double *r_ohm);
 
 /* Thermal noise at the output: density in V^2/Hz, and rms over a band, 0 < from < to. */
 ll_status ll_network_noise_density(const ll_network *network, double f_hz, double *v2_per_hz);

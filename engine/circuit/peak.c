@@ -17,6 +17,7 @@ enum { STEPS = 600, ITERATIONS = 200 };
 /* What is looked for: the level in nepers at exp(log_f), above `base`, with a sign. */
 typedef struct level {
     const ll_network *network;
+    const double *emf_v;
     double base, sign;
     ll_status status;
 } level;
@@ -24,7 +25,7 @@ typedef struct level {
 static double gain_at(level *of, double f_hz)
 {
     double complex h = 0;
-    const ll_status status = ll_network_response(of->network, f_hz, &h);
+    const ll_status status = ll_network_response_to(of->network, of->emf_v, f_hz, &h);
     if (status)
         of->status = status;
     return cabs(h);
@@ -138,9 +139,9 @@ static ll_status find_minus3(level *of, const double *levels, ll_peak *found)
     return status;
 }
 
-ll_status ll_network_peak(const ll_network *network, ll_peak *out)
+ll_status ll_network_peak_to(const ll_network *network, const double *emf_v, ll_peak *out)
 {
-    level of = {network, 0, 1, LL_OK};
+    level of = {network, emf_v, 0, 1, LL_OK};
     double levels[STEPS + 1];
     ll_peak found = {NAN, NAN, gain_at(&of, LL_LOW_HZ), NAN, NAN};
     if (found.low_gain < LL_SILENT)
@@ -155,4 +156,9 @@ ll_status ll_network_peak(const ll_network *network, ll_peak *out)
     if (status == LL_OK)
         *out = found;
     return status;
+}
+
+ll_status ll_network_peak(const ll_network *network, ll_peak *out)
+{
+    return ll_network_peak_to(network, NULL, out);
 }

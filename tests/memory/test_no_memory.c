@@ -377,8 +377,8 @@ static void currents_are_found(void **state)
 static ll_status join_network(void *context, double *values)
 {
     const ll_coil_row rows[2] = {{100, 7500, 2.5}, {10000, 8000, 2.4}};
-    const ll_network_coil coils[2] = {{2, rows, 1e-10, false, 1, 0, 0},
-                                      {2, rows, 1e-10, true, 0.5, 0, 0}};
+    const ll_network_coil coils[2] = {{2, rows, 1e-10, false, 1, 0, 0, 0, false},
+                                      {2, rows, 1e-10, true, 0.5, 0, 0, 0, false}};
     const ll_network_spec spec = {.coil_count = 2,
                                   .coils = coils,
                                   .coupling = 0.1,

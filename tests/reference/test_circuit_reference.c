@@ -8,7 +8,7 @@
 
 /* One coil of the trade's middle, and a usual load: 250 kohm, 500 pF, 1 Mohm. */
 static const ll_coil_row middle = {0, 7500, 2.5};
-static const ll_network_coil one_coil = {1, &middle, 110e-12, false, 1, 0, 0};
+static const ll_network_coil one_coil = {1, &middle, 110e-12, false, 1, 0, 0, 0, false};
 
 static ll_network_spec loaded(size_t count, const ll_network_coil *coils)
 {
@@ -118,7 +118,7 @@ static void unlike_coils_in_parallel_one_reversed_leave_a_thin_rest(void **state
                                    {3000, -9.22610, -7.68136}, {5000, -3.03715, -92.2770},
                                    {10000, -23.1041, -165.874}};
     static const ll_coil_row larger = {0, 6000, 4};
-    const ll_network_coil coils[] = {one_coil, {1, &larger, 90e-12, true, 1, 0, 0}};
+    const ll_network_coil coils[] = {one_coil, {1, &larger, 90e-12, true, 1, 0, 0, 0, false}};
     ll_network_spec spec = loaded(2, coils);
     spec.wiring = LL_PARALLEL;
     check_case(&spec, COUNT(points), points, 4774.0, -2.662767);
@@ -158,7 +158,7 @@ static void coupled_coils_in_series_peak_lower_when_they_aid(void **state)
                                      {3000, 10.19179, -59.3281},
                                      {10000, -11.6210, -166.405}};
     static const ll_coil_row other = {0, 8200, 3.1};
-    const ll_network_coil coils[] = {one_coil, {1, &other, 80e-12, false, 1, 0, 0}};
+    const ll_network_coil coils[] = {one_coil, {1, &other, 80e-12, false, 1, 0, 0, 0, false}};
     ll_network_spec spec = loaded(2, coils);
     spec.coupling = 0.3;
     check_case(&spec, COUNT(aiding), aiding, 2292.8, 9.180657);

@@ -5,7 +5,7 @@
 #include "circuit/network.h"
 
 static const ll_coil_row middle = {0, 7500, 2.5};
-static const ll_network_coil bare_coil = {1, &middle, 0, false, 1, 0, 0};
+static const ll_network_coil bare_coil = {1, &middle, 0, false, 1, 0, 0, 0, false};
 
 #define COUNT(list) (sizeof(list) / sizeof(list)[0])
 
@@ -79,8 +79,8 @@ static void a_damped_coil_only_falls(void **state)
 static void equal_coils_one_reversed_cancel(void **state)
 {
     (void)state;
-    const ll_network_coil coils[] = {{1, &middle, 110e-12, false, 1, 0, 0},
-                                     {1, &middle, 110e-12, true, 1, 0, 0}};
+    const ll_network_coil coils[] = {{1, &middle, 110e-12, false, 1, 0, 0, 0, false},
+                                     {1, &middle, 110e-12, true, 1, 0, 0, 0, false}};
     for (int wiring = LL_SERIES; wiring <= LL_PARALLEL; wiring++) {
         const ll_network_spec spec = {.coil_count = 2,
                                       .coils = coils,
@@ -98,7 +98,8 @@ static double inductance_h(ll_wiring wiring, double coupling, bool reversed, dou
 {
     const double f_hz = 1000, load_ohm = 10e3;
     const ll_coil_row row = {0, 0, 2.5};
-    const ll_network_coil coils[] = {{1, &row, 0, false, 1, 0, 0}, {1, &row, 0, reversed, 1, 0, 0}};
+    const ll_network_coil coils[] = {{1, &row, 0, false, 1, 0, 0, 0, false},
+                                     {1, &row, 0, reversed, 1, 0, 0, 0, false}};
     const ll_network_spec spec = {.coil_count = 2,
                                   .coils = coils,
                                   .wiring = wiring,
@@ -263,7 +264,7 @@ static void a_coil_over_frequency_follows_its_table(void **state)
 {
     (void)state;
     const ll_coil_row rows[] = {{100, 7000, 3}, {10e3, 9000, 2}};
-    const ll_network_coil coil = {2, rows, 0, false, 1, 0, 0};
+    const ll_network_coil coil = {2, rows, 0, false, 1, 0, 0, 0, false};
     const ll_network_spec spec = {.coil_count = 1, .coils = &coil, .input_ohm = 100e3};
     static const double cases[][3] = {
         {10, 7000, 3}, {1000, 8000, 2.5}, {10e3, 9000, 2}, {50e3, 9000, 2}};
@@ -280,7 +281,8 @@ static void the_largest_network_fits(void **state)
     (void)state;
     ll_network_coil coils[LL_NETWORK_COILS];
     for (size_t i = 0; i < LL_NETWORK_COILS; i++)
-        coils[i] = (ll_network_coil){1, &middle, 110e-12, i % 3 == 1, 0.5 + 0.05 * (double)i, 0, 0};
+        coils[i] = (ll_network_coil){1, &middle, 110e-12, i % 3 == 1, 0.5 + 0.05 * (double)i,
+                                     0, 0,       0,       false};
     ll_network_spec spec = {.coil_count = LL_NETWORK_COILS,
                             .coils = coils,
                             .coupling = 0.05,
@@ -382,8 +384,9 @@ static void circuits_refuse_what_cannot_be(void **state)
 static void networks_refuse_what_cannot_be(void **state)
 {
     (void)state;
-    const ll_network_coil bad_tap = {1, &middle, 0, false, 0, 0, 0}, two[] = {bare_coil, bare_coil};
-    const ll_network_coil bad_c = {1, &middle, -1e-12, false, 1, 0, 0};
+    const ll_network_coil bad_tap = {1, &middle, 0, false, 0, 0, 0, 0, false},
+                          two[] = {bare_coil, bare_coil};
+    const ll_network_coil bad_c = {1, &middle, -1e-12, false, 1, 0, 0, 0, false};
     const ll_network_spec cases[] = {
         {.coil_count = 0, .coils = &bare_coil},
         {.coil_count = 1, .coils = &bad_tap},
