@@ -93,6 +93,113 @@ ll_status ll_plucked_squares(const ll_solution *s, const ll_voice_spec *spec, do
     return status;
 }
 
+struct ll_plucked {
+    double length_m;
+    size_t partials;
+    /* Effective speed at the antinodes along each axis. */
+    struct partial {
+        size_t number;
+        double f_hz, x_m_s, z_m_s;
+    } partial[];
+};
+
+/* The two modes of a partial are one where nothing pulls. */
+static void gather(const ll_motion *motion, double seconds, ll_plucked *plucked)
+{
+    plucked->length_m = motion->length_m;
+    for (const ll_mode *m = motion->modes; m < motion->modes + motion->count; m++) {
+        struct partial *p = &plucked->partial[plucked->partials];
+        const double speed = 2 * LL_PI * m->frequency_hz * sqrt(mean_product(m, m, seconds) / 2);
+        if (plucked->partials == 0 || p[-1].number != m->number) {
+            *p = (struct partial){m->number, m->frequency_hz, 0, 0};
+            plucked->partials++;
+        } else
+            p--;
+        p->x_m_s += speed * m->x_m;
+        p->z_m_s += speed * m->z_m;
+    }
+}
+
+static ll_status motion_alone(const ll_voice_spec *spec, ll_motion **motion)
+{
+    ll_stiff_string string;
+    ll_status status = ll_stiff_string_tune(&spec->tuning, &string);
+    if (!status)
+        status = ll_pluck_check(&spec->pluck, &string);
+    if (status)
+        return status;
+    const size_t count = ll_stiff_string_partials_below(&string, spec->rate_hz / 2);
+    ll_mode_pair *pairs = malloc((count + 1) * sizeof *pairs);
+    status = !pairs ? LL_NO_MEMORY : count == 0 ? LL_BAD_VALUE : LL_OK;
+    if (!status)
+        status = ll_mode_pairs(&string, 0, NULL, count, pairs);
+    if (!status)
+        status = ll_motion_new(&string, count, pairs, &spec->damping, &spec->pluck, motion);
+    free(pairs);
+    return status;
+}
+
+ll_status ll_plucked_new(const ll_voice_spec *spec, double seconds, ll_plucked **out)
+{
+    ll_motion *motion = NULL;
+    if (!(spec->rate_hz > 0) || !(seconds > 0))
+        return LL_BAD_VALUE;
+    ll_status status = motion_alone(spec, &motion);
+    if (status)
+        return status;
+    ll_plucked *plucked =
+        calloc(1, sizeof *plucked + (motion->count + 1) * sizeof plucked->partial[0]);
+    if (plucked) {
+        gather(motion, seconds, plucked);
+        *out = plucked;
+    } else
+        status = LL_NO_MEMORY;
+    ll_motion_free(motion);
+    return status;
+}
+
+void ll_plucked_free(ll_plucked *plucked)
+{
+    free(plucked);
+}
+
+size_t ll_plucked_partials(const ll_plucked *plucked)
+{
+    return plucked->partials;
+}
+
+void ll_plucked_hz(const ll_plucked *plucked, double *f_hz)
+{
+    for (size_t i = 0; i < plucked->partials; i++)
+        f_hz[i] = plucked->partial[i].f_hz;
+}
+
+/* The voltage is minus what the linkage gains. */
+ll_status ll_plucked_voltages(const ll_plucked *plucked, const ll_solution *s,
+                              const ll_voice_spec *spec, double *v)
+{
+    ll_hearing *h = NULL;
+    const ll_status status = ll_hearing_new(s, spec->share, &spec->string, &h);
+    if (status)
+        return status;
+    ll_hearing_from_bridge(h, spec->from_bridge_m);
+    for (size_t i = 0; i < plucked->partials; i++) {
+        const struct partial *p = &plucked->partial[i];
+        v[i] = -p->x_m_s * along_shape(h, h->dx_wb_m2, plucked->length_m, p->number) -
+               p->z_m_s * along_shape(h, h->dz_wb_m2, plucked->length_m, p->number);
+    }
+    ll_hearing_free(h);
+    return LL_OK;
+}
+
+void ll_plucked_speeds(const ll_plucked *plucked, double from_bridge_m, double *m_s)
+{
+    for (size_t i = 0; i < plucked->partials; i++) {
+        const struct partial *p = &plucked->partial[i];
+        m_s[i] = p->z_m_s * sin((double)p->number * LL_PI * from_bridge_m / plucked->length_m);
+    }
+}
+
 double ll_plucked_level(size_t coils, const double *square_v2, const double *share)
 {
     double sum = 0;

@@ -20,6 +20,23 @@ LL_API_BEGIN
 ll_status ll_plucked_squares(const ll_solution *s, const ll_voice_spec *spec, double seconds,
                              double *square_v2);
 
+/* A string's partials as it is plucked where no magnet pulls at it, so that what pickups in several places hear of it can be added. */
+typedef struct ll_plucked ll_plucked;
+
+/* Root mean squares are over the first `seconds`. The caller frees *out with ll_plucked_free. spec->string and spec->share are not looked
+ * at. LL_BAD_VALUE, and statuses of ll_stiff_string_tune and ll_pluck_check. */
+ll_status ll_plucked_new(const ll_voice_spec *spec, double seconds, ll_plucked **out);
+void ll_plucked_free(ll_plucked *plucked);
+size_t ll_plucked_partials(const ll_plucked *plucked);
+
+/* f_hz[partials]. */
+void ll_plucked_hz(const ll_plucked *plucked, double *f_hz);
+/* v[partials]: effective voltage, with its sign, of the coils that count by spec->share[coils of the scene]. Statuses of ll_hearing_new. */
+ll_status ll_plucked_voltages(const ll_plucked *plucked, const ll_solution *s,
+                              const ll_voice_spec *spec, double *v);
+/* m_s[partials]: effective upward speed at a place along the string, with its sign. */
+void ll_plucked_speeds(const ll_plucked *plucked, double from_bridge_m, double *m_s);
+
 /* Root mean square in V of the coils that count by share[coils]. */
 double ll_plucked_level(size_t coils, const double *square_v2, const double *share);
 

@@ -3,6 +3,7 @@
 #include "build.h"
 #include "signal/plucked.h"
 #include "signal/spectrum.h"
+#include "string/hearing.h"
 
 #include <string.h>
 
@@ -87,6 +88,55 @@ static void a_reversed_coil_can_be_heard(void **state)
     ll_solution_free(s);
 }
 
+/* The partials without the magnets' pull: their squares make the level that the modes with it have. */
+static void partials_add_up_to_the_level(void **state)
+{
+    (void)state;
+    ll_solution *s = two_coils();
+    static const double shares[][2] = {{1, 0}, {0, 1}, {1, -1}, {1, 1}};
+    double square[4], v[400];
+    for (size_t k = 0; k < 4; k++) {
+        const ll_voice_spec spec = spec_of(shares[k], 1e-3);
+        ll_plucked *plucked = NULL;
+        double sum = 0;
+        assert_ok(ll_plucked_squares(s, &spec, 1, square));
+        assert_ok(ll_plucked_new(&spec, 1, &plucked));
+        assert_in_range(ll_plucked_partials(plucked), 20, 400);
+        assert_ok(ll_plucked_voltages(plucked, s, &spec, v));
+        for (size_t i = 0; i < ll_plucked_partials(plucked); i++)
+            sum += v[i] * v[i];
+        assert_relative(sqrt(sum), ll_plucked_level(2, square, shares[k]), 0.02);
+        ll_plucked_free(plucked);
+    }
+    ll_solution_free(s);
+}
+
+/* A coil hears long waves as a point at its pole does, with the sign and the size of its answer to a string that moves as a whole. A
+ * pull straight up leaves the crosswise hearing out. */
+static void long_waves_are_heard_as_at_a_point(void **state)
+{
+    (void)state;
+    ll_solution *s = two_coils();
+    const double share[] = {1, 0};
+    ll_voice_spec spec = spec_of(share, 1e-3);
+    spec.pluck.angle_rad = LL_PI / 2;
+    ll_plucked *plucked = NULL;
+    ll_hearing *hearing = NULL;
+    double v[400], m_s[400], f_hz[400], dz, dx;
+    assert_ok(ll_hearing_new(s, share, &spec.string, &hearing));
+    ll_hearing_total(hearing, &dz, &dx);
+    ll_hearing_free(hearing);
+    assert_ok(ll_plucked_new(&spec, 1, &plucked));
+    assert_ok(ll_plucked_voltages(plucked, s, &spec, v));
+    ll_plucked_speeds(plucked, from_bridge_m - 9.5e-3, m_s);
+    ll_plucked_hz(plucked, f_hz);
+    assert_relative(f_hz[0], 196, 1e-3);
+    for (size_t i = 0; i < 3; i++)
+        assert_relative(v[i], -dz * m_s[i], 0.1);
+    ll_plucked_free(plucked);
+    ll_solution_free(s);
+}
+
 static void what_cannot_be_is_refused(void **state)
 {
     (void)state;
@@ -97,6 +147,13 @@ static void what_cannot_be_is_refused(void **state)
     spec.pluck.from_bridge_m = 1;
     assert_int_equal(ll_plucked_squares(s, &spec, 1, square), LL_BAD_VALUE);
     assert_close(square[0], 7, 0);
+    ll_plucked *plucked = NULL;
+    assert_int_equal(ll_plucked_new(&spec, 1, &plucked), LL_BAD_VALUE);
+    spec.pluck.from_bridge_m = 0.12;
+    assert_int_equal(ll_plucked_new(&spec, 0, &plucked), LL_BAD_VALUE);
+    assert_null(plucked);
+    ll_plucked_free(NULL);
+    spec.pluck.from_bridge_m = 1;
     ll_solution_free(s);
     ll_scene *scene = new_scene();
     add_magnet(scene, rod_mm(5, 17), mm(0, 0, -8.5), magnet(1.2, 1), ll_vec(0, 0, 1));
@@ -112,6 +169,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_level_is_that_of_the_sound),
         cmocka_unit_test(a_reversed_coil_can_be_heard),
+        cmocka_unit_test(partials_add_up_to_the_level),
+        cmocka_unit_test(long_waves_are_heard_as_at_a_point),
         cmocka_unit_test(what_cannot_be_is_refused),
     };
     const int failed = cmocka_run_group_tests(tests, NULL, NULL);
