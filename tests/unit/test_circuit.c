@@ -275,6 +275,26 @@ static void a_coil_over_frequency_follows_its_table(void **state)
     }
 }
 
+/* Two coils in series, each behind a pot of its own at half: each gives (P / 2) / (P + R) of its EMF, whatever stands below it. */
+static void pots_of_groups_divide_their_own_coils(void **state)
+{
+    (void)state;
+    const double pot_ohm = 20e3;
+    ll_network_coil coils[2] = {bare_coil, bare_coil};
+    ll_network_group groups[2] = {{.controls.volume = {pot_ohm, 0.5, LL_LINEAR_TAPER}},
+                                  {.controls.volume = {pot_ohm, 0.5, LL_LINEAR_TAPER}}};
+    coils[0].group = 1;
+    coils[1].group = 2;
+    const ll_network_spec spec = {
+        .coil_count = 2, .coils = coils, .group_count = 2, .groups = groups};
+    ll_network *network = build(&spec);
+    double complex transfer[2];
+    assert_ok(ll_network_transfer(network, 0.01, transfer));
+    for (int i = 0; i < 2; i++)
+        assert_close(cabs(transfer[i]), pot_ohm / 2 / (pot_ohm + middle.r_ohm), 1e-9);
+    ll_network_free(network);
+}
+
 /* Eight coils, all tapped, with all that can be wired: the limits of the circuit hold them. */
 static void the_largest_network_fits(void **state)
 {
@@ -435,6 +455,7 @@ int main(void)
         cmocka_unit_test(a_tap_gives_its_share),
         cmocka_unit_test(closed_turns_hold_the_emf_down),
         cmocka_unit_test(a_coil_over_frequency_follows_its_table),
+        cmocka_unit_test(pots_of_groups_divide_their_own_coils),
         cmocka_unit_test(the_largest_network_fits),
         cmocka_unit_test(loops_of_shorts_and_free_nodes_are_refused),
         cmocka_unit_test(a_circuit_that_was_solved_may_grow),
