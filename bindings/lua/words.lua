@@ -78,6 +78,7 @@ core.words = {
     -- Circuit.
     { "ll", "lumped{...}", "lumped", "a coil as a meter reads it" },
     { "ll", "network{...}", "network", "pickups and lumped coils with pots, capacitors, cable and input" },
+    { "ll", "instrument{...}", "table", "all positions of a switch: level, peak, hum, phase, and a word each" },
     { "ll", "blend{...}", "table", "pickups used together: phase, level, comb, hum, and which single change mends them" },
 
     { "block rod ring screw coil wire string pickup lumped network recording", "with{...}", "same",

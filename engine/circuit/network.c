@@ -169,8 +169,7 @@ static size_t count_members(const ll_network_spec *spec, size_t group)
 static void add_group(builder *b, size_t group, size_t cold, size_t hot);
 
 /* Groups are no deeper than there are groups. */
-static void add_members(builder *b, size_t group, size_t cold,
-                        size_t hot) // NOLINT(misc-no-recursion)
+static void add_members(builder *b, size_t group, size_t cold, size_t hot)
 {
     const ll_network_spec *spec = b->spec;
     const bool series = (group > 0 ? spec->groups[group - 1].wiring : spec->wiring) == LL_SERIES;
@@ -187,8 +186,7 @@ static void add_members(builder *b, size_t group, size_t cold,
     }
 }
 
-static void add_group(builder *b, size_t group, size_t cold,
-                      size_t hot) // NOLINT(misc-no-recursion)
+static void add_group(builder *b, size_t group, size_t cold, size_t hot)
 {
     const ll_controls c = controls_of(b->spec, group);
     const size_t top = c.volume.r_ohm > 0 ? new_node(b) : hot;

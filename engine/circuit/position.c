@@ -4,7 +4,7 @@
 #include <complex.h>
 #include <math.h>
 
-/* A coil that hears less than this of what the loudest one does does not hear the string, as one under the other strings. */
+/* A winding that hears less than this of what the loudest one does counts as deaf to the string, as one under the other strings. */
 static const double deaf = 0.05;
 
 static ll_status add_levels(const ll_network *network, const ll_position_heard *heard,
@@ -38,7 +38,8 @@ static void add_hum(size_t coils, const ll_position_heard *heard, const double c
     double all = 0, left_v2 = 0;
     for (size_t c = 0; c < coils; c++) {
         const double *h = heard->coils[c].hum_v;
-        all += cabs(counts[c]) * sqrt(h[0] * h[0] + h[1] * h[1] + h[2] * h[2]);
+        const double own = sqrt(h[0] * h[0] + h[1] * h[1] + h[2] * h[2]);
+        all += cabs(counts[c]) * fmax(own, heard->coils[c].hum_apart_v);
     }
     for (size_t d = 0; d < LL_POSITION_HUM; d++) {
         double complex sum = 0;
@@ -50,17 +51,34 @@ static void add_hum(size_t coils, const ll_position_heard *heard, const double c
     out->hum_left = all > 0 ? out->hum_v / all : 0;
 }
 
-/* Of one string: how many coils hear it, and whether all give it the same sign. */
-static size_t heard_by(size_t coils, const double *given, bool *agree)
+/* What winding w of a coil gives at the output for string s. */
+static double given(const ll_position_heard *heard, const double *counts, size_t c, size_t w,
+                    size_t s)
+{
+    const ll_position_coil *coil = &heard->coils[c];
+    return counts[c] *
+           (coil->windings > 1 ? coil->winding_v[w * heard->strings + s] : coil->slope_v[s]);
+}
+
+static size_t windings_of(const ll_position_coil *coil)
+{
+    return coil->windings > 1 ? coil->windings : 1;
+}
+
+/* How many windings hear string s, and whether all give it the same sign. */
+static size_t heard_by(size_t coils, const ll_position_heard *heard, const double *counts, size_t s,
+                       bool *agree)
 {
     double most = 0;
     size_t count = 0, positive = 0;
     for (size_t c = 0; c < coils; c++)
-        most = fmax(most, fabs(given[c]));
+        for (size_t w = 0; w < windings_of(&heard->coils[c]); w++)
+            most = fmax(most, fabs(given(heard, counts, c, w, s)));
     for (size_t c = 0; c < coils; c++)
-        if (fabs(given[c]) > deaf * most) {
-            count++;
-            positive += given[c] > 0;
+        for (size_t w = 0; w < windings_of(&heard->coils[c]); w++) {
+            const double v = given(heard, counts, c, w, s);
+            count += fabs(v) > deaf * most;
+            positive += v > deaf * most;
         }
     *agree = positive == 0 || positive == count;
     return count;
@@ -72,11 +90,8 @@ static void find_phase(size_t coils, const ll_position_heard *heard, const doubl
     size_t in_phase = 0;
     out->together = 0;
     for (size_t s = 0; s < heard->strings; s++) {
-        double given[LL_NETWORK_COILS];
         bool agree;
-        for (size_t c = 0; c < coils; c++)
-            given[c] = counts[c] * heard->coils[c].slope_v[s];
-        if (heard_by(coils, given, &agree) < 2)
+        if (heard_by(coils, heard, counts, s, &agree) < 2)
             continue;
         out->together++;
         in_phase += agree;

@@ -16,12 +16,16 @@ LL_API_BEGIN
 
 enum { LL_POSITION_HUM = 3 };
 
-/* What one coil gives without load. */
+/* What one coil gives without load. Where it stands for a pickup of several windings, these are told apart, for nothing of them is left
+ * in a sum that cancels. */
 typedef struct ll_position_coil {
     const double
         *partial_v;        /* [all partials] effective voltage with its sign, string after string */
     const double *slope_v; /* [strings] for a string that moves up by 1 m/s as a whole */
     double hum_v[LL_POSITION_HUM];
+    double hum_apart_v; /* sizes of its windings' hum, added; of one winding 0, or that of hum_v */
+    size_t windings;    /* more than one: */
+    const double *winding_v; /* [windings][strings] slope_v of each as it counts in the whole */
 } ll_position_coil;
 
 typedef struct ll_position_heard {
@@ -39,8 +43,8 @@ typedef struct ll_position {
      * that cancel have a resonance all the same. */
     ll_peak peak;
     double hum_v;
-    double hum_left; /* against all coils adding: 1 for one alone */
-    size_t together; /* strings that two coils or more hear */
+    double hum_left; /* against all windings adding: 1 for one alone */
+    size_t together; /* strings that two windings or more hear */
     ll_phase phase;  /* of these */
 } ll_position;
 

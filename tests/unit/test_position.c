@@ -29,8 +29,8 @@ typedef struct coil_heard {
 static ll_position read(ll_network *network, const coil_heard *a, const coil_heard *b,
                         double *string_v)
 {
-    const ll_position_coil coils[2] = {{a->partial_v, a->slope_v, {0, 0, a->hum_z_v}},
-                                       {b->partial_v, b->slope_v, {0, 0, b->hum_z_v}}};
+    const ll_position_coil coils[2] = {{a->partial_v, a->slope_v, {0, 0, a->hum_z_v}, 0, 1, NULL},
+                                       {b->partial_v, b->slope_v, {0, 0, b->hum_z_v}, 0, 1, NULL}};
     const ll_position_heard heard = {2, partials, low_hz, coils, 0.05};
     ll_position found = {0};
     assert_ok(ll_position_read(network, &heard, string_v, &found));
@@ -90,6 +90,27 @@ static void a_coil_under_other_strings_does_not_hear_them(void **state)
     assert_int_equal(p.phase, LL_MIXED_PHASE);
 }
 
+/* A pickup of two windings as one coil: they cancel hum of 1 V each, and of two strings one is out of phase. */
+static void windings_within_a_coil_are_told_apart(void **state)
+{
+    (void)state;
+    static const double slope_v[2] = {2, 0.1}, winding_v[2][2] = {{1, 1}, {1, -0.9}};
+    static const double partial_v[3] = {1, 1, 1};
+    const ll_network_coil coil = {.row_count = 1, .rows = &row, .tap = 1};
+    const ll_network_spec spec = {.coil_count = 1, .coils = &coil};
+    const ll_position_coil one = {partial_v, slope_v, {0, 0, 0}, 2, 2, winding_v[0]};
+    const ll_position_heard heard = {2, partials, low_hz, &one, 0.05};
+    ll_network *network = NULL;
+    ll_position p = {0};
+    double string_v[2];
+    assert_ok(ll_network_new(&spec, &network));
+    assert_ok(ll_position_read(network, &heard, string_v, &p));
+    ll_network_free(network);
+    assert_int_equal(p.together, 2);
+    assert_int_equal(p.phase, LL_MIXED_PHASE);
+    assert_true(p.hum_v == 0 && p.hum_left == 0);
+}
+
 /* A coil that only carries current, and no coil that hears anything, leave no NaN. */
 static void silence_is_told_as_nothing(void **state)
 {
@@ -107,6 +128,7 @@ int main(void)
         cmocka_unit_test(partials_add_with_their_signs),
         cmocka_unit_test(coils_that_cancel_have_their_resonance),
         cmocka_unit_test(a_coil_under_other_strings_does_not_hear_them),
+        cmocka_unit_test(windings_within_a_coil_are_told_apart),
         cmocka_unit_test(silence_is_told_as_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

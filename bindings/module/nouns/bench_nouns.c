@@ -255,8 +255,120 @@ static const bind_field job_table[] = {
     {"about", FIELD_ANY, 0, .meaning = "list of lines: whose it is, what was complained of"},
 };
 
+typedef struct instrument_options {
+    bind_objects strings;
+    double hum_hz;
+} instrument_options;
+
+static const bind_field instrument_table[] = {
+    {"pickups", FIELD_ANY, 0,
+     .meaning = "list of pickups in their places, { name =, pickup = or coil =, from_bridge = }, "
+                "see instrument_pickup",
+     .required = true},
+    {"positions", FIELD_ANY, 0,
+     .meaning = "list of the switch's positions: names of pickups, or { from =, wiring = }, see "
+                "instrument_position",
+     .required = true},
+    {"strings", FIELD_OBJECTS, offsetof(instrument_options, strings),
+     .meaning = "a string or a list of strings, open; each pickup's own place counts in place of "
+                "their 'from_bridge'",
+     .required = true, .of = &bind_noun_string},
+    {"pluck", FIELD_ANY, 0,
+     .meaning = "how they are plucked, {position =, displacement =, ...} as in output"},
+    {"controls", FIELD_ANY, 0,
+     .meaning = "behind the switch: pots, capacitors, cable and input, the fields of a network"},
+    {"hum_f", FIELD_NUMBER, offsetof(instrument_options, hum_hz),
+     .meaning = "of the mains; 50 when left out", .unit = UNIT_HZ, .high = 1000, .above_low = true},
+};
+
+typedef struct instrument_pickup {
+    const char *name, *against;
+    bind_pickup *pickup;
+    bind_lumped *coil;
+    double from_bridge_m, gap_m, level;
+    int shows, meter;
+    bool hum_cancels;
+} instrument_pickup;
+
+static const char *const faces[] = {"N", "S", NULL};
+static const char *const needle_ways[] = {"positive", "negative", NULL};
+
+#define STANDS(name) offsetof(instrument_pickup, name)
+
+static const bind_field instrument_pickup_table[] = {
+    {"name", FIELD_TEXT, STANDS(name), .meaning = "as positions call it", .required = true},
+    {"pickup", FIELD_OBJECT, STANDS(pickup), .meaning = "a pickup that is described",
+     .of = &bind_noun_pickup},
+    {"coil", FIELD_OBJECT, STANDS(coil),
+     .meaning = "in place of 'pickup', one that was only measured: ll.lumped{ r =, l =, c = }",
+     .of = &bind_noun_lumped},
+    {"from_bridge", FIELD_NUMBER, STANDS(from_bridge_m),
+     .meaning = "its distance from the bridge, of a described one that of its y = 0",
+     .required = true, .unit = UNIT_MM, .high = 3000, .above_low = true,
+     .usual = USUAL_FROM_BRIDGE},
+    {"gap", FIELD_NUMBER, STANDS(gap_m),
+     .meaning = "clear distance of the strings above its poles; that of the strings when left out",
+     .unit = UNIT_MM, .high = 100, .above_low = true, .usual = USUAL_GAP},
+    {"shows", FIELD_CHOICE, STANDS(shows),
+     .meaning = "measured: the face that looks to the strings, by a compass", .words = faces},
+    {"meter", FIELD_CHOICE, STANDS(meter),
+     .meaning = "measured: where the needle goes, hot lead against ground, as a steel blade is "
+                "pulled off a pole",
+     .words = needle_ways},
+    {"level", FIELD_NUMBER, STANDS(level),
+     .meaning =
+         "measured: how loud it is alone, in its place, all pots full up, against 'against'; "
+         "as loud when left out",
+     .unit = UNIT_DB, .low = -60, .high = 60},
+    {"against", FIELD_TEXT, STANDS(against),
+     .meaning = "name of the pickup that 'level' is against, described or standing before it; the "
+                "first described one when left out"},
+    {"hum_cancels", FIELD_FLAG, STANDS(hum_cancels),
+     .meaning = "measured: true of one whose own coils cancel hum"},
+    {"controls", FIELD_ANY, 0,
+     .meaning = "pots and capacitors of its own, before the switch, the fields of a network"},
+};
+
+typedef struct instrument_position {
+    const char *name;
+    int wiring;
+    bind_flags reversed;
+    bind_list tapped;
+} instrument_position;
+
+static const char *const position_wirings[] = {"series", "parallel", NULL};
+
+#define POSITION(name) offsetof(instrument_position, name)
+
+static const bind_field instrument_position_table[] = {
+    {"name", FIELD_TEXT, POSITION(name), .meaning = "as the table calls it; 'from' when left out"},
+    {"from", FIELD_ANY, 0,
+     .meaning = "a name or a list: \"neck\" the whole pickup, \"neck.screws\" one coil of it, the "
+                "others bypassed; { from = ... } a position within the position",
+     .required = true},
+    {"wiring", FIELD_CHOICE, POSITION(wiring), .meaning = "how they are joined; in series",
+     .words = position_wirings},
+    {"reversed", FIELD_FLAGS, POSITION(reversed),
+     .meaning = "for each of them, whether its leads are swapped"},
+    {"tapped", FIELD_LIST, POSITION(tapped),
+     .meaning = "for each of them, the share of its turns in use", .high = 1, .above_low = true,
+     .width = 1, .usual = USUAL_SHARE},
+};
+
 const bind_noun bind_bench_nouns[] = {
     {.name = "job", .article = "a job", .size = sizeof(job_options), BIND_NOUN_FIELDS(job_table)},
+    {.name = "instrument",
+     .article = "an instrument",
+     .size = sizeof(instrument_options),
+     BIND_NOUN_FIELDS(instrument_table)},
+    {.name = "instrument_pickup",
+     .article = "a pickup in an instrument",
+     .size = sizeof(instrument_pickup),
+     BIND_NOUN_FIELDS(instrument_pickup_table)},
+    {.name = "instrument_position",
+     .article = "a position of a switch",
+     .size = sizeof(instrument_position),
+     BIND_NOUN_FIELDS(instrument_position_table)},
     {.name = "report",
      .article = "a report",
      .size = sizeof(report_options),

@@ -25,13 +25,17 @@ static const bind_field bleed_table[] = {
 static const bind_noun bleed_noun = {
     .name = "treble bleed", .article = "a treble bleed", BIND_NOUN_FIELDS(bleed_table)};
 
-static const bind_noun *const source_kinds[] = {&bind_noun_lumped, &bind_noun_pickup, NULL};
-static const bind_noun source_noun = {
-    .name = "coil", .article = "a pickup or an ll.lumped{...}", .kinds = source_kinds};
+static const bind_noun *const source_kinds[] = {&bind_noun_lumped, &bind_noun_pickup,
+                                                &bind_noun_network, NULL};
+static const bind_noun source_noun = {.name = "coil",
+                                      .article =
+                                          "a pickup, an ll.lumped{...} or an ll.network{...}",
+                                      .kinds = source_kinds};
 
 static const bind_field network_table[] = {
-    {"from", FIELD_OBJECTS, FIELD(from), .meaning = "pickups and lumped coils", .required = true,
-     .of = &source_noun},
+    {"from", FIELD_OBJECTS, FIELD(from),
+     .meaning = "pickups, lumped coils, and networks of them, such as a pickup behind its own pots",
+     .required = true, .of = &source_noun},
     {"wiring", FIELD_CHOICE, FIELD(wiring), .meaning = "how they are joined; in series",
      .words = wirings},
     {"reversed", FIELD_FLAGS, FIELD(reversed),
@@ -39,6 +43,9 @@ static const bind_field network_table[] = {
     {"tapped", FIELD_LIST, FIELD(tapped),
      .meaning = "for each of them, the share of its turns in use; the rest hangs open", TURN,
      .above_low = true, .width = 1, .usual = USUAL_SHARE},
+    {"bypassed", FIELD_FLAGS, FIELD(bypassed),
+     .meaning = "for each of them, whether its leads are joined, as a split does; the others go on "
+                "without it"},
     {"coupling", FIELD_NUMBER, FIELD(coupling),
      .meaning = "coefficient of coupling between any two; none when left out", .low = -1,
      .high = 1},
@@ -129,6 +136,7 @@ static bool check_lists(lua_State *L, const bind_network *network, const char *p
         return false;
     }
     bool fine = check_count(L, network, place, "reversed", network->reversed.count);
+    fine &= check_count(L, network, place, "bypassed", network->bypassed.count);
     return check_count(L, network, place, "tapped", network->tapped.count) && fine;
 }
 
@@ -144,7 +152,48 @@ static bool check_coupling(lua_State *L, const bind_network *network, const char
     return false;
 }
 
-/* Which of the two kinds each coil is, from the list of fields on the top of the stack. */
+/* A network within another ends before the cable, and only coils have turns and leads. */
+static bool check_within(lua_State *L, const bind_network *outer, size_t i, const char *place)
+{
+    const bind_network *inner = outer->coils[i].network;
+    const char *fault = NULL;
+    if (inner->cable_f + inner->cable_m + inner->input_ohm + inner->input_f > 0)
+        fault = "has a cable or an input; they go to the outermost one";
+    else if (outer->tapped.count > 0 && outer->tapped.values[i] < 1)
+        fault = "has no turns to be tapped; give 'tapped' to it, for its coils";
+    else if (outer->bypassed.count > 0 && outer->bypassed.values[i])
+        fault = "has no leads to be joined; leave it out";
+    if (fault)
+        bind_mistake(L, "%s: item %I of 'from' is a network and %s", place, (lua_Integer)i + 1,
+                     fault);
+    return !fault;
+}
+
+/* Something must be left, and not more than the engine holds. */
+static bool check_totals(lua_State *L, bind_network *network, const char *place)
+{
+    size_t left = network->from.count;
+    network->coil_total = network->network_total = 0;
+    for (size_t i = 0; i < network->from.count; i++) {
+        const bind_network *inner = network->coils[i].network;
+        network->coil_total += inner ? inner->coil_total : 1;
+        network->network_total += inner ? 1 + inner->network_total : 0;
+        left -= network->bypassed.count > 0 && network->bypassed.values[i];
+    }
+    if (left == 0)
+        bind_mistake(L, "%s: all items of 'from' are bypassed; one must be left", place);
+    else if (network->coil_total > LL_NETWORK_COILS || network->network_total > LL_NETWORK_GROUPS)
+        bind_mistake(L,
+                     "%s: with the networks in it 'from' holds %I coils and %I networks; at most "
+                     "%d and %d can be joined",
+                     place, (lua_Integer)network->coil_total, (lua_Integer)network->network_total,
+                     LL_NETWORK_COILS, LL_NETWORK_GROUPS);
+    else
+        return true;
+    return false;
+}
+
+/* Which of the kinds each coil is, from the list of fields on the top of the stack. */
 static bool sort_coils(lua_State *L, bind_network *network, const char *place)
 {
     bool fine = true;
@@ -154,7 +203,9 @@ static bool sort_coils(lua_State *L, bind_network *network, const char *place)
         lua_rawgeti(L, -1, (lua_Integer)i + 1);
         coil->lumped = bind_test(L, -1, &bind_noun_lumped);
         coil->pickup = bind_test(L, -1, &bind_noun_pickup);
+        coil->network = bind_test(L, -1, &bind_noun_network);
         lua_pop(L, 1);
+        fine &= !coil->network || check_within(L, network, i, place);
         if (coil->pickup && coil->pickup->coils.count == 0) {
             bind_mistake(L, "%s: item %I of 'from' is a pickup without a coil", place,
                          (lua_Integer)i + 1);
@@ -176,8 +227,8 @@ static int make_network(lua_State *L)
     if (!network->head.wrong) {
         bool fine = check_companions(L, place);
         fine &= check_lists(L, network, place);
-        network->head.wrong =
-            !fine || !check_coupling(L, network, place) || !sort_coils(L, network, place);
+        network->head.wrong = !fine || !check_coupling(L, network, place) ||
+                              !sort_coils(L, network, place) || !check_totals(L, network, place);
     }
     lua_settop(L, box);
     return 1;

@@ -118,10 +118,13 @@ typedef struct bind_lumped {
 } bind_lumped;
 extern const bind_noun bind_noun_lumped;
 
-/* Where a network's coil comes from: one of the two. */
+typedef struct bind_network bind_network;
+
+/* Where a network's coil comes from: one of the three. */
 typedef struct bind_network_coil {
     const bind_lumped *lumped;
     bind_pickup *pickup;
+    const bind_network *network; /* joined within itself, with controls of its own */
 } bind_network_coil;
 
 typedef struct bind_treble_bleed {
@@ -129,14 +132,15 @@ typedef struct bind_treble_bleed {
     int wiring; /* 0: the resistor across the capacitor, 1: in series */
 } bind_treble_bleed;
 
-typedef struct bind_network {
+struct bind_network {
     bind_object head;
     const char *name;
-    bind_objects from; /* bind_lumped and bind_pickup */
+    bind_objects from; /* bind_lumped, bind_pickup and bind_network */
     bind_network_coil coils[LL_NETWORK_COILS];
     int wiring; /* ll_wiring */
-    bind_flags reversed;
+    bind_flags reversed, bypassed;
     bind_list tapped;
+    size_t coil_total, network_total; /* with those of the networks within it */
     double coupling;
     double volume_ohm, volume_turn, tone_ohm, tone_turn;
     int volume_taper, tone_taper; /* ll_taper */
@@ -147,7 +151,7 @@ typedef struct bind_network {
     double input_ohm, input_f;
     ll_network *network;   /* owned; NULL until a reading needs it */
     bind_mesh_error error; /* of its pickups, once it is built */
-} bind_network;
+};
 extern const bind_noun bind_noun_network;
 
 /* Each registers its metatables and adds its functions to the module's table on the top of the stack. */

@@ -49,17 +49,15 @@ static bool tell(void *context, double share_done)
     return bind_go_on(context, "sounding", share_done);
 }
 
-/* A pluck must be on the sounding length, with its whole width. */
-static void check_pluck(const bind_query *r, const bind_plucked *plucked, const bind_string *string,
-                        const ll_stiff_string *tuned)
+void bind_check_pluck(const bind_query *r, const ll_pluck *pluck, const bind_string *string,
+                      const ll_stiff_string *tuned)
 {
-    if (ll_pluck_check(&plucked->pluck, tuned) != LL_OK)
+    if (ll_pluck_check(pluck, tuned) != LL_OK)
         bind_mistake(r->L,
                      "%s: the pluck at %s from the bridge, %s wide, is not on string %s, which "
                      "sounds over %s",
-                     r->place, bind_quantity(r->L, UNIT_MM, plucked->pluck.from_bridge_m),
-                     bind_quantity(r->L, UNIT_MM, plucked->pluck.width_m),
-                     bind_quoted(r->L, string->name),
+                     r->place, bind_quantity(r->L, UNIT_MM, pluck->from_bridge_m),
+                     bind_quantity(r->L, UNIT_MM, pluck->width_m), bind_quoted(r->L, string->name),
                      bind_quantity(r->L, UNIT_MM, tuned->length_m));
 }
 
@@ -86,7 +84,7 @@ ll_voice *const *bind_voices(const bind_query *r, const bind_plucked *plucked)
     bind_need_coil(r);
     for (size_t i = 0; i < n; i++) {
         const ll_stiff_string tuned = bind_tuned(r, plucked->strings.items[i]);
-        check_pluck(r, plucked, plucked->strings.items[i], &tuned);
+        bind_check_pluck(r, &plucked->pluck, plucked->strings.items[i], &tuned);
     }
     const ll_string *placed = bind_place_strings(r, &plucked->strings);
     double *share = (double *)bind_shares(r);

@@ -59,6 +59,10 @@ const ll_network *bind_plucked_load(const bind_query *r, const bind_plucked *plu
 
 size_t bind_plucked_samples(const bind_plucked *plucked);
 
+/* A pluck must be on the sounding length, with its whole width; notes a mistake else. */
+void bind_check_pluck(const bind_query *r, const ll_pluck *pluck, const bind_string *string,
+                      const ll_stiff_string *tuned);
+
 /* Pushes the voltage of `count` voices, at LL_SOUND_RATE_HZ, through the load. */
 double *bind_render(const bind_query *r, const bind_plucked *plucked, size_t count,
                     ll_voice *const *voices, const ll_network *load);

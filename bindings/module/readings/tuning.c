@@ -25,7 +25,7 @@ static const bind_field pluck_table[] = {
 };
 
 const bind_noun bind_pluck_noun = {
-    .name = "pluck", .article = "a pluck", BIND_NOUN_FIELDS(pluck_table)};
+    .name = "pluck", .article = "a pluck", .size = sizeof(ll_pluck), BIND_NOUN_FIELDS(pluck_table)};
 
 /* Of steel, ASTM A228 (from memory); a wound string's wrap of nickel-plated steel or nickel weighs much the same. */
 static const double steel_kg_m3 = 7850;

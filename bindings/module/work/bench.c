@@ -9,6 +9,7 @@ void bind_open_bench(lua_State *L)
     bind_open_draft(L);
     bind_open_build(L);
     bind_open_coils(L);
+    bind_open_instrument(L);
     bind_push_core(L);
     lua_pushliteral(L, LL_VERSION);
     lua_setfield(L, -2, "version");

@@ -117,13 +117,18 @@ static int core_plucked_level(lua_State *L)
     return 1;
 }
 
-/* core.together_phase({a}, {b}): in words. */
-static int core_together_phase(lua_State *L)
+void bind_push_phase(lua_State *L, ll_phase phase)
 {
     static const char *const words[] = {
         [LL_IN_PHASE] = "in phase", [LL_OUT_OF_PHASE] = "out of phase", [LL_MIXED_PHASE] = "mixed"};
+    lua_pushstring(L, words[phase]);
+}
+
+/* core.together_phase({a}, {b}): in words. */
+static int core_together_phase(lua_State *L)
+{
     const size_t n = lua_rawlen(L, 1);
-    lua_pushstring(L, words[ll_together_phase(n, numbers(L, 1, n), numbers(L, 2, n))]);
+    bind_push_phase(L, ll_together_phase(n, numbers(L, 1, n), numbers(L, 2, n)));
     return 1;
 }
 
