@@ -15,7 +15,7 @@ local new_table = core.declares("ll", "instrument", {
     { "says", "text", "mesh", "hum and phase in words" },
 })
 
--- What of all coils' hum is left, and how it is called (common practice, no source); blend draws its line at the first, too.
+-- Hum over that of the one winding that gives most, and how it is called (common practice, no source).
 local CANCELS, LESS = 10 ^ (-10 / 20), 10 ^ (-3 / 20)
 local MOST_DB = 60 -- no more is claimed: coils are never so alike
 local SILENT = 1e-5 -- of the loudest position, 100 dB under it: nothing but rounding
@@ -46,53 +46,53 @@ local function size_of(vector)
     return sqrt(sum)
 end
 
-local function hum_of(given, pickup)
-    local hum = {}
-    for i, row in ipairs(pickup:hum{ f = given.hum_f }) do
-        hum[i] = row.even_mv / 1000
-    end
-    return hum
-end
-
--- The windings of a pickup that counts as one coil: what each takes up of hum and hears of the strings, coil after coil.
-local function tell_apart(given, entry, pickup, leaf)
-    leaf.hum_apart, leaf.windings = 0, {}
-    for i = 1, #pickup.coils do
-        leaf.hum_apart = leaf.hum_apart + size_of(hum_of(given, pickup:with{ coils = { pickup.coils[i] } }))
-    end
-    local heard, sign = core.signals(pickup, entry.strings, false), pickup.coils[1].hot == "start" and 1 or -1 -- of the hot lead
-    for i = 1, #pickup.coils do
-        for k = 1, #heard do
-            leaf.windings[#leaf.windings + 1] = sign * heard[k][i]
+local function sum_of(coils, key)
+    local sum = {}
+    for i = 1, #coils[1][key] do
+        sum[i] = 0
+        for _, coil in ipairs(coils) do
+            sum[i] = sum[i] + coil[key][i]
         end
     end
+    return sum
 end
 
--- A coil or a whole pickup as the circuit takes it, and what it hears: volts with their sign.
-local function described(given, entry, pickup)
-    local leaf, place = { item = pickup, slopes = {}, hum = hum_of(given, pickup) }, "instrument: pickup '" .. entry.name .. "'"
-    for i, row in ipairs(pickup:sensitivity{ strings = entry.strings }) do
-        leaf.slopes[i] = row.vertical_mv / 1000
+-- All windings of a pickup, heard once; its sensitivity is asked for the mesh error.
+local function heard(given, entry)
+    if not entry.heard then
+        entry.pickup:sensitivity{ strings = entry.strings }
+        entry.heard = core.heard(entry.pickup, entry.strings, given.pluck, "instrument: pickup '" .. entry.name .. "'", given.hum_f)
     end
-    leaf.heard = core.heard(pickup, entry.strings, given.pluck, place)
-    leaf.v = leaf.heard.v
-    if #pickup.coils > 1 then
-        tell_apart(given, entry, pickup, leaf)
+    return entry.heard
+end
+
+-- A leaf is what the circuit takes as one coil, and what it hears: volts with their sign. A whole pickup, its windings told apart:
+local function whole(given, entry)
+    if entry.leaf then
+        return entry.leaf
     end
+    local coils = heard(given, entry).coils
+    local leaf = { item = entry.pickup, heard = entry.heard, winding_hum = 0, windings = {} }
+    for _, key in ipairs{ "v", "slopes", "hum" } do
+        leaf[key] = sum_of(coils, key)
+    end
+    for _, coil in ipairs(coils) do
+        leaf.winding_hum = max(leaf.winding_hum, size_of(coil.hum))
+        table.move(coil.slopes, 1, #coil.slopes, #leaf.windings + 1, leaf.windings)
+    end
+    entry.leaf = leaf
     return leaf
 end
 
--- Coil i of a described pickup, alone in it.
+-- One coil of it, by its number.
 local function coil_of(given, entry, i)
     entry.coils = entry.coils or {}
-    entry.coils[i] = entry.coils[i] or described(given, entry, entry.pickup:with{ coils = { entry.pickup.coils[i] } })
+    if not entry.coils[i] then
+        local own = heard(given, entry).coils[i]
+        entry.coils[i] = { item = entry.pickup:with{ coils = { entry.pickup.coils[i] } }, heard = entry.heard, v = own.v,
+            slopes = own.slopes, hum = own.hum }
+    end
     return entry.coils[i]
-end
-
--- The whole pickup.
-local function whole(given, entry)
-    entry.leaf = entry.leaf or described(given, entry, entry.pickup)
-    return entry.leaf
 end
 
 local function own_inductance(lumped)
@@ -246,6 +246,12 @@ function build(given, spec, place, used, leaves, controls)
     return network_of(members, { wiring = spec.wiring, name = spec.name, place = place }, controls)
 end
 
+local function check_controls(controls, place)
+    if controls ~= nil and core.type(controls) ~= "table" then
+        fail(place, "'controls' must be a table of a network's fields, such as { volume = 500 * ll.kohm, cable_m = 5 }")
+    end
+end
+
 -- What the engine makes of a position.
 local function read_position(given, spec, place, controls)
     local used, leaves = {}, {}
@@ -297,7 +303,7 @@ end
 local function take_measured(given, entry, against)
     local sign, up = entry.meter == "positive" and 1 or -1, entry.shows == "N" and 1 or -1
     local speeds = core.heard(nil, entry.strings, given.pluck, "instrument: pickup '" .. entry.name .. "'")
-    local leaf = { item = entry.coil, heard = speeds, v = scaled(speeds.v, sign), slopes = {}, hum = {} }
+    local leaf = { item = entry.coil, heard = speeds, v = scaled(speeds.coils[1].v, sign), slopes = {} }
     entry.leaf = leaf
     for i = 1, #given.strings do
         leaf.slopes[i] = sign
@@ -391,6 +397,7 @@ local function read_pickups(given)
         elseif entry.coil then
             check_measured(entry, place)
         end
+        check_controls(entry.controls, place)
         entry.strings = strings_over(given, entry)
         given.list[i], given.by_name[entry.name], given.names[i] = entry, entry, entry.name
         given.anchor = given.anchor and given.anchor.pickup and given.anchor or entry.pickup and entry or given.anchor or entry
@@ -417,6 +424,7 @@ ll.instrument = core.resting(function(fields)
     local t, positions = new_table{ title = "instrument" }, {}
     given.strings, given.hum_f = list_of(given.strings), given.hum_f or 50
     given.pluck = given.pluck and core.read("pluck", given.pluck, "instrument: pluck")
+    check_controls(given.controls, "instrument")
     read_pickups(given)
     local specs = read_positions(given)
     ready_measured(given, t)

@@ -31,15 +31,20 @@ static ll_status add_levels(const ll_network *network, const ll_position_heard *
     return LL_OK;
 }
 
-/* Over all directions, each coil's own hum first to see what could be left. */
+static double size_of(const double *v)
+{
+    return sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2]);
+}
+
+/* Over all directions, and beside it the winding that gives most. */
 static void add_hum(size_t coils, const ll_position_heard *heard, const double complex *counts,
                     ll_position *out)
 {
-    double all = 0, left_v2 = 0;
+    double most = 0, left_v2 = 0;
     for (size_t c = 0; c < coils; c++) {
-        const double *h = heard->coils[c].hum_v;
-        const double own = sqrt(h[0] * h[0] + h[1] * h[1] + h[2] * h[2]);
-        all += cabs(counts[c]) * fmax(own, heard->coils[c].hum_apart_v);
+        const ll_position_coil *coil = &heard->coils[c];
+        most = fmax(most, cabs(counts[c]) *
+                              (coil->windings > 1 ? coil->winding_hum_v : size_of(coil->hum_v)));
     }
     for (size_t d = 0; d < LL_POSITION_HUM; d++) {
         double complex sum = 0;
@@ -48,7 +53,7 @@ static void add_hum(size_t coils, const ll_position_heard *heard, const double c
         left_v2 += creal(sum * conj(sum));
     }
     out->hum_v = sqrt(left_v2);
-    out->hum_left = all > 0 ? out->hum_v / all : 0;
+    out->hum_left = most > 0 ? out->hum_v / most : 0;
 }
 
 /* What winding w of a coil gives at the output for string s. */

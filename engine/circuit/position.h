@@ -23,8 +23,9 @@ typedef struct ll_position_coil {
         *partial_v;        /* [all partials] effective voltage with its sign, string after string */
     const double *slope_v; /* [strings] for a string that moves up by 1 m/s as a whole */
     double hum_v[LL_POSITION_HUM];
-    double hum_apart_v; /* sizes of its windings' hum, added; of one winding 0, or that of hum_v */
-    size_t windings;    /* more than one: */
+    double
+        winding_hum_v; /* size of that of the winding which takes up most; of one winding not looked at */
+    size_t windings;         /* more than one: */
     const double *winding_v; /* [windings][strings] slope_v of each as it counts in the whole */
 } ll_position_coil;
 
@@ -43,7 +44,8 @@ typedef struct ll_position {
      * that cancel have a resonance all the same. */
     ll_peak peak;
     double hum_v;
-    double hum_left; /* against all windings adding: 1 for one alone */
+    double
+        hum_left; /* over what the one winding alone gives that gives most: 1 for a single one, 2 for two that add */
     size_t together; /* strings that two windings or more hear */
     ll_phase phase;  /* of these */
 } ll_position;

@@ -176,12 +176,15 @@ void ll_plucked_hz(const ll_plucked *plucked, double *f_hz)
 
 /* The voltage is minus what the linkage gains. */
 ll_status ll_plucked_voltages(const ll_plucked *plucked, const ll_solution *s,
-                              const ll_voice_spec *spec, double *v)
+                              const ll_voice_spec *spec, double *v, double *slope_v)
 {
+    double dz_wb_m, dx_wb_m;
     ll_hearing *h = NULL;
     const ll_status status = ll_hearing_new(s, spec->share, &spec->string, &h);
     if (status)
         return status;
+    ll_hearing_total(h, &dz_wb_m, &dx_wb_m);
+    *slope_v = -dz_wb_m;
     ll_hearing_from_bridge(h, spec->from_bridge_m);
     for (size_t i = 0; i < plucked->partials; i++) {
         const struct partial *p = &plucked->partial[i];

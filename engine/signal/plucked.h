@@ -31,9 +31,10 @@ size_t ll_plucked_partials(const ll_plucked *plucked);
 
 /* f_hz[partials]. */
 void ll_plucked_hz(const ll_plucked *plucked, double *f_hz);
-/* v[partials]: effective voltage, with its sign, of the coils that count by spec->share[coils of the scene]. Statuses of ll_hearing_new. */
+/* v[partials]: effective voltage, with its sign, of the coils that count by spec->share[coils of the scene]; *slope_v: theirs for the whole
+ * string moving up at 1 m/s. Statuses of ll_hearing_new. */
 ll_status ll_plucked_voltages(const ll_plucked *plucked, const ll_solution *s,
-                              const ll_voice_spec *spec, double *v);
+                              const ll_voice_spec *spec, double *v, double *slope_v);
 /* m_s[partials]: effective upward speed at a place along the string, with its sign. */
 void ll_plucked_speeds(const ll_plucked *plucked, double from_bridge_m, double *m_s);
 

@@ -52,6 +52,13 @@ local function results()
         ["material.figures"] = ll.material("brass"):figures(),
         ["ll.blend"] = ll.blend{ pickups = { p, p:with{ parts = { rod:moved(0, 60, 0) }, coils = { coil:with{ at = { 0, 60, -8.5 } } } } },
             strings = ll.string{ note = "G3", gauge = 0.4, x = 0, gap = 3, scale = 648 }, from_bridge = { 40, 100 } },
+        ["ll.instrument"] = tried(ll.instrument{ strings = ll.string{ note = "G3", gauge = 0.4, x = 0, gap = 3, scale = 648 },
+            pickups = { { name = "neck", pickup = p, from_bridge = 150 },
+                { name = "bridge", coil = ll.lumped{ r = 6000, l = 2.4 }, from_bridge = 50, shows = "N", meter = "positive" } },
+            positions = { "neck", { name = "both", from = { "neck", "bridge" }, wiring = "parallel" } },
+            controls = { cable_m = 5, input = 1e6 } }, function(t)
+                return t[2].phase ~= nil and t[2].peak_hz > t[1].peak_hz
+            end),
         ["pickup.spread"] = p:spread{ of = { "wire" }, measured = { dcr_ohm = 9000 }, read = function(q)
             return { dcr_ohm = q:winding()[1].dcr_ohm }
         end },

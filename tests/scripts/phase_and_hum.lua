@@ -46,7 +46,7 @@ local splits = {
     { { "neck", "bridge" }, "parallel", { false, false }, "in phase", "hum cancels" },
     { { "neck", "bridge" }, "parallel", { false, true }, "out of phase", THIN_CANCELS },
     { { "neck", "bridge" }, "series", { false, true }, "out of phase", THIN_CANCELS },
-    { { "neck", "bridge.screws" }, "parallel", { false, false }, "in phase", "hums less" },
+    { { "neck", "bridge.screws" }, "parallel", { false, false }, "in phase", "hums" }, -- as the one coil that nothing cancels
     { { "neck" }, "series", { false }, "in phase", "hum cancels" },
     { { "neck.screws" }, "series", { false }, nil, "hums" },
     { { "neck.screws", "neck.studs" }, "series", { false, false }, "in phase", "hum cancels" },

@@ -6,7 +6,9 @@ local coil = ll.coil{ turns = 7900, wire = ll.awg(42), opening = { 6, 6 }, build
 local p = ll.pickup{ name = "sound", parts = { rod }, coils = { coil }, accuracy = 20 }
 local s = ll.string{ note = "G3", gauge = 0.43, x = 0, gap = 2.5 }
 local t = ll.table{ columns = { "x_mm", "bz_mt", "says" }, rows = { { x_mm = 1, bz_mt = 2, says = "a" }, { x_mm = 2, bz_mt = 1 } } }
-local n = ll.network{ from = ll.lumped{ r = 7500, l = 2.5, c = 110 * ll.pf } }
+local lumped = ll.lumped{ r = 7500, l = 2.5, c = 110 * ll.pf }
+local n = ll.network{ from = lumped }
+local measured = { name = "a", coil = lumped, from_bridge = 120, shows = "N", meter = "positive" }
 
 local function read_dcr(q)
     return { dcr_ohm = q:winding()[1].dcr_ohm }
@@ -26,6 +28,14 @@ local cases = {
         measured = { dcr_ohm = 6000 } } },
     { noun = "spread", call = function(fields) return p:spread(fields) end, fine = { read = read_dcr, of = { "turns" } } },
     { noun = "blend", call = ll.blend, fine = { pickups = { p, p }, strings = { s } } },
+    { noun = "instrument", call = ll.instrument, fine = { pickups = { measured }, strings = s, positions = { "a" }, controls = { input = 1e6 } } },
+    { noun = "instrument_pickup", fine = measured, call = function(fields)
+        return ll.instrument{ pickups = { fields, { name = "b", pickup = p, from_bridge = 60 } }, strings = s, positions = { "a" } }
+    end },
+    { noun = "instrument_position", fine = { from = { "a", "b" } }, call = function(fields)
+        return ll.instrument{ pickups = { measured, { name = "b", coil = lumped, from_bridge = 60, shows = "S", meter = "positive" } },
+            strings = s, positions = { fields } }
+    end },
     { noun = "cover", call = ll.cover, fine = { size = { 40, 30, 18 }, at = { 0, 0, -8 }, thickness = 0.5, material = "brass" } },
     { noun = "plate", call = ll.plate, fine = { size = { 40, 30, 1 }, at = { 0, 0, -20 }, material = "steel 1010", holes = { { 0, 0, 3 } } } },
     { noun = "row", call = ll.row, fine = { count = 2, spacing = 10, part = rod } },

@@ -94,7 +94,7 @@ static void partials_add_up_to_the_level(void **state)
     (void)state;
     ll_solution *s = two_coils();
     static const double shares[][2] = {{1, 0}, {0, 1}, {1, -1}, {1, 1}};
-    double square[4], v[400];
+    double square[4], v[400], slope_v;
     for (size_t k = 0; k < 4; k++) {
         const ll_voice_spec spec = spec_of(shares[k], 1e-3);
         ll_plucked *plucked = NULL;
@@ -102,7 +102,7 @@ static void partials_add_up_to_the_level(void **state)
         assert_ok(ll_plucked_squares(s, &spec, 1, square));
         assert_ok(ll_plucked_new(&spec, 1, &plucked));
         assert_in_range(ll_plucked_partials(plucked), 20, 400);
-        assert_ok(ll_plucked_voltages(plucked, s, &spec, v));
+        assert_ok(ll_plucked_voltages(plucked, s, &spec, v, &slope_v));
         for (size_t i = 0; i < ll_plucked_partials(plucked); i++)
             sum += v[i] * v[i];
         assert_relative(sqrt(sum), ll_plucked_level(2, square, shares[k]), 0.02);
@@ -122,12 +122,13 @@ static void long_waves_are_heard_as_at_a_point(void **state)
     spec.pluck.angle_rad = LL_PI / 2;
     ll_plucked *plucked = NULL;
     ll_hearing *hearing = NULL;
-    double v[400], m_s[400], f_hz[400], dz, dx;
+    double v[400], m_s[400], f_hz[400], dz, dx, slope_v;
     assert_ok(ll_hearing_new(s, share, &spec.string, &hearing));
     ll_hearing_total(hearing, &dz, &dx);
     ll_hearing_free(hearing);
     assert_ok(ll_plucked_new(&spec, 1, &plucked));
-    assert_ok(ll_plucked_voltages(plucked, s, &spec, v));
+    assert_ok(ll_plucked_voltages(plucked, s, &spec, v, &slope_v));
+    assert_close(slope_v, -dz, 1e-12);
     ll_plucked_speeds(plucked, from_bridge_m - 9.5e-3, m_s);
     ll_plucked_hz(plucked, f_hz);
     assert_relative(f_hz[0], 196, 1e-3);
