@@ -28,3 +28,12 @@ network:response{}
 network:response{ f = { 100, -5 } }
 network:response{ freq = 100 }
 network:noise{ from = 20000, to = 20 }
+
+-- Networks within networks.
+local within = ll.network{ from = { coil, coil }, wiring = "parallel", volume = 500e3 }
+ll.network{ from = { within, network:with{ cable = 500 * ll.pf } } }
+ll.network{ from = { within, coil }, tapped = { 0.5, 1 } }
+ll.network{ from = { within, coil }, bypassed = { true, false } }
+ll.network{ from = { coil, coil }, bypassed = true }
+ll.network{ from = { coil, coil }, bypassed = { true, true } }
+ll.network{ from = { within, within, within, within, coil } }

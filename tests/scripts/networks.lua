@@ -61,3 +61,27 @@ local wound = ll.pickup{ coils = { ll.coil{ turns = 8000, opening = { 6, 6 }, bu
 local sheet = wound:winding()[1]
 local alike = ll.lumped{ r = sheet.dcr_ohm, l = sheet.l_h, c = sheet.c_f }
 close(one:with{ from = wound }:peak()[1].f_hz, one:with{ from = { alike } }:peak()[1].f_hz, 1e-6)
+
+-- Networks within networks: what is joined in one piece and in two is the same, swapped leads of the inner one are those of its coils.
+local odd = ll.lumped{ r = 6000, l = 4, c = 90 * ll.pf }
+local flat = one:with{ from = { coil, odd }, reversed = { false, true } }
+local pair = ll.network{ from = { coil, odd }, reversed = { true, false } }
+for _, nested in ipairs{ one:with{ from = pair, reversed = true }, one:with{ from = { coil, ll.network{ from = odd } }, reversed = { false, true } } } do
+    for _, f in ipairs{ 100, 3000, 8000 } do
+        close(nested:response{ f = f }[1].gain_db, flat:response{ f = f }[1].gain_db, 1e-9)
+        close(nested:response{ f = f }[1].phase_deg, flat:response{ f = f }[1].phase_deg, 1e-9)
+    end
+end
+-- A bypassed coil is gone where nothing couples it, and dulls the other like a shorted turn where something does: L (1 - k^2) is left
+-- at high frequencies (a transformer's leakage inductance; handbooks).
+local split = one:with{ from = { coil, coil }, bypassed = { false, true } }
+close(split:peak()[1].f_hz, peak.f_hz, 1e-6)
+local leak = one:with{ from = { coil, coil }, bypassed = { false, true }, coupling = 0.5 }:peak()[1].f_hz
+close(leak, one:with{ from = ll.lumped{ r = 7500 + 7500 * 0.5 ^ 2, l = 2.5 * (1 - 0.5 ^ 2), c = 110 * ll.pf } }:peak()[1].f_hz, 20)
+-- Two volume pots in parallel, both full up, are one of half the resistance; one of them turned down takes the other coil with it.
+local function own(turn)
+    return ll.network{ from = coil, volume = 500e3, volume_turn = turn }
+end
+local two_pots = ll.network{ from = { own(1), own(1) }, wiring = "parallel", cable = 500 * ll.pf, input = 1e6 }
+close(two_pots:peak()[1].f_hz, ll.network{ from = { coil, coil }, wiring = "parallel", volume = 250e3, cable = 500 * ll.pf, input = 1e6 }:peak()[1].f_hz, 1e-6)
+assert(two_pots:with{ from = { own(1), own(0) } }:response{ f = 100 }[1].gain_db == nil)
