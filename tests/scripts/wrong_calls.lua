@@ -36,6 +36,9 @@ local cases = {
         return ll.instrument{ pickups = { measured, { name = "b", coil = lumped, from_bridge = 60, shows = "S", meter = "positive" } },
             strings = s, positions = { fields } }
     end },
+    { noun = "pluck", fine = { position = 100 }, call = function(fields)
+        return ll.instrument{ pickups = { measured }, strings = s, positions = { "a" }, pluck = fields }
+    end },
     { noun = "cover", call = ll.cover, fine = { size = { 40, 30, 18 }, at = { 0, 0, -8 }, thickness = 0.5, material = "brass" } },
     { noun = "plate", call = ll.plate, fine = { size = { 40, 30, 1 }, at = { 0, 0, -20 }, material = "steel 1010", holes = { { 0, 0, 3 } } } },
     { noun = "row", call = ll.row, fine = { count = 2, spacing = 10, part = rod } },

@@ -318,6 +318,21 @@ static void the_largest_network_fits(void **state)
     assert_true(isfinite(peak_of(&spec).f_hz));
     spec.wiring = LL_PARALLEL;
     assert_true(isfinite(peak_of(&spec).f_hz));
+    /* Each coil in a group of its own, with controls as many as there can be. */
+    ll_network_group groups[LL_NETWORK_GROUPS];
+    for (size_t i = 0; i < LL_NETWORK_GROUPS; i++) {
+        groups[i] = (ll_network_group){.controls = {.volume = {500e3, 0.5, LL_AUDIO_TAPER},
+                                                    .tone = {500e3, 0.5, LL_AUDIO_TAPER},
+                                                    .tone_cap_f = 22e-9,
+                                                    .bleed_f = 680e-12,
+                                                    .bleed_ohm = 150e3,
+                                                    .bleed_in_series = true}};
+        coils[i].group = i + 1;
+    }
+    spec.wiring = LL_SERIES;
+    spec.groups = groups;
+    spec.group_count = LL_NETWORK_GROUPS;
+    assert_true(peak_of(&spec).low_gain > 0);
     spec.coil_count++;
     ll_network *network = NULL;
     assert_int_equal(ll_network_new(&spec, &network), LL_BAD_VALUE);
