@@ -112,8 +112,10 @@ local function all_heights(add, job)
     for _, i in ipairs(job.poles) do
         low, high = math.max(low, -core.travel(job.pickup, i, "down", FARTHEST)), math.min(high, room_above(job, i))
     end
-    if #job.poles < 2 or high - low < 3 * WORTH_A_NODE then
+    if #job.poles < 2 then
         return
+    elseif high - low < 3 * WORTH_A_NODE then
+        return leave_out(job, "all poles stand too low or too high", "they can move neither up nor down")
     end
     add("all_heights", { says = "all poles stand too low or too high", mend = "set them all by that much the other way",
         what = too_high, range = { low, high }, nodes = heights_within(low, high), sound = 0, spread = HEIGHT_SPREAD,

@@ -177,8 +177,8 @@ end
 local function sentence(now)
     local first, second = now.answers[1], now.answers[2]
     if first.of.says == "none of these" then
-        local sure = sure_of(now)
-        return "No fault that has a name here explains these readings" .. (sure[1] and "; " .. concat(sure, "; ") or "") .. "."
+        local sure, nearest = sure_of(now), second and #second.of.faults > 0 and "; nearest comes " .. clause(second) .. ", " .. chance(second)
+        return "No fault that has a name here explains these readings" .. (sure[1] and "; " .. concat(sure, "; ") or nearest or "") .. "."
     elseif first.of.says then
         return (first.probability < LIKELIEST and "Nothing found yet" or "Nothing wrong that these readings show") .. "; that it is sound has "
             .. chance(first) .. "."
