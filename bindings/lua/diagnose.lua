@@ -379,13 +379,28 @@ function core.is_diagnosis(d, place)
     return d
 end
 
+local function tables_of(d)
+    local list = {}
+    for _, t in ipairs({ d.faults, d.readings, d.next, d.meanings }) do
+        list[#list + 1] = #t > 0 and t or nil
+    end
+    return list
+end
+
 -- Prints all tables, what is wrong first.
 function methods.print(d)
-    for _, t in ipairs({ d.faults, d.readings, d.next, d.meanings }) do
-        if #t > 0 then
-            t:print()
-        end
+    for _, t in ipairs(tables_of(d)) do
+        t:print()
     end
+end
+
+-- The same as text, so that print(d) shows it.
+function metatable.__tostring(d)
+    local texts = {}
+    for i, t in ipairs(tables_of(d)) do
+        texts[i] = core.tostring(t)
+    end
+    return concat(texts, "\n")
 end
 
 -- In a check nothing is solved: the tables are there, empty.

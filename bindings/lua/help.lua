@@ -43,6 +43,17 @@ local function gives(word, owner)
     return word[3] == "same" and owner or word[3]
 end
 
+-- The call that was meant where a word is asked of what does not have it, or nil: ll.network{...} for pickup:network.
+function core.elsewhere(key, owner)
+    for _, word in ipairs(core.words) do
+        for _, other in ipairs{ "ll", "pickup", "network", "string", "recording", "table", "diagnosis" } do
+            if other ~= owner and core.name_of(word[2]) == key and core.owns(word, other) then
+                return full_call(word, other)
+            end
+        end
+    end
+end
+
 -- ll.words([noun]): what can be asked of a noun, or without a name the functions of the module. What the list of words
 -- forgot stands there without a meaning, which a test finds.
 function ll.words(noun)

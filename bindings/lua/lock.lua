@@ -10,8 +10,8 @@ core.setmetatable(ll, core.guard({
         end
         table.sort(names)
         local near = core.nearest(core.tostring(key), names)
-        core.fail("there is no ll." .. core.tostring(key)
-            .. (near and "; did you mean ll." .. near .. "?" or ""))
+        local meant = core.elsewhere(key, "ll") or near and "ll." .. near
+        core.fail("there is no ll." .. core.tostring(key) .. (meant and "; did you mean " .. meant .. "?" or ""))
     end,
     __newindex = function(_, key)
         core.fail("ll." .. core.tostring(key) .. ": the module takes no new names; use a local")

@@ -51,9 +51,21 @@ bool bind_parse_place(const bind_parser *p)
     return parse_vector(p, p->value, p->out);
 }
 
-/* "x", "+x" and "-x" and so on. */
+/* Directions of an instrument that lies on the bench. */
+static const struct way {
+    const char *name;
+    ll_vec3 to;
+} ways[] = {{"up", {0, 0, 1}},      {"down", {0, 0, -1}},  {"neck", {0, 1, 0}},
+            {"bridge", {0, -1, 0}}, {"treble", {1, 0, 0}}, {"bass", {-1, 0, 0}}};
+
+/* "x", "+x" and "-x" and so on, or the name of a way. */
 static bool named_direction(const char *name, ll_vec3 *out)
 {
+    for (size_t i = 0; i < sizeof ways / sizeof *ways; i++)
+        if (strcmp(name, ways[i].name) == 0) {
+            *out = ways[i].to;
+            return true;
+        }
     double sign = *name == '-' ? -1 : 1;
     if (*name == '+' || *name == '-')
         name++;
@@ -70,8 +82,10 @@ static bool direction_at(const bind_parser *p, int index, ll_vec3 *out)
     at.value = lua_absindex(p->L, index);
     if (lua_type(p->L, index) == LUA_TSTRING)
         return named_direction(lua_tostring(p->L, index), out) ||
-               bind_wrong(&at, "\"+z\" (up), \"-z\", \"+y\" (to the neck), \"-y\", \"+x\" (to the "
-                               "treble side), \"-x\" or a vector {x, y, z}");
+               bind_wrong(&at,
+                          "\"+z\" or \"up\", \"-z\" or \"down\", \"+y\" or \"neck\", \"-y\" or "
+                          "\"bridge\", \"+x\" or \"treble\", \"-x\" or \"bass\", or a vector "
+                          "{x, y, z}");
     ll_vec3 v;
     if (!parse_vector(p, index, &v))
         return false;

@@ -30,15 +30,30 @@ void bind_push_given(lua_State *L, int index)
     lua_remove(L, given);
 }
 
+/* Pushes the call that was meant where another noun has that word, or nil. */
+static const char *push_elsewhere(lua_State *L, const bind_noun *noun, const char *key)
+{
+    bind_push_core(L);
+    lua_getfield(L, -1, "elsewhere");
+    lua_remove(L, -2);
+    lua_pushstring(L, key);
+    lua_pushstring(L, noun->name);
+    lua_call(L, 2, 1);
+    return lua_tostring(L, -1);
+}
+
 /* Reading a name that is not there is a slip, not a nil. */
 static int refuse_key(lua_State *L, const bind_noun *noun, const char *key)
 {
+    const char *elsewhere = push_elsewhere(L, noun, key);
     bind_nearest nearest = {.wanted = key};
     for (size_t i = 0; i < noun->field_count; i++)
         bind_nearest_try(&nearest, noun->fields[i].name);
     for (lua_pushnil(L); lua_next(L, lua_upvalueindex(UP_METHODS)); lua_pop(L, 1))
         bind_nearest_try(&nearest, lua_tostring(L, -2)); /* as likely misspelt as a field */
     const char *quoted = bind_quoted(L, key);
+    if (elsewhere)
+        return bind_raise(L, "%s has no %s; did you mean %s?", noun->article, quoted, elsewhere);
     if (nearest.name)
         return bind_raise(L, "%s has no %s; did you mean '%s'?", noun->article, quoted,
                           nearest.name);

@@ -32,6 +32,7 @@ typedef enum slip_code {
     SLIP_OE,
     SLIP_KOE,
     SLIP_MS_M,
+    SLIP_FAHRENHEIT,
     SLIP_KELVIN,
     SLIP_PERCENT,
     SLIP_TENTHS,
@@ -83,6 +84,8 @@ static const slip slips[] = {
     [SLIP_OE] = {"oersted", "%s", 0.0795774715, UNIT_KA_M, 0.0795774715, .signs = " Oe "},
     [SLIP_KOE] = {"kilo-oersted", "%s", 79.5774715, UNIT_KA_M, 79.5774715, .signs = " kOe "},
     [SLIP_MS_M] = {"MS/m", "%se6", 1, UNIT_S_M, 1e6, .signs = " MS/m "},
+    [SLIP_FAHRENHEIT] = {"degrees Fahrenheit", "%s", 5.0 / 9, UNIT_CELSIUS, 5.0 / 9, -160.0 / 9,
+                         .signs = " F degF "},
     [SLIP_KELVIN] = {"kelvin", "%s", 1, UNIT_CELSIUS, 1, -273.15, .signs = " K kelvin "},
     [SLIP_PERCENT] = {"per cent", "%s", 0.01, UNIT_NONE, 0.01, .from = 5, .signs = " % percent "},
     [SLIP_TENTHS] = {"marks of a knob that goes to 10", "%s", 0.1, UNIT_NONE, 0.1, .signs = " "},
@@ -242,7 +245,8 @@ static const struct bounds {
                             0,
                             {SLIP_MS_M},
                             "handbooks, from memory: bismuth 0.8, silver 63 MS/m"},
-    [USUAL_CELSIUS] = {"benches are at", UNIT_CELSIUS, 0, -40, 150, 0, {SLIP_KELVIN}, PRACTICE},
+    [USUAL_CELSIUS] =
+        {"benches are at", UNIT_CELSIUS, 0, 0, 45, 150, {SLIP_FAHRENHEIT, SLIP_KELVIN}, PRACTICE},
     [USUAL_SHARE] = {"shares are", UNIT_NONE, 0, 0, 1, 0, {SLIP_PERCENT}, "arithmetic"},
     [USUAL_KNOB] =
         {"pots turn from", UNIT_NONE, 0, 0, 1, 0, {SLIP_TENTHS, SLIP_PERCENT}, "arithmetic"},
