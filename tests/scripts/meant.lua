@@ -42,6 +42,13 @@ for _, case in ipairs{
     assert(not fine and string.find(message, "did you mean " .. case[1], 1, true), message)
 end
 
+-- Words of the trade that are no words of the module.
+for _, case in ipairs{ { "pole", "; write ll.rod{...}, or ll.screw{...}" }, { "baseplate", "; write ll.plate{...}" }, { "blade", "; write ll.block{...}" },
+    { "pot", "; write ll.network{...}" }, { "dcr", "; write pickup:winding()" }, { "alnico", 'write material = "ferrite C5"' } } do
+    fine, message = pcall(function() return ll[case[1]] end)
+    assert(not fine and string.find(message, case[2], 1, true), message)
+end
+
 -- A diagnosis as text is what it prints.
 local d = ll.diagnose{ build = p, readings = { dcr = 5700 } }
 local text = tostring(d)

@@ -189,7 +189,7 @@ static const struct bounds {
                    0.2,
                    25,
                    0,
-                   {SLIP_INCH, SLIP_THOU, SLIP_UM},
+                   {SLIP_INCH, SLIP_THOU, SLIP_UM, SLIP_M},
                    PRACTICE},
     [USUAL_SCALE] =
         {"scales are", UNIT_MM, 150, 300, 1500, 0, {SLIP_INCH, SLIP_CM, SLIP_M}, PRACTICE},
