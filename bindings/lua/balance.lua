@@ -1,7 +1,8 @@
 -- balance.lua - ll.balance: pole heights that make the strings equally loud.
 --
--- The levels of each trial are read from a draft; how they go with the heights comes from the poles moved one at a
--- time. Bounded least squares levels them with as little turning of screws as it takes.
+-- The levels of each trial are read from a draft, put right by how far the draft was off where the full solution was last heard; how
+-- they go with the heights comes from the poles moved one at a time. Bounded least squares levels them with as little turning of
+-- screws as it takes, and what it finds is heard in full.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
 local bench = core.bench
@@ -19,6 +20,9 @@ local new_table = core.declares("ll", "balance", {
 })
 
 local ROUNDS = 6
+local HEARINGS = 4    -- of settings in full
+local KEPT_DB = 0.1   -- a setting that is as even as the draft foretold to this needs no other
+local SERVED = 0.3    -- of what was uneven before: slopes that leave more are taken anew, as they are not straight over millimetres
 local CLOSE_DB = 0.02
 local BESIDE = 5      -- mm that a string may stand beside a pole that is its own: strings are 7 to 20 mm apart (common practice)
 local LOWERED = 0.25 -- mm at a time, where a string is pulled too hard
@@ -105,16 +109,29 @@ local function widest(residual)
     return most - least
 end
 
+local function plus(a, b, sign)
+    local list = {}
+    for s, value in ipairs(a) do
+        list[s] = value + (sign or 1) * b[s]
+    end
+    return list
+end
+
+-- What the draft leaves at these heights, where `off` was missing from its levels.
+local function foretold(job, poles, given, heights, off)
+    return residual_of(plus(rough_levels(job, moved(job, poles, heights)), off), given.want)
+end
+
 -- How every residual goes with every height, poles moved one at a time by a tenth of a millimetre.
-local function slopes(job, poles, heights, levels, want)
-    local step, here, rows = 0.1, residual_of(levels, want), {}
+local function slopes(job, poles, given, heights, off, here)
+    local step, rows = 0.1, {}
     for s in ipairs(poles) do
         rows[s] = {}
     end
     for k in ipairs(poles) do
         local there = { table.unpack(heights) }
         there[k] = there[k] - step
-        for s, r in ipairs(residual_of(rough_levels(job, moved(job, poles, there)), want)) do
+        for s, r in ipairs(foretold(job, poles, given, there, off)) do
             rows[s][k] = (r - here[s]) / -step
         end
     end
@@ -166,25 +183,30 @@ local function bounds(job, poles, given)
     return low, high, why
 end
 
--- From where the poles stand, or as near as their limits let them; of all rounds the one that is most even.
-local function search(job, poles, given, low, high)
-    local heights, jacobian, best = {}, nil, nil
+-- From where the poles stand on, of all rounds the one that is most even; second, how uneven.
+local function search(job, poles, given, from, low, high, off)
+    local heights, jacobian, best, before = {}, nil, nil, math.huge
     for s in ipairs(poles) do
-        heights[s] = max(low[s], min(0, high[s]))
+        heights[s] = max(low[s], min(from[s], high[s]))
     end
     for round = 0, ROUNDS do
-        local levels = rough_levels(job, moved(job, poles, heights))
-        local residual = residual_of(levels, given.want)
-        if not best or widest(residual) < best.widest then
-            best = { heights = heights, widest = widest(residual) }
+        local residual = foretold(job, poles, given, heights, off)
+        local uneven = widest(residual)
+        if not best or uneven < best.widest then
+            best = { heights = heights, widest = uneven }
         end
         if best.widest < CLOSE_DB or round == ROUNDS then
             break
         end
-        jacobian = jacobian or slopes(job, poles, heights, levels, given.want)
-        heights = core.step({ jacobian = jacobian, residual = residual, x = heights, low = low, high = high, damping = 0.05 })
+        jacobian = uneven < SERVED * before and jacobian or slopes(job, poles, given, heights, off, residual)
+        before = uneven
+        local next_heights = core.step({ jacobian = jacobian, residual = residual, x = heights, low = low, high = high, damping = 0.05 })
+        if widest(plus(next_heights, heights, -1)) == 0 then
+            break
+        end
+        heights = next_heights
     end
-    return best.heights
+    return best.heights, best.widest
 end
 
 -- Pull of the magnets at each string in cents down, at these heights.
@@ -198,8 +220,9 @@ local function cents(job, given, parts)
 end
 
 -- Where a string is pulled too hard its pole comes down, and the rest is levelled anew.
-local function search_gently(job, poles, given, low, high, why)
-    local heights = search(job, poles, given, low, high)
+local function search_gently(job, poles, given, case, off)
+    local low, high, why = case.low, case.high, case.why
+    local heights, uneven = search(job, poles, given, case.heights, low, high, off)
     for _ = 1, given.most_cents and 8 or 0 do
         local hard = false
         for s, c in ipairs(cents(job, given, moved(job, poles, heights))) do
@@ -210,9 +233,9 @@ local function search_gently(job, poles, given, low, high, why)
         if not hard then
             break
         end
-        heights = search(job, poles, given, low, high)
+        heights, uneven = search(job, poles, given, heights, low, high, off)
     end
-    return heights
+    return heights, uneven
 end
 
 -- ---- the table ----
@@ -284,6 +307,31 @@ local function add_rows(t, job, poles, case, given)
             spread))
 end
 
+-- Settings heard in full until one is what the draft foretold; the most even one stays in the case. Where poles had to leave where
+-- they stand, that is no setting.
+local function settle(job, poles, given, case)
+    local off, levels, heights = nil, case.before, {}
+    for s in ipairs(poles) do
+        heights[s] = 0
+        case.stays = case.stays ~= false and case.low[s] <= 0 and case.high[s] >= 0
+    end
+    case.heights, case.after, case.set_up = heights, case.before, given.build
+    case.uneven = case.stays and widest(residual_of(case.before, given.want)) or math.huge
+    for _ = 1, HEARINGS do
+        local uneven, p
+        off = plus(levels, rough_levels(job, moved(job, poles, heights)), -1)
+        heights, uneven = search_gently(job, poles, given, case, off)
+        levels, p = full_levels(job, given, moved(job, poles, heights))
+        local heard = widest(residual_of(levels, given.want))
+        if heard < case.uneven then
+            case.heights, case.after, case.set_up, case.uneven = heights, levels, p, heard
+        end
+        if heard <= CLOSE_DB or abs(heard - uneven) < KEPT_DB then
+            break
+        end
+    end
+end
+
 -- ll.balance{ build = p, strings = s, range = {-2, 2}, least_gap = 1.5, within = 0.5, most_cents = ..., want = {...}
 -- }: what to do with each screw, and as a second result the pickup as it is then.
 function ll.balance(fields)
@@ -302,24 +350,14 @@ function ll.balance(fields)
     local poles = poles_under(job)
     local case = { before = full_levels(job, given, job.parts) }
     case.low, case.high, case.why = bounds(job, poles, given)
-    case.heights = search_gently(job, poles, given, case.low, case.high, case.why)
-    local after, set_up = full_levels(job, given, moved(job, poles, case.heights))
-    local stay = true -- what counts in the end is heard in the full solution
-    for s in ipairs(poles) do
-        stay = stay and case.low[s] <= 0 and case.high[s] >= 0
-    end
-    if stay and widest(residual_of(after, given.want)) > widest(residual_of(case.before, given.want)) then
-        after, set_up = case.before, given.build
-        for s in ipairs(poles) do
-            case.heights[s] = 0
-        end
+    settle(job, poles, given, case)
+    if case.set_up == given.build then
         t:note("no setting within these limits is more even than the poles are now")
     end
-    case.after = after
     add_rows(t, job, poles, case, given)
     core.note_odd(t, given)
     if given.equal ~= "velocity" and not bench.squares(job) then
         t:note("at the same velocity: a string without 'note' cannot be plucked")
     end
-    return t, set_up
+    return t, case.set_up
 end
