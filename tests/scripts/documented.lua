@@ -15,6 +15,7 @@ end
 local function results()
     local rod = ll.rod{ name = "pole 1", diameter = 5, length = 17, at = { 0, 0, -8.5 },
         material = ll.magnet{ remanence = 1000, recoil = 1 }, north = "+z" }
+    local alnico = rod:with{ material = "AlNiCo 5" }
     local wire = ll.awg(42)
     local coil = ll.coil{ turns = 8000, opening = { 6, 6 }, build = 5, height = 10, at = { 0, 0, -8.5 }, wire = wire }
     local p = ll.pickup{ parts = { rod }, coils = { coil, coil:with{ at = { 0, 20, -8.5 } } } }
@@ -27,6 +28,9 @@ local function results()
         ["pickup.section"] = p:section{ part = "pole 1", at = -5 },
         ["pickup.poles"] = p:poles{},
         ["pickup.operating"] = p:operating{},
+        ["pickup.charge"] = tried(p:with{ parts = { alnico } }:charge{ through = p:with{ parts = { alnico } }, before = "full" }, function(t)
+            return #t == 3 and t[3].face_gauss > 100 and math.abs(t[3].of_full_percent - 100) < 1
+        end),
         ["pickup.winding"] = p:winding{},
         ["pickup.impedance"] = p:impedance{ f = 1000 },
         ["pickup.sensitivity"] = p:sensitivity{ strings = s },

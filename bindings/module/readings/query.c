@@ -21,8 +21,7 @@ static bool tell(void *context, double share_done)
     return bind_go_on(context, "solving", share_done);
 }
 
-/* True when the engine may be asked; false in a check, where the caller answers with placeholders. */
-static bool may_ask(const bind_query *r)
+bool bind_may_ask(const bind_query *r)
 {
     bind_check *check = bind_check_of(r->L);
     if (check->on) {
@@ -82,7 +81,7 @@ static ll_status ask(const bind_query *r, const bind_measure *m, void *context, 
 bool bind_ask_wider(const bind_query *r, const bind_measure *measure, double wider, void *context,
                     size_t kinds, size_t count, double *values)
 {
-    if (!may_ask(r))
+    if (!bind_may_ask(r))
         return false;
     bind_demand(r->L, ask_kinds(r, measure, wider, context, kinds, count, values), r->place);
     return true;
@@ -101,7 +100,7 @@ static const ll_solution *ask_solution(const bind_query *r,
 {
     const ll_solution *solution = NULL;
     const ll_progress progress = {tell, r->L};
-    if (!may_ask(r))
+    if (!bind_may_ask(r))
         return NULL;
     bind_demand(r->L, estimator(r->pickup->estimator, &progress, &solution), r->place);
     bind_show_progress(r->L, NULL, 1);
@@ -191,7 +190,7 @@ static const bind_measure measure_b = {read_b, (const double[]){5e-3}, "5 mT, as
 void bind_ask_b(const bind_query *r, size_t n, const ll_vec3 *points_m, ll_vec3 *b_t)
 {
     question q = {.n = n, .points_m = points_m};
-    if (may_ask(r)) {
+    if (bind_may_ask(r)) {
         bind_demand(r->L, ask(r, &measure_b, &q, 3 * n, &b_t[0].x), r->place);
         return;
     }
@@ -203,7 +202,7 @@ double bind_ask_section_bz(const bind_query *r, size_t part, double z_m)
 {
     question q = {.part = part, .height_m = z_m};
     double bz_t[LL_SECTIONS] = {0.1};
-    if (!may_ask(r))
+    if (!bind_may_ask(r))
         return bz_t[0];
     const ll_status status = ask(r, &measure_section, &q, LL_SECTIONS, bz_t);
     if (status == LL_OUTSIDE_PART)
@@ -217,7 +216,7 @@ double bind_ask_inductance(const bind_query *r, size_t i, size_t j)
 {
     question q = {.coil = i, .other_coil = j};
     double l_h = i == j ? 2.5 : 0.2;
-    if (may_ask(r))
+    if (bind_may_ask(r))
         bind_demand(r->L, ask(r, &measure_inductance, &q, 1, &l_h), r->place);
     return l_h;
 }
@@ -226,7 +225,7 @@ const ll_eddies *bind_ask_eddies(const bind_query *r, size_t n, const double *f_
 {
     const ll_eddies *eddies = NULL;
     const ll_progress progress = {tell, r->L};
-    if (n == 0 || !may_ask(r))
+    if (n == 0 || !bind_may_ask(r))
         return NULL;
     bind_demand(r->L, ll_estimator_eddies(r->pickup->estimator, &progress, n, f_hz, &eddies),
                 r->place);
@@ -285,7 +284,7 @@ void bind_ask_linkage(const bind_query *r, size_t coil, const ll_string *string,
 {
     lua_State *L = r->L;
     question q = {.L = L, .coil = coil, .string = string, .n = n, .x_m = x_m, .z_m = z_m};
-    if (!may_ask(r))
+    if (!bind_may_ask(r))
         return;
     double *linkage_wb = bind_buffer(L, n, sizeof *linkage_wb);
     bind_demand(L, ask(r, &measure_linkage, &q, n, linkage_wb), r->place);

@@ -29,6 +29,9 @@ size_t bind_find_part(const bind_query *r, const char *name);
 /* Shows how far a long reading is; false when a limit was reached and the engine is to stop with LL_CANCELLED. */
 bool bind_go_on(lua_State *L, const char *what, double share_done);
 
+/* True when the engine may be asked; false in a check, where the caller answers with placeholders. */
+bool bind_may_ask(const bind_query *r);
+
 /* The finest solution so far; NULL in a check. */
 const ll_solution *bind_ask_solution(const bind_query *r);
 /* The solution on the first mesh alone, if there is no finer one yet; NULL in a check. */

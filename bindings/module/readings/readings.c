@@ -14,6 +14,7 @@
     X(section)                                                                                     \
     X(poles)                                                                                       \
     X(operating)                                                                                   \
+    X(charge)                                                                                      \
     X(winding)                                                                                     \
     X(impedance)                                                                                   \
     X(sensitivity)                                                                                 \
