@@ -113,10 +113,15 @@ static void a_rod_between_strong_discs_is_charged_and_knocked_back(void **state)
 static void weak_discs_charge_it_in_part(void **state)
 {
     (void)state;
-    static const way weak = {{40.985184, 0.34469922, 0.17737512, {0}},
-                             {-5.7958886, 0.092973879, 0.17737486, {0.015734229, 0.0099384557}}};
+    static const way weak_5 = {{48.028602, 0.23684188, 0.13646596, {0}},
+                               {-11.388254, 0.16169428, 0.13646595, {0.032556486, 0.020038569}}},
+                     weak_2 = {{40.985184, 0.34469922, 0.17737512, {0}},
+                               {-5.7958886, 0.092973879, 0.17737486, {0.015734229, 0.0099384557}}};
     ll_past *past = virgin();
-    through(between_discs("AlNiCo 2", 0.1, 0.3), 0, "AlNiCo 2", &weak, &past);
+    through(between_discs("AlNiCo 2", 0.1, 0.3), 0, "AlNiCo 2", &weak_2, &past);
+    ll_past_free(past);
+    past = virgin();
+    through(between_discs("AlNiCo 5", 0.1, 0.3), 0, "AlNiCo 5", &weak_5, &past);
     ll_past_free(past);
 }
 
