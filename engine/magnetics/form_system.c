@@ -15,6 +15,8 @@ enum { MOST_NEWTON = 60, MOST_HALVINGS = 8 };
 static const size_t worth_threads = 30000;
 /* A factor is renewed when it took more products than this to use it. */
 static const size_t fair_steps = 10;
+/* Of the largest answer on the way; smaller ones are not told from none. */
+static const double nearly_gone = 0.01;
 /* A step of length t must bring x nearer to balance by this share of t. */
 static const double least_gain = 0.01;
 
@@ -236,6 +238,7 @@ typedef struct ll_form_newton {
     ll_tangents tangents;
     double *sources, *missing, *step, *spare; /* [unknowns] each */
     bool charging;                            /* some magnet follows its hysteresis */
+    bool bent_steel;
     bool damped; /* steel alone: straightened magnets meet their law by projection */
 } ll_form_newton;
 
@@ -305,7 +308,8 @@ static ll_status take_step(const ll_form_newton *n, double *x, double *length, s
         return status;
     if (n->damped)
         return move(n, before, x, length);
-    ll_dense_add(unknowns, 1, n->step, x);
+    /* Beside magnets that go half the way steel must not go all of it. */
+    ll_dense_add(unknowns, n->bent_steel ? 0.5 : 1, n->step, x);
     *length = 1;
     return LL_OK;
 }
@@ -339,6 +343,7 @@ static ll_status iterate(ll_form_newton *n, double *x, size_t *steps, size_t *co
 {
     ll_status status = LL_OK;
     const double share = n->charging ? 0.5 : 1;
+    double largest = 0;
     for (*count = 0; !status; ++*count) {
         double length;
         const size_t steps_before = *steps;
@@ -350,7 +355,9 @@ static ll_status iterate(ll_form_newton *n, double *x, size_t *steps, size_t *co
         const double moved = length_of(n, n->step), size = length_of(n, x);
         if (!isfinite(moved))
             return LL_NO_CONVERGENCE;
-        if (moved == 0 || (length == 1 && moved < newton_tolerance * share * size))
+        /* Charge that is nearly gone has no size of its own: what counts is what it was taken from. */
+        largest = fmax(largest, n->charging ? nearly_gone * size : 0);
+        if (moved == 0 || (length == 1 && moved < newton_tolerance * share * fmax(size, largest)))
             break;
         project(n->s, x, load_for(n, *count), share);
         set_tangents(n->s, x, false);
@@ -398,7 +405,8 @@ ll_status ll_form_system_bias(ll_form_system *s, ll_outside_potential psi, void 
                         .step = room + 2 * unknowns,
                         .spare = room + 3 * unknowns,
                         .charging = is_charging(s),
-                        .damped = has_bent_steel(s)};
+                        .bent_steel = has_bent_steel(s)};
+    n.damped = n.bent_steel && !n.charging;
     const ll_status status = find_bias(&n, psi, context, x, steps, count);
     clear_tangents(&n.tangents);
     free(room);

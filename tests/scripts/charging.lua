@@ -46,6 +46,25 @@ local between = ll.pickup{ name = "coil", parts = { bar },
 local f = lone:charge{ part = "bar", coercivity = 231, through = between, currents = { 20 } }
 must(f[3].of_full_percent < 1, f) -- far from 231 kA/m
 
+-- A keeper of steel that saturates, in place of one block, helps the other.
+local keeper = ll.block{ size = { 40, 20, 5 }, at = { 0, 0, -17.05 - 2.5 }, material = "steel 1010" }
+local block = ll.block{ size = { 40, 20, 10 }, at = { 0, 0, 6 }, north = "+z", material = "NdFeB N42" }
+local kept = home:charge{ through = ll.pickup{ parts = { rod, block, keeper } } }
+local without = home:charge{ through = ll.pickup{ parts = { rod, block } } }
+must(kept[3].of_full_percent > without[3].of_full_percent + 5 and kept[3].of_full_percent <= 100.5, kept)
+
+-- A virgin rod that went nowhere is virgin; an alternating field that dies away leaves next to nothing of a full one.
+local nowhere = home:charge{ through = {} }
+must(math.abs(nowhere[2].face_gauss) < 0.1, nowhere)
+local coil = ll.pickup{ name = "coil", parts = { rod },
+    coils = { ll.coil{ turns = 200, opening = { 8, 8 }, build = 8, height = 16, at = { 0, 0, -8.5 } } } }
+local through, currents = {}, {}
+for i = 1, 20 do
+    through[i], currents[i] = coil, (i % 2 == 0 and 20 or -20) * 0.85 ^ (i - 1)
+end
+local shaken = home:charge{ before = "full", through = through, currents = currents }
+must(math.abs(shaken[#shaken].of_full_percent) < 10, shaken)
+
 -- ---- refused, with what to do ----
 local function refused(with, of, options)
     local ok, message = pcall(of.charge, of, options)
