@@ -73,8 +73,11 @@ local function row_of(d, truth)
 end
 
 local function judge(mode, n, case, taken)
-    local c = builds[case.at]
-    local d = ll.diagnose{ build = c.sound, strings = c.strings, readings = merged(case, taken) }
+    local c, readings = builds[case.at], merged(case, taken)
+    if readings.levels then
+        readings.levels.equal = "velocity" -- as blind_cases reads strings
+    end
+    local d = ll.diagnose{ build = c.sound, strings = c.strings, readings = readings }
     local found = row_of(d, case.truth)
     print(table.concat({ mode, n, c.name, #case.truth == 0 and "sound" or table.concat(case.truth, " + "), case.size, #taken,
         found.rank, string.format("%.1f", d.faults[1].probability_percent), string.format("%.1f", found.probability_percent),
