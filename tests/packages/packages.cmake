@@ -62,10 +62,11 @@ foreach(row ${table})
   list(APPEND packed ${files})
 endforeach()
 
-# All of what is installed, in one package each. The triplet is that of the build; manual pages are packed.
+# All of what is installed but for the book, in one package each. The triplet is that of the build; manual pages are packed.
 run(${CMAKE_COMMAND} --install ${BUILD} --prefix ${OUT}/installed)
 file(GLOB_RECURSE installed RELATIVE ${OUT}/installed ${OUT}/installed/*)
 list(REMOVE_ITEM installed share/lodeloom/installed.txt)
+list(FILTER installed EXCLUDE REGEX "^share/doc/lodeloom/html/")
 list(TRANSFORM installed REPLACE "(/man1/.*\\.1)$" "\\1.gz")
 list(SORT installed)
 list(SORT packed)
