@@ -20,6 +20,7 @@ local new_table = core.declares("ll", "balance", {
 })
 
 local ROUNDS = 6
+local STEP = 0.1      -- mm
 local HEARINGS = 4    -- of settings in full
 local KEPT_DB = 0.1   -- a setting that is as even as the draft foretold to this needs no other
 local SERVED = 0.3    -- of what was uneven before: slopes that leave more are taken anew, as they are not straight over millimetres
@@ -122,17 +123,18 @@ local function foretold(job, poles, given, heights, off)
     return residual_of(plus(rough_levels(job, moved(job, poles, heights)), off), given.want)
 end
 
--- How every residual goes with every height, poles moved one at a time by a tenth of a millimetre.
-local function slopes(job, poles, given, heights, off, here)
-    local step, rows = 0.1, {}
+-- How every residual goes with every height, poles moved one at a time by a tenth of a millimetre: down, or up from where they can go
+-- no lower.
+local function slopes(job, poles, given, heights, low, off, here)
+    local rows = {}
     for s in ipairs(poles) do
         rows[s] = {}
     end
     for k in ipairs(poles) do
-        local there = { table.unpack(heights) }
-        there[k] = there[k] - step
+        local there, step = { table.unpack(heights) }, heights[k] - STEP < low[k] and STEP or -STEP
+        there[k] = there[k] + step
         for s, r in ipairs(foretold(job, poles, given, there, off)) do
-            rows[s][k] = (r - here[s]) / -step
+            rows[s][k] = (r - here[s]) / step
         end
     end
     return rows
@@ -198,7 +200,7 @@ local function search(job, poles, given, from, low, high, off)
         if best.widest < CLOSE_DB or round == ROUNDS then
             break
         end
-        jacobian = uneven < SERVED * before and jacobian or slopes(job, poles, given, heights, off, residual)
+        jacobian = uneven < SERVED * before and jacobian or slopes(job, poles, given, heights, low, off, residual)
         before = uneven
         local next_heights = core.step({ jacobian = jacobian, residual = residual, x = heights, low = low, high = high, damping = 0.05 })
         if widest(plus(next_heights, heights, -1)) == 0 then
