@@ -336,7 +336,8 @@ static ll_status renew_factor(ll_form_newton *n)
 static double load_for(const ll_form_newton *n, size_t count)
 {
     static const double of_rods[] = {20, 10, 40};
-    return LL_MU0 * (n->charging ? of_rods[count / 20 % 3] : 2 / (double)(1 + count / 10));
+    const size_t flatter = count / 10;
+    return LL_MU0 * (n->charging ? of_rods[flatter / 2 % 3] : 2 / (double)(1 + flatter));
 }
 
 static ll_status iterate(ll_form_newton *n, double *x, size_t *steps, size_t *count)
