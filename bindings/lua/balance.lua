@@ -203,7 +203,7 @@ local function search(job, poles, given, from, low, high, off)
         jacobian = uneven < SERVED * before and jacobian or slopes(job, poles, given, heights, low, off, residual)
         before = uneven
         local next_heights = core.step({ jacobian = jacobian, residual = residual, x = heights, low = low, high = high, damping = 0.05 })
-        if widest(plus(next_heights, heights, -1)) == 0 then
+        if bench.same(next_heights, heights) then
             break
         end
         heights = next_heights

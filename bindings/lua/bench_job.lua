@@ -312,6 +312,7 @@ local function same(a, b)
     end
     return #a == #b
 end
+bench.same = same
 
 local function kept(pickup, options)
     local job = jobs[pickup]

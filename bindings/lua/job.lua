@@ -5,7 +5,6 @@
 -- what it has to say at once and only from what stood before it: a script that has grown says the same again and then goes on.
 -- SPDX-License-Identifier: GPL-3.0-or-later
 local ll, core = ...
-local bench = core.bench
 local type, concat = core.type, table.concat
 
 local new_said = core.declares("job", "said", {

@@ -12,7 +12,7 @@ local described = {
     [ [[ll.ring{...}]] ] = "tube washer sleeve ring_magnet",
     [ [[ll.coil{ opening = ..., build = ..., height = ... }]] ] = "bobbin turns coils",
     [ [[material = "ferrite C5"; ll.materials() lists them]] ] = "ferrite ceramic alnico neodymium samarium brass copper iron nickel_silver",
-    [ [[ll.network{...}]] ] = "guitar instrument circuit pot pots volume tone cap capacitor cable lead amp amplifier input load switch",
+    [ [[ll.network{...}]] ] = "guitar circuit pot pots volume tone cap capacitor cable lead amp amplifier input load switch",
     [ [[ll.blend{...}]] ] = "phase switching mix",
     [ [[pickup:output{...}]] ] = "level levels loudness voltage",
     [ [[ll.network{ from = pickup }:peak(), or pickup:winding() for the coil alone]] ] = "resonance peak q",

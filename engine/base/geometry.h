@@ -6,6 +6,7 @@
 #include "base/api.h"
 #include <math.h>
 #include <stdbool.h>
+#include <stddef.h>
 
 LL_API_BEGIN
 
@@ -52,6 +53,22 @@ static inline ll_vec3 ll_cross(ll_vec3 a, ll_vec3 b)
 static inline double ll_norm(ll_vec3 a)
 {
     return sqrt(ll_dot(a, a));
+}
+
+/* Which of n places is nearest to one; the first of those as near, 0 when there is none. */
+static inline size_t ll_nearest_place(size_t n, const ll_vec3 *place, ll_vec3 to)
+{
+    size_t best = 0;
+    double least = HUGE_VAL;
+    for (size_t i = 0; i < n; i++) {
+        const ll_vec3 d = ll_sub(place[i], to);
+        const double square = ll_dot(d, d);
+        if (square < least) {
+            least = square;
+            best = i;
+        }
+    }
+    return best;
 }
 
 ll_rotation ll_rotation_identity(void);

@@ -563,21 +563,6 @@ static const double *unknowns_of(const ll_form_solution *f, const ll_form_answer
     return a->x + f->system->forms->start[f->body_of[part]];
 }
 
-static size_t nearest_place(const ll_body_form *form, ll_vec3 own)
-{
-    size_t best = 0;
-    double least = HUGE_VAL;
-    for (size_t i = 0; i < form->places; i++) {
-        const ll_vec3 d = ll_sub(form->place_m[i], own);
-        const double square = ll_dot(d, d);
-        if (square < least) {
-            least = square;
-            best = i;
-        }
-    }
-    return best;
-}
-
 /* In the body's own axes: w's gradient, and a closed-form magnet's own field. */
 static ll_vec3 h_inside(const ll_form_solution *f, size_t part, ll_vec3 own)
 {
@@ -603,7 +588,9 @@ ll_vec3 ll_form_solution_b_inside(const ll_form_solution *f, size_t part, ll_vec
 {
     const ll_form_body *body = body_of(f, part);
     const ll_vec3 own = ll_to_own(&body->placed.pose, point_m);
-    const size_t place = body->lowest_h ? nearest_place(body->placed.form, own) : 0;
+    const size_t place = body->lowest_h ? ll_nearest_place(body->placed.form->places,
+                                                           body->placed.form->place_m, own)
+                                        : 0;
     return ll_rotate(&body->placed.pose.rotation,
                      ll_form_body_law(body, place, h_inside(f, part, own)));
 }

@@ -56,21 +56,6 @@ void ll_past_free(ll_past *past)
 
 /* ---- from a past to a body and back ---- */
 
-static size_t nearest_place(const ll_past *past, ll_vec3 own)
-{
-    size_t best = 0;
-    double least = HUGE_VAL;
-    for (size_t i = 0; i < past->places; i++) {
-        const ll_vec3 d = ll_sub(past->place_m[i], own);
-        const double square = ll_dot(d, d);
-        if (square < least) {
-            least = square;
-            best = i;
-        }
-    }
-    return best;
-}
-
 /* A place of a body in the frame of its part. */
 static ll_vec3 in_part(const ll_form_body *body, const ll_pose *pose, size_t place)
 {
@@ -94,7 +79,8 @@ ll_status ll_past_enter(const ll_past *past, const ll_pose *pose, ll_form_body *
         body->start_h_a_m = 0;
 #pragma omp parallel for schedule(static)
     for (size_t i = 0; i < n; i++)
-        body->turns[i] = past->turns[nearest_place(past, in_part(body, pose, i))];
+        body->turns[i] =
+            past->turns[ll_nearest_place(past->places, past->place_m, in_part(body, pose, i))];
     return LL_OK;
 }
 

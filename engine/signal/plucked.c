@@ -120,31 +120,12 @@ static void gather(const ll_motion *motion, double seconds, ll_plucked *plucked)
     }
 }
 
-static ll_status motion_alone(const ll_voice_spec *spec, ll_motion **motion)
-{
-    ll_stiff_string string;
-    ll_status status = ll_stiff_string_tune(&spec->tuning, &string);
-    if (!status)
-        status = ll_pluck_check(&spec->pluck, &string);
-    if (status)
-        return status;
-    const size_t count = ll_stiff_string_partials_below(&string, spec->rate_hz / 2);
-    ll_mode_pair *pairs = malloc((count + 1) * sizeof *pairs);
-    status = !pairs ? LL_NO_MEMORY : count == 0 ? LL_BAD_VALUE : LL_OK;
-    if (!status)
-        status = ll_mode_pairs(&string, 0, NULL, count, pairs);
-    if (!status)
-        status = ll_motion_new(&string, count, pairs, &spec->damping, &spec->pluck, motion);
-    free(pairs);
-    return status;
-}
-
 ll_status ll_plucked_new(const ll_voice_spec *spec, double seconds, ll_plucked **out)
 {
     ll_motion *motion = NULL;
-    if (!(spec->rate_hz > 0) || !(seconds > 0))
+    if (!(seconds > 0))
         return LL_BAD_VALUE;
-    ll_status status = motion_alone(spec, &motion);
+    ll_status status = ll_voice_motion(NULL, spec, NULL, NULL, &motion);
     if (status)
         return status;
     ll_plucked *plucked =

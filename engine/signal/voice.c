@@ -37,12 +37,12 @@ void ll_voice_free(ll_voice *voice)
     free(voice);
 }
 
-/* The partials with the magnets' pull on them. */
+/* The partials with the magnets' pull on them; without a solution nothing pulls. */
 static ll_status detune(const ll_solution *s, const ll_voice_spec *spec,
                         const ll_stiff_string *string, size_t partials, ll_mode_pair *pairs)
 {
     ll_pull *pull = NULL;
-    ll_status status = ll_pull_new(s, &spec->string, spec->from_bridge_m, &pull);
+    ll_status status = s ? ll_pull_new(s, &spec->string, spec->from_bridge_m, &pull) : LL_OK;
     if (!status)
         status = ll_mode_pairs(string, 0, pull, partials, pairs);
     ll_pull_free(pull);

@@ -5,7 +5,7 @@
 
 #include "signal/voice.h"
 
-/* The caller frees *motion and, where it is asked for, *pairs[*partials]; both may be NULL. Statuses of ll_voice_new. */
+/* Without a solution no magnet pulls. The caller frees *motion and, where it is asked for, *pairs[*partials]; both may be NULL. Statuses of ll_voice_new. */
 ll_status ll_voice_motion(const ll_solution *s, const ll_voice_spec *spec, size_t *partials,
                           ll_mode_pair **pairs, ll_motion **motion);
 
