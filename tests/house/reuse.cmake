@@ -9,7 +9,7 @@ if(NOT status EQUAL 0)
   message(FATAL_ERROR "${said}")
 endif()
 set(silent "")
-foreach(room engine bindings packages scripts tests)
+foreach(room engine bindings scripts tests)
   file(GLOB_RECURSE files ${SOURCES}/${room}/*.c ${SOURCES}/${room}/*.h ${SOURCES}/${room}/*.cmake ${SOURCES}/${room}/*.sh
        ${SOURCES}/${room}/*.py ${SOURCES}/${room}/CMakeLists.txt)
   if(NOT room STREQUAL "tests") # whose scripts are what benches write
