@@ -371,8 +371,8 @@ static int charge_reading(const bind_query *r, const void *said)
         run(r, &w);
     bind_note(r->t, "cautions first: docs/cautions.md, Magnets");
     bind_note(r->t, "how far off: a magnet that is charged in part may be off by some tenths of "
-                    "full, since grains that act on "
-                    "each other are left out; solved on one mesh, fields of a rod to about 0.2 %");
+                    "full, since grains that act on each other are left out; solved on one mesh, "
+                    "fields of a rod to about 0.2 %%");
     return bind_result_end(r->t);
 }
 
